@@ -1,0 +1,45 @@
+"""Plain types of the trade: pupil, lesson, batch, swing, shot, measure. Imports nothing of ours."""
+
+from review.lesson.drawings import Drawing, DrawingKind
+from review.lesson.lessons import AimMeasure, Batch, Lesson
+from review.lesson.measures import KINDS, Z90, Bound, Measure, MeasureKind, Source, label
+from review.lesson.people import Consent, Handedness, Pupil, Purpose
+from review.lesson.swings import (
+    Clip,
+    FloatArray,
+    KeyFrame,
+    KeyFrameName,
+    Shot,
+    Swing,
+    SwingKind,
+    Trace,
+    View,
+)
+
+__all__ = [
+    "KINDS",
+    "Z90",
+    "AimMeasure",
+    "Batch",
+    "Bound",
+    "Clip",
+    "Consent",
+    "Drawing",
+    "DrawingKind",
+    "FloatArray",
+    "Handedness",
+    "KeyFrame",
+    "KeyFrameName",
+    "Lesson",
+    "Measure",
+    "MeasureKind",
+    "Pupil",
+    "Purpose",
+    "Shot",
+    "Source",
+    "Swing",
+    "SwingKind",
+    "Trace",
+    "View",
+    "label",
+]
