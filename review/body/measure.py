@@ -1,0 +1,126 @@
+"""All body measures of one swing over its frames."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse
+from review.body.seen import SeenSwing
+from review.body.series import Series
+from review.body.turns import compute_turn
+from review.errors import BadInputError
+from review.lesson import Bound, KeyFrameName, Measure, View
+
+# Names of series beside those of review.lesson.KINDS
+AGAINST_TARGET = "_against_target"
+_AT_KEY_FRAMES = {
+    "hip_turn_deg": ("top", "arm level", "impact", "finish"),
+    "shoulder_turn_deg": ("top", "arm level", "impact", "finish"),
+    "trail_heel_lift_cm": ("top", "arm level", "impact"),
+    "hip_shift_cm": ("top", "arm level", "impact"),
+}
+NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the target line"
+
+
+@dataclass(frozen=True, eq=False)
+class BodyMeasures:
+    """Series by measure name on the first view's frames; what is absent has its reason in ``why_missing``."""
+
+    series: dict[str, Series]
+    why_missing: dict[str, str]
+
+
+def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMeasures:
+    """Measure hip turn, shoulder turn, trail-heel lift and hip shift of one swing.
+
+    Parameters
+    ----------
+    views : one view, or the face-on and the down-the-line view of the same swing, in either order.
+    stature_m : standing height in metres, None when not known.
+
+    Raises
+    ------
+    BadInputError
+        When there are more than two views, two of the same kind, or no address or impact.
+    """
+    if len(views) not in (1, 2):
+        raise BadInputError(f"Expected one or two clips of a swing, got {len(views)}.")
+    if len(views) == 2 and views[0].view is views[1].view:
+        raise BadInputError(
+            f"Both clips look {views[0].view.value}; expected one face-on and one down-the-line. "
+            "Name the views with --view if they were found wrongly."
+        )
+    series: dict[str, Series] = {}
+    why: dict[str, str] = {}
+    for line in ("hip", "shoulder"):
+        name = f"{line}_turn_deg"
+        series[name], against = compute_turn(views, "hip" if line == "hip" else "shoulder")
+        if against is None:
+            why[name + AGAINST_TARGET] = "the camera's direction to the target line is not known (no set-up file)"
+        else:
+            series[name + AGAINST_TARGET] = against
+
+    lifts = [compute_trail_heel_lift(view, stature_m) for view in views]
+    series["trail_heel_lift_cm"] = (
+        fuse(lifts[0], _onto_first(lifts[1], views[1], views[0])) if len(views) == 2 else lifts[0]
+    )
+    face_on = next((view for view in views if view.view is View.FACE_ON), None)
+    if face_on is None:
+        why["hip_shift_cm"] = NO_SHIFT_DOWN_THE_LINE
+    else:
+        shift = compute_hip_shift(face_on, stature_m)
+        series["hip_shift_cm"] = shift if face_on is views[0] else _onto_first(shift, face_on, views[0])
+    return BodyMeasures(series, why)
+
+
+def _onto_first(series: Series, seen: SeenSwing, first: SeenSwing) -> Series:
+    """Lay a series of another view onto the first view's frames, locked at impact."""
+    own_impact, first_impact = seen.true_time_of(KeyFrameName.IMPACT), first.true_time_of(KeyFrameName.IMPACT)
+    if own_impact is None or first_impact is None:
+        raise BadInputError("Impact was not found in one of the two clips, so they cannot be laid over each other.")
+    wanted = first.track.time_s * first.time_scale - first_impact + own_impact
+    have = seen.track.time_s * seen.time_scale
+    outside = (wanted < have[0]) | (wanted > have[-1])
+    value = np.where(outside, np.nan, np.interp(wanted, have, series.value))
+    return replace(
+        series,
+        time_s=first.track.time_s,
+        value=value,
+        own_sd=np.interp(wanted, have, series.own_sd),
+        shared_sd=np.interp(wanted, have, series.shared_sd),
+        is_bound=np.zeros(len(value), bool),
+    )
+
+
+def read_off(body: BodyMeasures, seen: SeenSwing, setup: str) -> tuple[Measure, ...]:
+    """Read the measures at the key frames off their series; ``setup`` names player and camera set-up."""
+    measures = []
+    times = {k.name: k.time_s for k in seen.key_frames}
+    for name, key_frames in _AT_KEY_FRAMES.items():
+        for key_frame in key_frames:
+            measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), setup))
+    return tuple(measures)
+
+
+def _at_key_frame(body: BodyMeasures, name: str, key_frame: str, time_s: float | None, setup: str) -> Measure:
+    nothing = float("nan")
+    if name not in body.series:
+        return Measure(name, nothing, key_frame, setup=setup, why_missing=body.why_missing[name])
+    if time_s is None:
+        return Measure(name, nothing, key_frame, setup=setup, why_missing=f"{key_frame} was not found in the clip")
+    series = body.series[name]
+    i = series.at(time_s)
+    if np.isnan(series.value[i]):
+        return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the body was not seen at {key_frame}")
+    return Measure(
+        name=name,
+        value=float(series.value[i]),
+        key_frame=key_frame,
+        low=float(series.low[i]),
+        high=float(series.high[i]),
+        own_sd=float(series.own_sd[i]),
+        shared_sd=float(series.shared_sd[i]),
+        setup=setup,
+        bound=Bound.AT_LEAST if series.is_bound[i] else Bound.NONE,
+    )

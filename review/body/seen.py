@@ -1,0 +1,36 @@
+"""One camera's sight of one swing: what the body room measures from."""
+
+from dataclasses import dataclass
+
+from review.body.camera_setup import TargetDirection
+from review.lesson import KeyFrame, KeyFrameName, View
+from review.pose import LandmarkTrack
+
+
+@dataclass(frozen=True, eq=False)
+class SeenSwing:
+    """A right-hander's track (see ``as_right_hander``) with what is known around it.
+
+    True time = presentation time x ``time_scale``.
+    """
+
+    track: LandmarkTrack
+    view: View
+    key_frames: tuple[KeyFrame, ...]
+    target: TargetDirection
+    time_scale: float = 1.0
+
+    def true_time_of(self, name: KeyFrameName) -> float | None:
+        """True time of a key frame, seconds; None when it was not found."""
+        for key_frame in self.key_frames:
+            if key_frame.name == name.value:
+                return key_frame.time_s * self.time_scale
+        return None
+
+    def still_frames(self) -> slice:
+        """Frames of the 0.15 s up to address, at least three."""
+        address_s = self.true_time_of(KeyFrameName.ADDRESS) or 0.0
+        true_s = self.track.time_s * self.time_scale
+        last = int(true_s.searchsorted(address_s)) + 1
+        first = int(true_s.searchsorted(address_s - 0.15))
+        return slice(min(first, max(0, last - 3)), max(last, 3))
