@@ -1,1 +1,21 @@
-"""media."""
+"""Probing, frame-exact decoding, sound and writing of video: the only place that knows codecs."""
+
+from review.media.capture_time import CaptureTime, find_time_in_name, read_capture_time
+from review.media.frames import Frame, FrameReader, read_frames
+from review.media.probing import VideoInfo, probe_video
+from review.media.sound import Audio, read_audio
+from review.media.writing import VideoWriter
+
+__all__ = [
+    "Audio",
+    "CaptureTime",
+    "Frame",
+    "FrameReader",
+    "VideoInfo",
+    "VideoWriter",
+    "find_time_in_name",
+    "probe_video",
+    "read_audio",
+    "read_capture_time",
+    "read_frames",
+]

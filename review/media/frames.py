@@ -1,0 +1,193 @@
+"""Frames of a clip: in order, or any one of them."""
+
+import os
+from collections import OrderedDict
+from collections.abc import Iterator
+from dataclasses import dataclass
+from types import TracebackType
+from typing import Self
+
+import numpy as np
+from av.video.frame import VideoFrame
+from numpy.typing import NDArray
+
+from review.errors import BadInputError
+from review.media.decoding import decode_from, to_upright_rgb
+from review.media.index import FrameIndex, read_index
+from review.media.probing import VideoInfo, info_of
+
+_CACHE_BYTES = 96 * 1024 * 1024
+"""Room for decoded pictures: about 30 of 1920x1080, so that stepping backward seldom decodes again."""
+
+
+@dataclass(frozen=True, eq=False)
+class Frame:
+    """One picture of a clip.
+
+    ``index`` counts shown frames from 0, ``time_s`` is its presentation time in seconds, ``rgb``
+    is (h, w, 3) upright.
+    """
+
+    index: int
+    time_s: float
+    rgb: NDArray[np.uint8]
+
+    def __post_init__(self) -> None:
+        if self.rgb.ndim != 3 or self.rgb.shape[2] != 3 or self.rgb.dtype != np.uint8:
+            raise ValueError(f"rgb must be uint8 of shape (h, w, 3), got {self.rgb.dtype} {self.rgb.shape}")
+
+
+def read_frames(
+    info_or_path: VideoInfo | str | os.PathLike[str],
+    start: int = 0,
+    stop: int | None = None,
+    step: int = 1,
+    max_height_px: int | None = None,
+) -> Iterator[Frame]:
+    """Read frames ``start``, ``start + step``, ... before ``stop`` in order.
+
+    Parameters
+    ----------
+    info_or_path
+        What ``probe_video`` gave, or a path.
+    start, stop, step
+        Frame numbers as in ``range``; ``stop`` None or beyond the end means the end.
+    max_height_px
+        Pictures higher than this (as displayed) are made smaller, keeping their proportions.
+
+    Returns
+    -------
+    iterator of Frame
+        Exactly the frames asked for, each with its number and the time from the file.
+
+    Raises
+    ------
+    BadInputError
+        The file cannot be used, has changed since it was probed, or a frame does not decode.
+    MachineError
+        It may not be read, or the disk failed.
+    """
+    if start < 0 or step < 1 or (stop is not None and stop < 0):
+        raise ValueError(f"start and stop must not be negative and step at least 1, got {start}, {stop}, {step}")
+    if max_height_px is not None and max_height_px < 1:
+        raise ValueError(f"max_height_px must be positive, got {max_height_px}")
+    index = _index_of(info_or_path)
+    end = len(index.pts) if stop is None else min(stop, len(index.pts))
+    return _read(index, range(start, end, step), max_height_px)
+
+
+def _index_of(info_or_path: VideoInfo | str | os.PathLike[str]) -> FrameIndex:
+    if not isinstance(info_or_path, VideoInfo):
+        return read_index(info_or_path)
+    index = read_index(info_or_path.path)
+    if not np.array_equal(index.time_s, info_or_path.time_s):
+        raise BadInputError(
+            f"Expected '{index.path.name}' as it was when it was first read, but it has changed since "
+            f"({info_or_path.n_frames} frames then, {len(index.pts)} now). Add the clip again."
+        )
+    return index
+
+
+def _read(index: FrameIndex, wanted: range, max_height_px: int | None) -> Iterator[Frame]:
+    if not wanted:
+        return
+    times = index.time_s
+    for number, picture in decode_from(index, wanted.start):
+        if number in wanted:
+            yield Frame(number, float(times[number]), to_upright_rgb(index, picture, max_height_px))
+        if number >= wanted[-1]:
+            return
+
+
+class FrameReader:
+    """Any frame of one clip by its number; use it in a ``with`` block and from one thread.
+
+    Decoding starts at the keyframe before the frame and every picture is told by its presentation
+    stamp, so frame N is the Nth shown whatever the frame rate or the order of storage. Pictures
+    decoded on the way are kept for stepping backward.
+
+    Raises
+    ------
+    BadInputError, MachineError
+        As for ``read_frames``.
+    """
+
+    def __init__(self, path: VideoInfo | str | os.PathLike[str], max_height_px: int | None = None) -> None:
+        self._index = _index_of(path)
+        self._times = self._index.time_s
+        self._max_height_px = max_height_px
+        self._frames: Iterator[tuple[int, VideoFrame]] | None = None
+        self._next = 0
+        self._cache: OrderedDict[int, VideoFrame] = OrderedDict()
+        frame_bytes = self._index.width_px * self._index.height_px * 3 // 2
+        self._capacity = max(8, _CACHE_BYTES // max(1, frame_bytes))
+        self.info = info_of(self._index)
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, traceback: TracebackType | None
+    ) -> None:
+        self.close()
+
+    def close(self) -> None:
+        """Let go of the file and the kept pictures."""
+        self._stop_decoding()
+        self._cache.clear()
+
+    def _stop_decoding(self) -> None:
+        closing = getattr(self._frames, "close", None)
+        if closing is not None:
+            closing()
+        self._frames = None
+
+    def frame(self, index: int) -> Frame:
+        """Return frame ``index`` (0 <= index < n_frames).
+
+        Raises
+        ------
+        IndexError
+            There is no such frame.
+        BadInputError
+            The frame does not decode.
+        """
+        if not 0 <= index < len(self._times):
+            raise IndexError(f"frame must lie in 0..{len(self._times) - 1}, got {index}")
+        picture = self._cache.get(index)
+        if picture is None:
+            picture = self._decode(index)
+        else:
+            self._cache.move_to_end(index)
+        return Frame(index, float(self._times[index]), to_upright_rgb(self._index, picture, self._max_height_px))
+
+    def _decode(self, index: int) -> VideoFrame:
+        if self._frames is None or not self._is_ahead(index):
+            self._stop_decoding()
+            # half a cache before the frame, so that the steps back from it are there already
+            self._next = self._first_to_keep(index)
+            self._frames = decode_from(self._index, self._next)
+        for number, picture in self._frames:
+            self._next = number + 1
+            self._keep(number, picture)
+            if number == index:
+                return picture
+        raise RuntimeError(f"decoding ended before frame {index}")  # decode_from has raised by then
+
+    def _is_ahead(self, index: int) -> bool:
+        """Whether decoding on reaches ``index`` sooner than starting at a keyframe."""
+        if index < self._next:
+            return False
+        keyframe = self._index.keyframe_before(self._index.pts[index])
+        return keyframe is None or keyframe <= self._index.pts[self._next]
+
+    def _first_to_keep(self, index: int) -> int:
+        keyframe = self._index.keyframe_before(self._index.pts[index])
+        first = 0 if keyframe is None else int(np.searchsorted(self._index.pts, keyframe))
+        return max(first, index - self._capacity // 2)
+
+    def _keep(self, number: int, picture: VideoFrame) -> None:
+        self._cache[number] = picture
+        self._cache.move_to_end(number)
+        while len(self._cache) > self._capacity:
+            self._cache.popitem(last=False)

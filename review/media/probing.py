@@ -1,0 +1,95 @@
+"""What a clip is: size, times of its frames, sound, when it was recorded."""
+
+import os
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+import numpy as np
+
+from review.lesson import FloatArray
+from review.media.index import FrameIndex, read_index
+
+
+@dataclass(frozen=True, eq=False)
+class VideoInfo:
+    """A clip as its file describes it.
+
+    ``width_px`` and ``height_px`` are as displayed, after turning by ``rotation_deg`` (0, 90, 180
+    or 270 counter-clockwise) and with square pixels. ``time_s`` (n_frames,) are presentation times
+    in seconds, strictly increasing, on the clock that the sound shares; the first need not be 0.
+    ``duration_s`` runs from the first frame shown to the end of the last. ``recorded_at`` is the
+    file's own creation time (UTC, aware), None when it has none.
+    """
+
+    path: Path
+    width_px: int
+    height_px: int
+    rotation_deg: int
+    codec: str
+    time_s: FloatArray
+    has_audio: bool
+    duration_s: float
+    recorded_at: datetime | None = None
+
+    def __post_init__(self) -> None:
+        if self.time_s.ndim != 1 or not len(self.time_s):
+            raise ValueError(f"time_s must have shape (n_frames,) with n_frames > 0, got {self.time_s.shape}")
+        if not np.all(np.diff(self.time_s) > 0):
+            raise ValueError("the times of a clip's frames must increase")
+        if self.rotation_deg not in (0, 90, 180, 270):
+            raise ValueError(f"rotation_deg must be 0, 90, 180 or 270, got {self.rotation_deg}")
+        if self.recorded_at is not None and self.recorded_at.tzinfo is None:
+            raise ValueError("recorded_at must be aware (UTC)")
+
+    @property
+    def n_frames(self) -> int:
+        """Number of frames shown."""
+        return len(self.time_s)
+
+    @property
+    def frame_rate_hz(self) -> float:
+        """One over the median step between frames; NaN for a single frame."""
+        return float(1.0 / np.median(np.diff(self.time_s))) if self.n_frames > 1 else float("nan")
+
+
+def probe_video(path: str | os.PathLike[str]) -> VideoInfo:
+    """Read what a clip is, by demuxing all of it and decoding its first frame.
+
+    Parameters
+    ----------
+    path
+        A local file: MP4, MOV, MKV, WebM, AVI or MPEG-TS.
+
+    Returns
+    -------
+    VideoInfo
+        Its times agree one to one with the frames of ``read_frames``.
+
+    Raises
+    ------
+    BadInputError
+        The file is missing, a folder, empty, no video, sound only, cut short or damaged.
+    MachineError
+        It may not be read, or the disk failed.
+    """
+    return info_of(read_index(path))
+
+
+def info_of(index: FrameIndex) -> VideoInfo:
+    """Return the public description of an indexed clip."""
+    time_s = index.time_s
+    last_s = float(index.last_step * index.time_base)
+    if last_s <= 0 and len(time_s) > 1:
+        last_s = float(np.median(np.diff(time_s)))
+    return VideoInfo(
+        path=index.path,
+        width_px=index.width_px,
+        height_px=index.height_px,
+        rotation_deg=index.orientation.rotation_deg,
+        codec=index.codec,
+        time_s=time_s,
+        has_audio=index.has_audio,
+        duration_s=float(time_s[-1] - time_s[0]) + last_s,
+        recorded_at=index.recorded_at,
+    )

@@ -1,0 +1,262 @@
+"""Writing a video that a phone plays: written aside, moved in when it is whole."""
+
+import contextlib
+import os
+import subprocess
+import threading
+import wave
+from collections import deque
+from fractions import Fraction
+from pathlib import Path
+from types import TracebackType
+from typing import IO, Self, cast
+from uuid import uuid4
+
+import ffmpeg
+import imageio_ffmpeg
+import numpy as np
+from numpy.typing import NDArray
+
+from review.errors import BadInputError, MachineError
+from review.media.sound import Audio
+
+_CRF = 20
+_PRESET = "veryfast"
+_AUDIO_BITRATE = "128k"
+_END_TIMEOUT_S = 120.0
+"""After the last picture the encoder only empties its queue and moves the index to the front."""
+_STDERR_LINES = 40
+
+
+class VideoWriter:
+    """Write pictures, and sound if given, as an MP4 that any phone plays; use it in a ``with`` block.
+
+    H.264 high profile, 8-bit 4:2:0, constant frame rate, BT.709 colours, index at the front, no
+    metadata. ``path`` appears, or is replaced, only when the block ends well; on an error or a
+    cancel the encoder is ended and nothing is left behind.
+
+    Parameters
+    ----------
+    path
+        Target; its folder must exist.
+    width_px, height_px
+        Size of every picture; both even, as 4:2:0 stores colour for 2 x 2 pixels.
+    frame_rate_hz
+        Pictures per second.
+    audio
+        Sound whose ``start_s`` counts from the first picture written (negative: begins before it).
+        It is cut or followed by silence to the length of the pictures.
+
+    Raises
+    ------
+    BadInputError
+        The target is a folder or lies in a folder that does not exist.
+    MachineError
+        The folder is not writable, the disk is full or the encoder is missing or fails.
+    """
+
+    def __init__(
+        self,
+        path: str | os.PathLike[str],
+        width_px: int,
+        height_px: int,
+        frame_rate_hz: float,
+        audio: Audio | None = None,
+    ) -> None:
+        if width_px < 2 or height_px < 2 or width_px % 2 or height_px % 2:
+            raise ValueError(f"width_px and height_px must be even and positive, got {width_px} x {height_px}")
+        if not 0 < frame_rate_hz <= 1000:
+            raise ValueError(f"frame_rate_hz must lie in 0..1000, got {frame_rate_hz}")
+        self.path = Path(path).absolute()
+        self._shape = (height_px, width_px, 3)
+        self._rate = Fraction(frame_rate_hz).limit_denominator(1001)
+        self._audio = audio
+        mark = f".{self.path.stem}.{uuid4().hex[:8]}"
+        self._part = self.path.with_name(f"{mark}.part")
+        self._sound = self.path.with_name(f"{mark}.wav.part")
+        self._process: subprocess.Popen[bytes] | None = None
+        self._stderr: deque[str] = deque(maxlen=_STDERR_LINES)
+        self._drain: threading.Thread | None = None
+        self.n_written = 0
+
+    def __enter__(self) -> Self:
+        try:
+            self._start()
+        except BaseException:
+            self._abandon()
+            raise
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, traceback: TracebackType | None
+    ) -> None:
+        try:
+            if kind is None:
+                self._finish()
+        finally:
+            self._abandon()
+
+    def write(self, rgb: NDArray[np.uint8]) -> None:
+        """Append one picture (height_px, width_px, 3), RGB.
+
+        Raises
+        ------
+        MachineError
+            The encoder stopped: disk full or no longer writable.
+        """
+        if rgb.shape != self._shape or rgb.dtype != np.uint8:
+            raise ValueError(f"a picture must be uint8 of shape {self._shape}, got {rgb.dtype} {rgb.shape}")
+        stdin = self._stdin()
+        try:
+            stdin.write(np.ascontiguousarray(rgb).data)
+        except OSError as error:  # the pipe broke: the encoder says why
+            raise self._encoder_error() from error
+        self.n_written += 1
+
+    def _stdin(self) -> IO[bytes]:
+        if self._process is None or self._process.stdin is None:
+            raise ValueError("a VideoWriter must be used inside a with block")
+        return self._process.stdin
+
+    def _start(self) -> None:
+        if self.path.is_dir():
+            raise BadInputError(f"Expected a file name to write to, but '{self.path}' is a folder. Add a name.")
+        if not self.path.parent.is_dir():
+            raise BadInputError(
+                f"Expected a folder to write to, but '{self.path.parent}' does not exist. Make it or choose another."
+            )
+        try:
+            self._part.touch(exist_ok=False)
+            if self._audio is not None:
+                write_wav(self._sound, self._audio)
+        except OSError as error:
+            raise self._disk_error(error) from error
+        try:
+            program = imageio_ffmpeg.get_ffmpeg_exe()
+            self._process = self._graph().run_async(cmd=program, pipe_stdin=True, pipe_stderr=True)
+        except (RuntimeError, OSError) as error:
+            raise MachineError(
+                "Expected the video encoder that is installed with this tool, but it is missing or does not run. "
+                "Install the tool again (package imageio-ffmpeg)."
+            ) from error
+        self._drain = threading.Thread(target=self._read_stderr, name="encoder messages", daemon=True)
+        self._drain.start()
+
+    def _graph(self) -> "ffmpeg.nodes.OutputStream":
+        height_px, width_px, _ = self._shape
+        rate = f"{self._rate.numerator}/{self._rate.denominator}"
+        pictures = ffmpeg.input(
+            "pipe:", format="rawvideo", pix_fmt="rgb24", video_size=f"{width_px}x{height_px}", framerate=rate
+        )
+        pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
+        streams, options = [pictures], {}
+        if self._audio is not None:
+            streams.append(ffmpeg.input(str(self._sound), format="wav").audio.filter("apad"))
+            options = {"acodec": "aac", "audio_bitrate": _AUDIO_BITRATE, "shortest": None}
+        output = ffmpeg.output(
+            *streams,
+            str(self._part),
+            format="mp4",
+            vcodec="libx264",
+            preset=_PRESET,
+            crf=_CRF,
+            movflags="+faststart",
+            map_metadata=-1,
+            fflags="+bitexact",
+            fps_mode="passthrough",
+            colorspace="bt709",
+            color_primaries="bt709",
+            color_trc="bt709",
+            color_range="tv",
+            **{"profile:v": "high", "flags:v": "+bitexact", "flags:a": "+bitexact"},
+            **options,
+        )
+        return output.global_args("-hide_banner", "-loglevel", "error", "-nostats").overwrite_output()
+
+    def _read_stderr(self) -> None:
+        stderr = self._process.stderr if self._process else None
+        for line in stderr or ():
+            self._stderr.append(line.decode("utf-8", "replace").strip())
+
+    def _finish(self) -> None:
+        process = self._process
+        if process is None:
+            return
+        if not self.n_written:
+            raise ValueError("a video needs at least one picture")
+        try:
+            self._stdin().close()
+            code = process.wait(_END_TIMEOUT_S)
+        except (OSError, subprocess.TimeoutExpired) as error:
+            raise self._encoder_error() from error
+        if code:
+            raise self._encoder_error()
+        try:
+            with self._part.open("rb+") as part:
+                os.fsync(part.fileno())
+            self._part.replace(self.path)
+        except OSError as error:
+            raise self._disk_error(error) from error
+
+    def _abandon(self) -> None:
+        """End the encoder and remove what is not whole; harmless after a good end."""
+        process = self._process
+        if process is not None:
+            if process.poll() is None:
+                process.kill()
+            if process.stdin is not None:
+                with contextlib.suppress(OSError):
+                    process.stdin.close()
+            process.wait()
+            if self._drain is not None:
+                self._drain.join()
+            if process.stderr is not None:
+                process.stderr.close()
+            self._process = None
+        for path in (self._part, self._sound):
+            with contextlib.suppress(OSError):
+                path.unlink()
+
+    def _encoder_error(self) -> MachineError:
+        """Say in the coach's words why the encoder stopped."""
+        if self._process is not None:
+            with contextlib.suppress(subprocess.TimeoutExpired):
+                self._process.wait(5.0)
+            if self._process.poll() is None:
+                self._process.kill()
+        if self._drain is not None:
+            self._drain.join()
+        return encoder_error(self.path, list(self._stderr))
+
+    def _disk_error(self, error: OSError) -> MachineError:
+        return encoder_error(self.path, [error.strerror or str(error)])
+
+
+def encoder_error(path: Path, messages: list[str]) -> MachineError:
+    """Turn what the encoder or the disk said into words for the coach."""
+    text = "\n".join(messages).lower()
+    where = f"'{path.name}' in '{path.parent}'"
+    if "no space left" in text or "disk full" in text or "not enough space" in text or "quota" in text:
+        return MachineError(f"Writing {where} stopped: the disk is full. Free some space and run it again.")
+    if "permission denied" in text or "read-only" in text or "not permitted" in text:
+        return MachineError(f"Writing {where} is not permitted. Choose a folder of yours or change its permissions.")
+    if "unknown encoder" in text or "encoder not found" in text:
+        return MachineError(
+            "Expected an encoder for H.264 and AAC, but the installed one lacks it. "
+            "Install the tool again (package imageio-ffmpeg)."
+        )
+    last = messages[-1] if messages else "it gave no reason"
+    return MachineError(f"Writing {where} failed ({last}). Check the disk and run it again.")
+
+
+def write_wav(path: Path, audio: Audio) -> None:
+    """Write sound as 16-bit WAV that begins at time 0: cut or led in by silence as ``start_s`` says."""
+    shift = round(audio.start_s * audio.rate_hz)
+    samples = audio.samples[max(0, -shift) :]
+    whole = np.concatenate([np.zeros(max(0, shift), dtype=np.float32), samples])
+    pcm = np.round(np.clip(whole, -1.0, 1.0) * 32767.0).astype("<i2")
+    with path.open("wb") as file, wave.open(cast(IO[bytes], file), "wb") as wav:
+        wav.setnchannels(1)
+        wav.setsampwidth(2)
+        wav.setframerate(audio.rate_hz)
+        wav.writeframes(pcm.tobytes())
