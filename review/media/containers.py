@@ -85,10 +85,12 @@ def damaged(path: Path, detail: str) -> BadInputError:
     )
 
 
-def _looks_like_mp4(path: Path) -> bool:
+def _begins_like_a_video(path: Path) -> bool:
     with path.open("rb") as file:
-        head = file.read(8)
-    return head[4:8] in {b"ftyp", b"mdat", b"moov", b"wide", b"free", b"skip"}
+        head = file.read(12)
+    is_mp4 = head[4:8] in {b"ftyp", b"mdat", b"moov", b"wide", b"free", b"skip"}
+    is_avi = head[:4] == b"RIFF" and head[8:12] == b"AVI "
+    return is_mp4 or is_avi or head[:4] == b"\x1aE\xdf\xa3"  # the last is Matroska
 
 
 @contextmanager
@@ -129,7 +131,7 @@ def _not_a_video(path: Path) -> BadInputError:
 def _opening_error(path: Path, error: av.FFmpegError) -> BadInputError | MachineError:
     if isinstance(error, OSError) and error.errno in _MACHINE_ERRNOS:
         return _machine_error(path, error)
-    if isinstance(error, av.error.InvalidDataError) and _looks_like_mp4(path):
+    if isinstance(error, av.error.InvalidDataError) and _begins_like_a_video(path):
         return cut_short(path, "the table of its frames is missing")
     return _not_a_video(path)
 

@@ -32,7 +32,8 @@ class FrameIndex:
     ``pts`` are the presentation stamps of the frames in order of showing, in units of
     ``time_base`` seconds; ``keyframe_pts`` those at which decoding may start. ``is_ordinal`` says
     that the container's stamps do not name single frames (AVI), so frame N is the Nth decoded.
-    ``width_px`` and ``height_px`` are as displayed.
+    ``last_step`` is how long the last frame is shown, 0 when the file does not say. ``width_px`` and
+    ``height_px`` are as displayed.
     """
 
     path: Path
@@ -110,7 +111,7 @@ def _read_index(path: Path, mtime_ns: int, size: int) -> FrameIndex:
         pts=tuple(pts),
         keyframe_pts=tuple(sorted({s.pts for s in stamps if s.is_keyframe and s.pts is not None})),
         time_base=time_base,
-        last_step=max((s.pts or 0, s.duration) for s in stamps if not s.is_discard)[1],
+        last_step=0 if is_ordinal else max((s.pts or 0, s.duration) for s in stamps if not s.is_discard)[1],
         is_ordinal=is_ordinal,
         orientation=orientation,
         width_px=width_px,

@@ -146,7 +146,7 @@ class VideoWriter:
         height_px, width_px, _ = self._shape
         rate = f"{self._rate.numerator}/{self._rate.denominator}"
         pictures = ffmpeg.input(
-            "pipe:", format="rawvideo", pix_fmt="rgb24", video_size=f"{width_px}x{height_px}", framerate=rate
+            "pipe:", format="rawvideo", pix_fmt="rgb24", video_size=(width_px, height_px), framerate=rate
         )
         pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
         streams, options = [pictures], {}
@@ -245,8 +245,8 @@ def encoder_error(path: Path, messages: list[str]) -> MachineError:
             "Expected an encoder for H.264 and AAC, but the installed one lacks it. "
             "Install the tool again (package imageio-ffmpeg)."
         )
-    last = messages[-1] if messages else "it gave no reason"
-    return MachineError(f"Writing {where} failed ({last}). Check the disk and run it again.")
+    reason = messages[0] if messages else "it gave no reason"  # those that follow are its consequences
+    return MachineError(f"Writing {where} failed ({reason}). Check the disk and run it again.")
 
 
 def write_wav(path: Path, audio: Audio) -> None:
