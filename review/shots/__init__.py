@@ -1,1 +1,7 @@
-"""shots."""
+"""Reading a device's shot table through a column mapping that the coach keeps."""
+
+from review.shots.mapping import propose_mapping, read_mapping, write_mapping
+from review.shots.table import ShotTable, read_shot_table
+from review.tables import ColumnMapping
+
+__all__ = ["ColumnMapping", "ShotTable", "propose_mapping", "read_mapping", "read_shot_table", "write_mapping"]

@@ -1,0 +1,179 @@
+"""Which column of one table is which measure, in which unit, with which sign."""
+
+from dataclasses import dataclass
+
+from review.errors import BadInputError
+from review.lesson import KINDS
+from review.shots.mapping import check_mapping, find_column, propose_mapping
+from review.shots.terms import EXAMPLES, ROLES, unit_of
+from review.tables import (
+    ColumnMapping,
+    Table,
+    compute_factor,
+    find_unit,
+    is_absent,
+    is_time_format,
+    split_header,
+    split_tail,
+    tidy_header,
+)
+
+_SAMPLE_ROWS = 50
+
+
+@dataclass(frozen=True)
+class MeasureColumn:
+    """A column that holds a measure; value in the measure's unit = cell x ``factor`` (and sign)."""
+
+    index: int
+    measure: str
+    factor: float
+    is_flipped: bool
+
+
+@dataclass(frozen=True)
+class Columns:
+    """The columns of one table. ``roles`` maps a role to its index; ``mapping`` is what was used."""
+
+    measures: tuple[MeasureColumn, ...]
+    roles: dict[str, int]
+    unmapped: tuple[int, ...]
+    mapping: ColumnMapping
+    notes: tuple[str, ...]
+
+
+def count_known(cells: list[str], mapping: ColumnMapping | None) -> int:
+    """How many cells are headers that the mapping or plain trade terms know."""
+    kept = {tidy_header(header) for header in mapping.columns} if mapping else set()
+    return sum(bool(cell.strip()) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
+
+
+def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
+    """Resolve the columns: the coach's mapping first, then plain trade terms for what it does not name.
+
+    A unit that the table states counts more than the one in the mapping, so that a device that was switched
+    to metres is read right; the difference is told.
+
+    Raises
+    ------
+    BadInputError
+        The mapping is not valid; two columns of the table are mapped to one measure; a unit is not understood
+        or cannot be that of its measure; no column holds a measure.
+    """
+    kept = mapping or ColumnMapping()
+    check_mapping(kept)
+    used, keys, notes = _match_kept(table, kept)
+    samples = [row.cells for row in table.rows[:_SAMPLE_ROWS]]
+    proposal = propose_mapping(table.header, table.units, samples)
+    for header, name in proposal.columns.items():
+        index = table.header.index(header)
+        if index not in used and (name == "ignore" or name not in used.values()):
+            used[index] = name
+    measures, roles, columns, units = [], {}, {}, {}
+    for index, name in sorted(used.items()):
+        header = table.header[index]
+        columns[header] = name
+        if name in ROLES:
+            roles[name] = index
+            continue
+        key = keys.get(index)
+        stated = _stated_unit(table, index)
+        unit, unit_notes = _choose_unit(table, index, name, stated, kept.units.get(key, "") if key else "")
+        notes += unit_notes
+        factor = compute_factor(unit, unit_of(name))
+        if factor is None:
+            raise BadInputError(
+                f"{table.place(table.header_line, index)}: expected a unit of {KINDS[name].label} such as "
+                f"{unit_of(name)}, found {unit!r}; correct the header or the mapping"
+            )
+        units[header] = unit
+        measures.append(MeasureColumn(index, name, factor, key in kept.flipped))
+    if not measures:
+        raise BadInputError(
+            f"{table.file}, line {table.header_line}: expected at least one column with a measure such as {EXAMPLES}, "
+            f"found {', '.join(repr(text) for text in table.header if text)}; "
+            "name the columns so, or keep a column mapping for this device"
+        )
+    unmapped = tuple(i for i, header in enumerate(table.header) if header and i not in used)
+    return Columns(
+        measures=tuple(measures),
+        roles=roles,
+        unmapped=unmapped,
+        mapping=ColumnMapping(
+            name=kept.name,
+            columns=columns,
+            units=units,
+            flipped=frozenset(table.header[column.index] for column in measures if column.is_flipped),
+            date_order=kept.date_order,
+            time_format=kept.time_format,
+            decimal=kept.decimal,
+            delimiter=kept.delimiter,
+            header_row=kept.header_row,
+            absent=kept.absent,
+        ),
+        notes=tuple(notes) + _unmapped_notes(table, unmapped),
+    )
+
+
+def _match_kept(table: Table, kept: ColumnMapping) -> tuple[dict[int, str], dict[int, str], list[str]]:
+    """Match the mapping's headers: the same text, else the same name with another unit."""
+    by_text = {tidy_header(header): index for index, header in enumerate(table.header) if header}
+    by_name: dict[str, list[int]] = {}
+    for column, header in enumerate(table.header):
+        by_name.setdefault(_bare(header), []).append(column)
+    used: dict[int, str] = {}
+    keys: dict[int, str] = {}
+    notes: list[str] = []
+    absent: list[str] = []
+    for header, name in kept.columns.items():
+        index: int | None = by_text.get(tidy_header(header))
+        if index is None:
+            near = [i for i in by_name.get(_bare(header), []) if i not in used]
+            index = near[0] if len(near) == 1 else None
+        if index is None:
+            absent.append(header)
+            continue
+        if name != "ignore" and name in used.values():
+            other = next(table.header[i] for i, n in used.items() if n == name)
+            raise BadInputError(
+                f"{table.file}, line {table.header_line}: expected one column for {name}, found {other!r} and "
+                f"{table.header[index]!r}, both mapped to it; map one of them to 'ignore'"
+            )
+        used[index], keys[index] = name, header
+    if absent:
+        notes.append(f"columns of the mapping that this table does not have: {', '.join(absent)}")
+    return used, keys, notes
+
+
+def _bare(header: str) -> str:
+    name, unit = split_header(header)
+    return tidy_header(name if unit else split_tail(header)[0])
+
+
+def _stated_unit(table: Table, index: int) -> str:
+    header = table.header[index]
+    unit = split_header(header)[1] or split_tail(header)[1]
+    if not unit and not is_absent(table.units[index]):
+        unit = table.units[index].strip().strip("[]()")
+    return "" if is_time_format(unit) and find_unit(unit) is None else unit
+
+
+def _choose_unit(table: Table, index: int, name: str, stated: str, kept: str) -> tuple[str, list[str]]:
+    header, own = table.header[index], unit_of(name)
+    if stated and compute_factor(stated, own) is not None:
+        if kept and compute_factor(kept, stated) not in (1.0, None):
+            return stated, [f"{header!r} is in {stated} in this table, not in {kept} as the mapping has it"]
+        return stated, []
+    if kept:
+        return kept, []
+    if stated:
+        return stated, []
+    if own in ("deg", "rpm"):
+        return own, []
+    return own, [f"{header!r} states no unit and was read as {own}"]
+
+
+def _unmapped_notes(table: Table, unmapped: tuple[int, ...]) -> tuple[str, ...]:
+    if not unmapped:
+        return ()
+    return (f"columns kept as text, not used as numbers: {', '.join(table.header[i] for i in unmapped)}",)
