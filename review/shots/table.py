@@ -42,11 +42,11 @@ _DIRECTIONS = {
     "strike_up_mm": {"h": 1, "high": 1, "l": -1, "low": -1},
 }
 _SUMMARY = frozenset(
-    term.strip()
-    for term in (
-        "average, averages, average of shots, avg, mean, median, sd, std, stdev, std dev, std deviation, "
-        "standard deviation, deviation, min, minimum, max, maximum, range, sum, consistency"
-    ).split(",")
+    (
+        *("average", "averages", "average of shots", "avg", "mean", "median", "sum", "range", "consistency"),
+        *("sd", "std", "stdev", "std dev", "std deviation", "standard deviation", "deviation"),
+        *("min", "minimum", "max", "maximum"),
+    )
 )
 
 
