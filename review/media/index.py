@@ -153,8 +153,14 @@ def _check_whole(container: InputContainer, path: Path, size: int, found_s: floa
     """Raise when the file says that it should be longer than it is."""
     kind = container.format.name
     if kind == "mpegts":
-        if all(size % packet for packet in (188, 192, 204)):
+        if size % _transport_packet_size(path):
             raise cut_short(path, "it ends inside a packet")
+        return
+    if kind == "avi":
+        with path.open("rb") as file:
+            stated = int.from_bytes(file.read(8)[4:], "little") + 8
+        if stated > size:
+            raise cut_short(path, f"{size} of {stated} bytes are there")
         return
     if "mp4" in kind.split(","):
         missing = sum(e.pos + e.size > size for s in container.streams for e in s.index_entries)
@@ -164,6 +170,17 @@ def _check_whole(container: InputContainer, path: Path, size: int, found_s: floa
     stated_s = (container.duration or 0) / av.time_base
     if stated_s - found_s > _DURATION_SLACK_S:
         raise cut_short(path, f"{found_s:.1f} s of {stated_s:.1f} s are there")
+
+
+def _transport_packet_size(path: Path) -> int:
+    """Return the distance of the sync bytes: 188, or 192 and 204 with a time stamp or parity (ISO/IEC 13818-1)."""
+    with path.open("rb") as file:
+        head = file.read(5 * 204)
+    for size in (188, 192, 204):
+        place = head.find(0x47)
+        if place >= 0 and all(head[i] == 0x47 for i in range(place, len(head), size)):
+            return size
+    return 1
 
 
 def _decode_start(path: Path, count_all: bool) -> tuple[VideoFrame | None, int]:
