@@ -1,5 +1,6 @@
 """Which column of one table is which measure, in which unit, with which sign."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.errors import BadInputError
@@ -42,7 +43,7 @@ class Columns:
     notes: tuple[str, ...]
 
 
-def count_known(cells: list[str], mapping: ColumnMapping | None) -> int:
+def count_known(cells: Sequence[str], mapping: ColumnMapping | None) -> int:
     """How many cells are headers that the mapping or plain trade terms know."""
     kept = {tidy_header(header) for header in mapping.columns} if mapping else set()
     return sum(bool(cell.strip()) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
@@ -64,11 +65,10 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
     check_mapping(kept)
     used, keys, notes = _match_kept(table, kept)
     samples = [row.cells for row in table.rows[:_SAMPLE_ROWS]]
-    proposal = propose_mapping(table.header, table.units, samples)
-    for header, name in proposal.columns.items():
-        index = table.header.index(header)
-        if index not in used and (name == "ignore" or name not in used.values()):
-            used[index] = name
+    free = ["" if i in used else header for i, header in enumerate(table.header)]
+    for header, name in propose_mapping(free, table.units, samples).columns.items():
+        if name not in used.values():
+            used[table.header.index(header)] = name
     measures, roles, columns, units = [], {}, {}, {}
     for index, name in sorted(used.items()):
         header = table.header[index]

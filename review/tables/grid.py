@@ -82,10 +82,8 @@ def read_table(
     notes: list[str] = []
     raw: list[tuple[int, list[Cell]]]
     if is_workbook(content, name):
-        title, raw, others = read_sheet(content, name, count_known)
+        raw, notes = read_sheet(content, name, count_known)
         delimiter = ""
-        if others:
-            notes.append(f"sheet {title!r} was read, not {', '.join(repr(other) for other in others)}")
     else:
         text = decode_text(content, name)
         skipped = 0

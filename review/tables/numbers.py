@@ -2,7 +2,7 @@
 
 import math
 import re
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from review.tables.sheets import Cell, cell_text
 
@@ -13,8 +13,9 @@ ABSENT = frozenset({"", "-", "--", "---", "–", "—", "nan"})
 """What a cell says that holds no number."""
 
 _EXPONENT = r"(?:[eE][+-]?\d{1,3})?"
-_POINT = re.compile(rf"[+-]?(?:\d{{1,3}}(?:[,'’ ]\d{{3}})+|\d+)?(?:\.\d*)?{_EXPONENT}")
-_COMMA = re.compile(rf"[+-]?(?:\d{{1,3}}(?:[.'’ ]\d{{3}})+|\d+)?(?:,\d*)?{_EXPONENT}")
+_POINT = re.compile(rf"[+-]?(?:[1-9]\d{{0,2}}(?:[,'’ ]\d{{3}})+|\d+)?(?:\.\d*)?{_EXPONENT}")
+_COMMA = re.compile(rf"[+-]?(?:[1-9]\d{{0,2}}(?:[.'’ ]\d{{3}})+|\d+)?(?:,\d*)?{_EXPONENT}")
+_PLAIN = {".": re.compile(r"-?\d+(?:\.\d+)?"), ",": re.compile(r"-?\d+(?:,\d+)?")}
 _INFINITE = frozenset({"inf", "infinity", "infinite", "∞"})
 _PARTS = re.compile(r"(?P<lead>[^\d+\-.,]*)(?P<number>[+-]?[.,]?\d[\d.,'’ ]*(?:[eE][+-]?\d+)?)(?P<tail>.*)", re.DOTALL)
 _THOUSANDS = re.compile(r"[1-9]\d{0,2}(?:[.,]\d{3})+")
@@ -26,14 +27,14 @@ def tidy_number(text: str) -> str:
     return text.replace("\u00a0", " ").replace("\u202f", " ").strip()
 
 
-def is_absent(cell: Cell, words: Iterable[str] = ()) -> bool:
+def is_absent(cell: Cell, words: Collection[str] = ()) -> bool:
     """Whether a cell holds no number: empty, a dash, NaN, or one of the coach's own ``words``."""
     if isinstance(cell, float):
         return math.isnan(cell)
     if not isinstance(cell, str):
         return False
     text = cell.strip().casefold()
-    return text in ABSENT or any(text == word.strip().casefold() for word in words)
+    return text in ABSENT or (bool(words) and any(text == word.strip().casefold() for word in words))
 
 
 def parse_number(text: str, decimal: str) -> float | None:
@@ -44,6 +45,8 @@ def parse_number(text: str, decimal: str) -> float | None:
     decimal
         ``.`` or ``,``: the decimal mark. The other one, spaces and apostrophes may part thousands.
     """
+    if _PLAIN[decimal].fullmatch(text) is not None:
+        return float(text.replace(",", "."))
     text = tidy_number(text)
     pattern = _COMMA if decimal == "," else _POINT
     if not any(character.isdigit() for character in text) or pattern.fullmatch(text) is None:

@@ -1,6 +1,7 @@
 """Rows of an XLSX workbook. Formulas never run: the values saved with the workbook are read."""
 
 import io
+import re
 import warnings
 import zipfile
 import zlib
@@ -18,6 +19,7 @@ Cell = str | int | float | datetime | time
 
 _MAX_UNPACKED_BYTES = 1024**3
 _PROBE_ROWS = 60
+_LARGEST_WHOLE = 10**15
 _BROKEN = (
     zipfile.BadZipFile,
     zlib.error,
@@ -36,7 +38,7 @@ _BROKEN = (
 
 def read_sheet(
     content: bytes, name: str, count_known: Callable[[Sequence[str]], int]
-) -> tuple[str, list[tuple[int, list[Cell]]], list[str]]:
+) -> tuple[list[tuple[int, list[Cell]]], list[str]]:
     """Read the first sheet that has a header.
 
     Parameters
@@ -48,7 +50,7 @@ def read_sheet(
 
     Returns
     -------
-    The sheet's title, its rows with their row numbers from 1, and the titles of other filled sheets.
+    Its rows with their row numbers from 1, and notes for the coach.
 
     Raises
     ------
@@ -64,6 +66,8 @@ def read_sheet(
                 )
             if sum(member.file_size for member in members) > _MAX_UNPACKED_BYTES:
                 raise BadInputError(f"{name}: the workbook is far too large for a lesson; cut it to the lesson")
+            sheet_files = [member for member in members if member.filename.startswith("xl/worksheets/")]
+            has_formulas = any(_holds_formula(archive, member) for member in sheet_files)
         with warnings.catch_warnings():
             warnings.simplefilter("ignore")  # openpyxl speaks of styles that do not matter here
             book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
@@ -86,7 +90,23 @@ def read_sheet(
         return max(count_known([cell_text(cell) for cell in cells]) for _, cells in rows[:_PROBE_ROWS])
 
     chosen = next((sheet for sheet in filled if known(sheet[1]) > 0), filled[0])
-    return chosen[0], chosen[1], [title for title, _ in filled if title != chosen[0]]
+    notes = []
+    others = [repr(title) for title, _ in filled if title != chosen[0]]
+    if others:
+        notes.append(f"sheet {chosen[0]!r} was read, not {', '.join(others)}")
+    if has_formulas:
+        notes.append("the workbook holds formulas; the results saved with it were read, nothing was computed")
+    return chosen[1], notes
+
+
+def _holds_formula(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> bool:
+    with archive.open(member) as stream:
+        tail = b""
+        while chunk := stream.read(1 << 20):
+            if re.search(rb"<f[ >/]", tail + chunk):
+                return True
+            tail = chunk[-2:]
+    return False
 
 
 def _rows(sheet: Any) -> list[tuple[int, list[Cell]]]:
@@ -104,6 +124,8 @@ def _cell(value: Any) -> Cell:
         return ""
     if isinstance(value, bool):
         return str(value).upper()
+    if isinstance(value, int) and abs(value) > _LARGEST_WHOLE:
+        return str(value)
     if isinstance(value, (int, float, datetime, time)):
         return value
     if isinstance(value, timedelta) and timedelta(0) <= value < timedelta(days=1):
@@ -115,7 +137,7 @@ def cell_text(cell: Cell) -> str:
     """A cell as the text that is kept and shown: whole numbers without a point, times as ISO 8601."""
     if isinstance(cell, str):
         return cell.strip()
-    if isinstance(cell, float) and cell.is_integer() and abs(cell) < 1e15:
+    if isinstance(cell, float) and cell.is_integer() and abs(cell) < _LARGEST_WHOLE:
         return str(int(cell))
     if isinstance(cell, datetime):
         return cell.isoformat(sep=" ")

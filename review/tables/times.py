@@ -39,8 +39,8 @@ def parse_when(cell: Cell, date_order: str = "auto", time_format: str = "") -> W
     Parameters
     ----------
     date_order
-        ``ymd``, ``dmy``, ``mdy``; ``auto`` reads points as day first and slashes as day first where
-        nothing else is possible (use ``find_date_order`` on the whole column before).
+        ``ymd``, ``dmy``, ``mdy``; ``auto`` takes the day first where that is a date (use ``find_date_order``
+        on the whole column before).
     time_format
         A strptime format that texts must have; empty for the usual forms.
     """
@@ -117,13 +117,16 @@ def _parse_date(text: str, date_order: str) -> date | None:
         return None
     a, b, c = int(match["a"]), int(match["b"]), int(match["c"])
     if len(match["a"]) == 4:
-        return _build_date(a, b, c) if date_order != "ydm" else None
+        return _build_date(a, b, c)
     if len(match["a"]) == 3 or len(match["c"]) == 3:
         return None
     if date_order == "ymd":
         return _build_date(2000 + a, b, c) if len(match["c"]) == 2 else None
     year = c if len(match["c"]) == 4 else 2000 + c
-    return _build_date(year, a, b) if date_order == "mdy" else _build_date(year, b, a)
+    if date_order == "mdy":
+        return _build_date(year, a, b)
+    day_first = _build_date(year, b, a)
+    return _build_date(year, a, b) if day_first is None and date_order == "auto" else day_first
 
 
 def _build_date(year: int, month: int, day: int) -> date | None:
