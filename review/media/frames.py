@@ -12,7 +12,7 @@ from av.video.frame import VideoFrame
 from numpy.typing import NDArray
 
 from review.errors import BadInputError
-from review.media.decoding import decode_from, to_upright_rgb
+from review.media.decoding import UprightConverter, decode_from
 from review.media.index import FrameIndex, read_index
 from review.media.probing import VideoInfo, info_of
 
@@ -92,9 +92,10 @@ def _read(index: FrameIndex, wanted: range, max_height_px: int | None) -> Iterat
     if not wanted:
         return
     times = index.time_s
+    converter = UprightConverter(index, max_height_px)
     for number, picture in decode_from(index, wanted.start):
         if number in wanted:
-            yield Frame(number, float(times[number]), to_upright_rgb(index, picture, max_height_px))
+            yield Frame(number, float(times[number]), converter.convert(picture))
         if number >= wanted[-1]:
             return
 
@@ -115,7 +116,7 @@ class FrameReader:
     def __init__(self, path: VideoInfo | str | os.PathLike[str], max_height_px: int | None = None) -> None:
         self._index = _index_of(path)
         self._times = self._index.time_s
-        self._max_height_px = max_height_px
+        self._converter = UprightConverter(self._index, max_height_px)
         self._frames: Iterator[tuple[int, VideoFrame]] | None = None
         self._next = 0
         self._cache: OrderedDict[int, VideoFrame] = OrderedDict()
@@ -159,7 +160,7 @@ class FrameReader:
             picture = self._decode(index)
         else:
             self._cache.move_to_end(index)
-        return Frame(index, float(self._times[index]), to_upright_rgb(self._index, picture, self._max_height_px))
+        return Frame(index, float(self._times[index]), self._converter.convert(picture))
 
     def _decode(self, index: int) -> VideoFrame:
         if self._frames is None or not self._is_ahead(index):
