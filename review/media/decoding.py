@@ -1,5 +1,6 @@
 """Decoding from any frame onward, each picture named by its number in the frame table."""
 
+from bisect import bisect_right
 from collections.abc import Iterator
 
 import numpy as np
@@ -24,68 +25,70 @@ def decode_from(index: FrameIndex, start: int) -> Iterator[tuple[int, VideoFrame
     BadInputError
         A frame of the table does not decode; the frames before it have been given.
     """
-    with open_container(index.path) as container:
-        stream = find_video_stream(container, index.path)
-        if index.is_ordinal:
-            yield from _decode_ordinal(index, container, stream, start)
-            return
-        number_of = {pts: i for i, pts in enumerate(index.pts)}
-        wanted, held = start, dict[int, VideoFrame]()
-        for frame in _decode_seeked(index, container, stream, start):
-            number = number_of.get(frame.pts) if frame.pts is not None else None
-            if number is None or number < wanted:
-                continue
-            held[number] = frame
-            while wanted in held:
-                yield wanted, held.pop(wanted)
-                wanted += 1
-            if len(held) > _REORDER_LIMIT:
-                break
-        if wanted < len(index.pts):
-            raise damaged(index.path, f"frame {wanted} at {index.time_s[wanted]:.3f} s does not decode")
+    wanted = start
+    for keyframe in _places_to_begin(index, start):
+        with open_container(index.path) as container:
+            stream = find_video_stream(container, index.path)
+            for number, frame in _decode_numbered(index, container, stream, keyframe, start):
+                yield number, frame
+                wanted = number + 1
+        if wanted > start:
+            break
+    if wanted < len(index.pts):
+        raise damaged(index.path, f"frame {wanted} at {index.time_s[wanted]:.3f} s does not decode")
 
 
-def _decode_ordinal(
-    index: FrameIndex, container: InputContainer, stream: VideoStream, start: int
+def _places_to_begin(index: FrameIndex, start: int) -> Iterator[int | None]:
+    """Give the keyframe before ``start``, then ever earlier ones, at last the beginning of the file (None).
+
+    The first nearly always serves. Not so with streams that are refreshed bit by bit: the decoder
+    shows nothing until the whole picture is sound again.
+    """
+    if not index.is_ordinal and start:
+        place = bisect_right(index.keyframe_pts, index.pts[start]) - 1
+        back = 1
+        while place > 0:
+            yield index.keyframe_pts[place]
+            place, back = place - back, 2 * back
+    yield None
+
+
+def _decode_numbered(
+    index: FrameIndex, container: InputContainer, stream: VideoStream, keyframe: int | None, start: int
 ) -> Iterator[tuple[int, VideoFrame]]:
-    n_given = 0
-    for number, frame in enumerate(container.decode(stream)):
-        n_given = number + 1
-        if number >= start:
-            yield number, frame
-    if n_given < len(index.pts):
-        raise damaged(index.path, f"frame {n_given} at {index.time_s[n_given]:.3f} s does not decode")
+    """Decode from a keyframe and give the frames from ``start`` on in order; nothing when ``start`` does not come."""
+    if index.is_ordinal:
+        yield from ((n, frame) for n, frame in enumerate(container.decode(stream)) if n >= start)
+        return
+    number_of = {pts: i for i, pts in enumerate(index.pts)}
+    wanted, held = start, dict[int, VideoFrame]()
+    for frame in _decode_seeked(container, stream, keyframe, index.pts[start]):
+        number = number_of.get(frame.pts) if frame.pts is not None else None
+        if number is None or number < wanted:
+            continue
+        held[number] = frame
+        while wanted in held:
+            yield wanted, held.pop(wanted)
+            wanted += 1
+        if len(held) > _REORDER_LIMIT:
+            return
 
 
 def _decode_seeked(
-    index: FrameIndex, container: InputContainer, stream: VideoStream, start: int
+    container: InputContainer, stream: VideoStream, keyframe: int | None, target: int
 ) -> Iterator[VideoFrame]:
-    """Decode from a keyframe shown no later than frame ``start``, so that nothing it leans on is missing."""
-    target = index.pts[start]
-    keyframe = index.keyframe_before(target) if start else None
-    if keyframe is None or keyframe <= index.pts[0]:
+    """Decode from a keyframe shown no later than ``target``, so that nothing it leans on is missing."""
+    if keyframe is None:
         yield from container.decode(stream)
         return
-    place = keyframe
-    while True:
-        container.seek(place, stream=stream)
-        packets = container.demux(stream)
-        packet = next((p for p in packets if p.size and p.is_keyframe), None)
-        if packet is not None and packet.pts is not None and packet.pts <= target:
-            break
-        earlier = index.keyframe_before(place - 1)
-        if earlier is None:  # the container cannot seek: read it from the beginning
-            yield from _decode_reopened(index)
-            return
-        place = earlier
-    yield from packet.decode()
+    container.seek(keyframe, stream=stream)
+    packets = container.demux(stream)
+    first = next((p for p in packets if p.size and p.is_keyframe), None)
+    if first is None or first.pts is None or first.pts > target:
+        return  # the container did not seek as asked
+    yield from first.decode()
     for packet in packets:
         yield from packet.decode()
-
-
-def _decode_reopened(index: FrameIndex) -> Iterator[VideoFrame]:
-    with open_container(index.path) as container:
-        yield from container.decode(find_video_stream(container, index.path))
 
 
 class UprightConverter:

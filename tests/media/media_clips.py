@@ -147,6 +147,12 @@ RECIPES: dict[str, Callable[[Path], Made]] = {
     "avi": lambda p: make_clip(
         p / "i.avi", tuple(range(60)), Fraction(1, 30), options=H264_B, sound=click_at(0.9, 2.0)
     ),
+    "refreshed_bit_by_bit": lambda p: make_clip(
+        p / "r.mp4",
+        tuple(range(0, 70 * 512, 512)),
+        Fraction(1, 15360),
+        options={"preset": "veryfast", "x264-params": "intra-refresh=1:keyint=15"},
+    ),
     "one_keyframe": lambda p: make_clip(
         p / "k.mp4", tuple(range(0, 60 * 512, 512)), Fraction(1, 15360), options={"bf": "2", "g": "999"}
     ),
