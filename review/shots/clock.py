@@ -61,7 +61,7 @@ def read_clock(
         notes.append("the table has times of day but no date; give the lesson's date to place them")
     n_timeless = sum(entry[0] is None for entry in clock) - n_undated
     if n_timeless:
-        notes.append(f"{n_timeless} rows have no time")
+        notes.append(f"rows without a time: {n_timeless}")
     return clock
 
 

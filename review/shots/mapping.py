@@ -10,7 +10,6 @@ from review.tables import (
     ColumnMapping,
     cell_text,
     compute_factor,
-    find_unit,
     is_absent,
     parse_when,
     read_mapping_file,
@@ -129,8 +128,3 @@ def _fits(name: str, samples: Sequence[Cell], is_sure: bool) -> bool:
         not isinstance(cell, str) or (split_number(cell_text(cell)) or ("x", "", ""))[0] in ("", "R", "L", "r", "l")
         for cell in samples
     )
-
-
-def is_unit_known(text: str) -> bool:
-    """Whether a unit text names a unit that can be converted."""
-    return find_unit(text) is not None

@@ -93,7 +93,7 @@ def read_shot_table(path: Path, mapping: ColumnMapping | None = None, on_date: d
             Shot(f"{table.sha256[:12]}-{number}", number, table.file, values, extra, struck_at, resolution_s, club)
         )
     if n_nan:
-        notes.append(f"{n_nan} cells say NaN and were left empty")
+        notes.append(f"cells that say NaN, left empty: {n_nan}")
     if not shots:
         notes.append("the table has a header but no shot yet")
     empty = [str(rows[shot.row_number - 1].line) for shot in shots if not shot.values]

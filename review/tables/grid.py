@@ -16,7 +16,7 @@ CountKnown = Callable[[Sequence[str]], int]
 
 _DELIMITERS = (",", ";", "\t", "|")
 _PROBE_LINES = 60
-_SEPARATOR_LINE = re.compile(r"sep=(.)\r?\n", re.IGNORECASE)
+_SEPARATOR_LINE = re.compile(r"sep=([,;\t|])\r?\n", re.IGNORECASE)
 _NUMBERLIKE = re.compile(r"[+\-−]?[\d.,:/\-' ]*\d[\d.,:/\-' ]*")
 
 

@@ -64,7 +64,7 @@ def test_times_without_a_date_are_kept_as_text_until_the_day_is_known(write_tabl
 def test_a_row_without_a_time_is_kept_and_told(write_table) -> None:
     read = _read(write_table, "10:12:08", "")
     assert [shot.struck_at is None for shot in read.shots] == [False, True]
-    assert "1 rows have no time" in read.notes
+    assert "rows without a time: 1" in read.notes
 
 
 def test_the_tables_own_date_counts_and_a_difference_is_told(write_table) -> None:

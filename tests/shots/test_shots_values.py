@@ -157,10 +157,18 @@ def test_a_letter_gives_the_direction_whatever_the_column_says(write_table) -> N
         (["0.125"], "\t", "."),
         (["12", "-"], ";", "."),
         (["3,2 R"], ";", ","),
+        (["3,2", "3.2"], ";", "."),
     ],
 )
 def test_the_decimal_mark_is_found_or_asked_for(cells: list[str], delimiter: str, decimal: str | None) -> None:
     assert find_decimal(cells, delimiter) == decimal
+
+
+def test_a_unit_in_the_cell_counts_and_the_sign_of_the_column_stays(write_table) -> None:
+    mapping = ColumnMapping(columns={"side [yd]": "offline_yd"}, flipped=frozenset({"side [yd]"}))
+    read = read_shot_table(write_table("side [yd]\n9.144 m\n-10\n"), mapping)
+    # 10 yd = 9.144 m, SP 811
+    assert [shot.values["offline_yd"] for shot in read.shots] == pytest.approx([-10.0, 10.0], rel=1e-12)
 
 
 def test_a_decimal_mark_that_nobody_can_tell_is_asked_for(write_table) -> None:
