@@ -1,1 +1,25 @@
-"""takehome."""
+"""What the pupil gets: clips side by side locked at impact, one page, one sheet, the numbers as a table."""
+
+from review.takehome.contents import (
+    USUAL_CAUTIONS,
+    BatchWords,
+    Chart,
+    ChartPoint,
+    ClipSide,
+    FeltMeasured,
+    Pair,
+    Row,
+    TakeHome,
+)
+
+__all__ = [
+    "USUAL_CAUTIONS",
+    "BatchWords",
+    "Chart",
+    "ChartPoint",
+    "ClipSide",
+    "FeltMeasured",
+    "Pair",
+    "Row",
+    "TakeHome",
+]

@@ -1,0 +1,166 @@
+"""What a take-home holds: plain, checked words and numbers; whoever fills them has asked for consent."""
+
+import math
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from review.lesson import FloatArray, Handedness, KeyFrame
+
+USUAL_CAUTIONS = (
+    "Warm up before you practise.",
+    "If something hurts, stop and see a qualified professional.",
+    "Nobody within reach of the club.",
+    "This is a coaching aid, not medical advice.",
+)
+
+N_LANDMARKS = 33
+
+
+@dataclass(frozen=True, eq=False)
+class ClipSide:
+    """One clip of a pair, with what is said about it.
+
+    ``impact_s`` and the times of ``key_frames`` are presentation times of the clip; true time =
+    presentation time x ``time_scale``. ``lines`` are finished words ("hips open 20° at impact").
+    ``body_time_s`` (n,) presentation times and ``body_px`` (n, 33, 2) x right, y down in pixels of
+    the full-size upright picture, NaN where nobody was found, let the body lines be drawn; both
+    None when the clip was not measured.
+    """
+
+    path: Path
+    label: str
+    batch_number: int
+    impact_s: float
+    key_frames: tuple[KeyFrame, ...] = ()
+    time_scale: float = 1.0
+    handedness: Handedness = Handedness.RIGHT
+    lines: tuple[str, ...] = ()
+    body_time_s: FloatArray | None = None
+    body_px: FloatArray | None = None
+
+    def __post_init__(self) -> None:
+        _check_batch_number(self.batch_number)
+        if not math.isfinite(self.impact_s):
+            raise ValueError(f"impact_s must be finite, got {self.impact_s}")
+        if not (math.isfinite(self.time_scale) and self.time_scale > 0):
+            raise ValueError(f"time_scale must be positive, got {self.time_scale}")
+        if (self.body_time_s is None) != (self.body_px is None):
+            raise ValueError("body_time_s and body_px come together")
+        if self.body_time_s is None or self.body_px is None:
+            return
+        n = len(self.body_time_s)
+        if self.body_time_s.shape != (n,) or self.body_px.shape != (n, N_LANDMARKS, 2):
+            raise ValueError(
+                f"body lines need body_time_s (n,) and body_px (n, {N_LANDMARKS}, 2), "
+                f"got {self.body_time_s.shape} and {self.body_px.shape}"
+            )
+
+    def after_impact_s(self, name: str) -> float | None:
+        """True seconds from impact to a key frame (negative before it), None when it was not found."""
+        time_s = next((k.time_s for k in self.key_frames if k.name == name), None)
+        return None if time_s is None else (time_s - self.impact_s) * self.time_scale
+
+
+@dataclass(frozen=True, eq=False)
+class Pair:
+    """Two clips of one view to be seen side by side, ``first`` on the left."""
+
+    first: ClipSide
+    last: ClipSide
+    view: str
+    title: str
+
+    @property
+    def sides(self) -> tuple[ClipSide, ClipSide]:
+        """Both clips, left and right."""
+        return self.first, self.last
+
+
+@dataclass(frozen=True)
+class Row:
+    """One number, first batch against last, in finished words ("6.0° in-to-out", "4.0° less in-to-out")."""
+
+    label: str
+    first_words: str
+    last_words: str
+    change_words: str = ""
+    interval_words: str = ""
+    verdict_words: str = ""
+    in_aim: bool = False
+
+
+@dataclass(frozen=True)
+class BatchWords:
+    """One batch: what the coach asked for, what the pupil felt, how many shots ``n``."""
+
+    number: int
+    cue: str = ""
+    feel: str = ""
+    n: int = 0
+
+    def __post_init__(self) -> None:
+        _check_batch_number(self.number)
+
+
+@dataclass(frozen=True)
+class ChartPoint:
+    """One swing of a run chart: ``order`` along the lesson, ``value`` in the chart's unit; left out of the mean or not."""
+
+    order: int
+    value: float
+    batch_number: int
+    left_out: bool = False
+
+    def __post_init__(self) -> None:
+        _check_batch_number(self.batch_number)
+        if not math.isfinite(self.value):
+            raise ValueError(f"a swing without a value has no place in a chart, got {self.value}")
+
+
+@dataclass(frozen=True)
+class Chart:
+    """One measure over the lesson. ``up_words`` and ``down_words`` say what higher and lower mean ("in-to-out")."""
+
+    title: str
+    unit: str
+    points: tuple[ChartPoint, ...]
+    up_words: str = ""
+    down_words: str = ""
+
+
+@dataclass(frozen=True)
+class FeltMeasured:
+    """What the pupil felt beside what was measured."""
+
+    felt: str
+    measured: str
+
+
+@dataclass(frozen=True, eq=False)
+class TakeHome:
+    """Everything the pupil gets; every text is finished words, an empty one is left away.
+
+    ``pupil_name`` is empty when the name is not to be shown. ``notes`` say what is missing.
+    ``swings_csv`` are the lines of measures.csv, their keys the headings with units.
+    """
+
+    pupil_name: str
+    held_on: date
+    aim: str = ""
+    worked_on: str = ""
+    batches: tuple[BatchWords, ...] = ()
+    pairs: tuple[Pair, ...] = ()
+    rows: tuple[Row, ...] = ()
+    charts: tuple[Chart, ...] = ()
+    felt_measured: tuple[FeltMeasured, ...] = ()
+    practice: tuple[str, ...] = ()
+    check_alone: str = ""
+    cautions: tuple[str, ...] = USUAL_CAUTIONS
+    notes: tuple[str, ...] = ()
+    swings_csv: tuple[dict[str, str | float], ...] = field(default=())
+
+
+def _check_batch_number(number: int) -> None:
+    if number < 1:
+        raise ValueError(f"batches count from 1, got {number}")
