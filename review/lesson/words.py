@@ -1,0 +1,246 @@
+"""Numbers in the player's words: unit, meaning and, for club and face, the hand they play from."""
+
+import math
+from dataclasses import dataclass
+
+from review.lesson.measures import KINDS, Bound, Measure, Source
+from review.lesson.people import Handedness
+
+MINUS = "\N{MINUS SIGN}"
+NOT_KNOWN = "not known"
+
+
+@dataclass(frozen=True)
+class _Sided:
+    """Words of a number whose sign has a meaning.
+
+    ``positive`` and ``negative`` hold ``{}`` where number and unit go; the ``more_`` words follow
+    "more" and "less" in a change. ``is_by_hand``: + is right of target for both hands, and a
+    left-hander's words are the other way round.
+    """
+
+    positive: str
+    negative: str
+    zero: str
+    more_positive: str
+    more_negative: str
+    is_by_hand: bool = False
+
+
+def _turn() -> _Sided:
+    return _Sided("open {}", "turned away {}", "square ({})", "open", "turned away")
+
+
+_SIDED = {
+    "hip_turn_deg": _turn(),
+    "shoulder_turn_deg": _turn(),
+    "trail_heel_lift_cm": _Sided("{} up", "{} down", "{}, as high as at address", "up", "down"),
+    "hip_shift_cm": _Sided(
+        "{} toward target", "{} away from target", "{}, where it was at address", "toward target", "away from target"
+    ),
+    "club_path_deg": _Sided(
+        "{} in-to-out", "{} out-to-in", "{} path, straight at the target", "in-to-out", "out-to-in", is_by_hand=True
+    ),
+    "face_angle_deg": _Sided(
+        "open {} to the target",
+        "closed {} to the target",
+        "square to the target ({})",
+        "open to the target",
+        "closed to the target",
+        is_by_hand=True,
+    ),
+    "face_to_path_deg": _Sided(
+        "open {} to the path",
+        "closed {} to the path",
+        "square to the path ({})",
+        "open to the path",
+        "closed to the path",
+        is_by_hand=True,
+    ),
+    "attack_angle_deg": _Sided("{} up", "{} down", "level ({})", "up", "down"),
+    "launch_angle_deg": _Sided("{} up", "{} down", "level ({})", "up", "down"),
+    "launch_direction_deg": _Sided(
+        "{} right of target", "{} left of target", "{}, straight at the target", "right of target", "left of target"
+    ),
+    "side_spin_rpm": _Sided(
+        "{} to the right", "{} to the left", "{}, no side spin", "spin to the right", "spin to the left"
+    ),
+    "spin_axis_deg": _Sided("tilted right {}", "tilted left {}", "not tilted ({})", "tilted right", "tilted left"),
+    "offline_yd": _Sided(
+        "{} right of target", "{} left of target", "{}, on the target line", "right of target", "left of target"
+    ),
+    "strike_across_mm": _Sided(
+        "{} toward the toe",
+        "{} toward the heel",
+        "{}, centred between heel and toe",
+        "toward the toe",
+        "toward the heel",
+    ),
+    "strike_up_mm": _Sided("{} high", "{} low", "{}, centred between high and low", "high", "low"),
+}
+
+# Said of a change instead of "more" and "less" where the trade has one word for it.
+_CHANGED = {
+    "trail_heel_lift_cm": ("higher", "lower"),
+    "launch_angle_deg": ("higher", "lower"),
+    "height_yd": ("higher", "lower"),
+    "strike_up_mm": ("higher", "lower"),
+    "backswing_s": ("longer", "shorter"),
+    "downswing_s": ("longer", "shorter"),
+    "carry_yd": ("longer", "shorter"),
+    "total_yd": ("longer", "shorter"),
+    "club_speed_mph": ("faster", "slower"),
+    "ball_speed_mph": ("faster", "slower"),
+}
+
+
+def say_value(name: str, value: float, handedness: Handedness) -> str:
+    """Say a number with its unit and what it means: 'turned away 42°', '4.0° in-to-out', '69.7 mph'.
+
+    Parameters
+    ----------
+    name : measure name of ``KINDS``; ``value`` is in its unit and sign.
+    handedness : the side the player swings from; it decides in-to-out, out-to-in, open and closed face.
+
+    Returns
+    -------
+    str
+        The words; 'not known' for NaN or an infinite value.
+
+    Raises
+    ------
+    KeyError
+        When the measure is not in the catalogue.
+    """
+    kind = KINDS[name]
+    if not math.isfinite(value):
+        return NOT_KNOWN
+    sided = _SIDED.get(name)
+    if sided is None:
+        return f"{_signed_digits(name, value)}{kind.unit}"
+    return _pattern(sided, _side(name, value, handedness)).format(_size(name, value))
+
+
+def say_measure(measure: Measure, handedness: Handedness) -> str:
+    """Say one measured number: with its 90 % interval, as a bound, or why it is missing.
+
+    'turned away 42° (36 to 48)', 'turned away about 75° or more', 'not measured: <reason>'. The
+    interval is said for numbers of the pose; a device gives none.
+    """
+    if measure.why_missing:
+        return f"not measured: {measure.why_missing}"
+    if measure.bound is not Bound.NONE:
+        return _say_bound(measure, handedness)
+    words = say_value(measure.name, measure.value, handedness)
+    has_interval = math.isfinite(measure.low) and math.isfinite(measure.high)
+    if measure.kind.source is not Source.POSE or not has_interval:
+        return words
+    return f"{words} ({_say_range(measure.name, measure.low, measure.high, handedness)})"
+
+
+def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
+    """Say a change from ``first`` to ``last``: '4.0° less in-to-out', '16° more open', '1.2 mph faster'.
+
+    Where the number crosses over, the new state is named too: '7.0° less in-to-out, now 1.0°
+    out-to-in'. 'no change' where the difference is zero at the decimals shown.
+
+    Parameters
+    ----------
+    first, last : values in the measure's unit and sign.
+
+    Raises
+    ------
+    KeyError
+        When the measure is not in the catalogue.
+    """
+    difference = last - first
+    if name not in KINDS:
+        raise KeyError(name)
+    if not math.isfinite(difference):
+        return NOT_KNOWN
+    if _rounded(name, difference) == 0:
+        return "no change"
+    if name == "tempo_ratio":
+        return f"ratio {_digits(name, difference)} {'higher' if difference > 0 else 'lower'}"
+    size = _size(name, difference)
+    sided = _SIDED.get(name)
+    if name in _CHANGED or sided is None:
+        up, down = _CHANGED.get(name, ("more", "less"))
+        return f"{size} {up if difference > 0 else down}"
+    moved = _side(name, difference, handedness)
+    before, after = _side(name, first, handedness), _side(name, last, handedness)
+    if before in (0, moved):
+        return f"{size} more {_more(sided, moved)}"
+    words = f"{size} less {_more(sided, before)}"
+    if after == before:
+        return words
+    return f"{words}, now {say_value(name, last, handedness)}"
+
+
+def say_interval(name: str, low: float, high: float) -> str:
+    """Say an interval of a difference with signs and unit: '−5.3 to −2.7°', '0.4 to 1.9 mph'.
+
+    Signs are those of the catalogue (last batch minus first), for either hand.
+
+    Returns
+    -------
+    str
+        The words; '' where there is no interval (either end not finite).
+    """
+    kind = KINDS[name]
+    if not (math.isfinite(low) and math.isfinite(high)):
+        return ""
+    # " to 1" of a ratio belongs to the ratio itself, not to a difference of two
+    unit = "" if name == "tempo_ratio" else kind.unit
+    return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}{unit}"
+
+
+def _say_bound(measure: Measure, handedness: Handedness) -> str:
+    """A saturated number: the bound holds for its size on its own side."""
+    words = say_value(measure.name, measure.value, handedness)
+    size = _size(measure.name, measure.value)
+    or_so = "or more" if measure.bound is Bound.AT_LEAST else "or less"
+    return f"{words.replace(size, f'about {size}', 1)} {or_so}"
+
+
+def _say_range(name: str, low: float, high: float, handedness: Handedness) -> str:
+    sides = {_side(name, end, handedness) for end in (low, high)}
+    if name not in _SIDED:
+        return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}"
+    if {-1, 1} <= sides:
+        return f"{say_value(name, low, handedness)} to {say_value(name, high, handedness)}"
+    near, far = sorted((abs(low), abs(high)))
+    return f"{_digits(name, near)} to {_digits(name, far)}"
+
+
+def _pattern(sided: _Sided, side: int) -> str:
+    return {1: sided.positive, -1: sided.negative, 0: sided.zero}[side]
+
+
+def _more(sided: _Sided, side: int) -> str:
+    return sided.more_positive if side > 0 else sided.more_negative
+
+
+def _side(name: str, value: float, handedness: Handedness) -> int:
+    """1, 0 or -1 for the player's own positive, zero and negative side at the decimals shown."""
+    rounded = _rounded(name, value)
+    side = (rounded > 0) - (rounded < 0)
+    sided = _SIDED.get(name)
+    mirrored = sided is not None and sided.is_by_hand and handedness is Handedness.LEFT
+    return -side if mirrored else side
+
+
+def _rounded(name: str, value: float) -> float:
+    return round(value, KINDS[name].decimals)
+
+
+def _digits(name: str, value: float) -> str:
+    return f"{abs(value):.{KINDS[name].decimals}f}"
+
+
+def _size(name: str, value: float) -> str:
+    return f"{_digits(name, value)}{KINDS[name].unit}"
+
+
+def _signed_digits(name: str, value: float) -> str:
+    return f"{MINUS if _rounded(name, value) < 0 else ''}{_digits(name, value)}"
