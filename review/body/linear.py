@@ -44,9 +44,9 @@ _HEEL: dict[tuple[str, View], HeelResponse] = {
     ("heavy", View.FACE_ON): HeelResponse(1.034, 1.264, 0.628, 1.2, 0.12),
     ("heavy", View.DOWN_THE_LINE): HeelResponse(0.963, 0.036, 0.643, 0.8, 0.10),
 }
-_HEEL_SHARED_PART = 0.6
-_SHIFT_SD_CM = 2.0
-_SHIFT_SHARED_PART = 0.8
+_HEEL_SHARED_PART = 0.4
+_SHIFT_SD_CM = 2.5
+_SHIFT_SHARED_PART = 0.9
 
 
 def compute_trail_heel_lift(seen: SeenSwing, stature_m: float | None) -> Series:

@@ -12,7 +12,7 @@ from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.body.smoothing import TURN_GRID_DEG, Motion, smooth_turn
 from review.errors import BadInputError
-from review.lesson import FloatArray, KeyFrameName, View
+from review.lesson import FloatArray, KeyFrameName
 
 _RATE_HZ = 60.0
 # Errors of neighbouring frames go together, so a frame counts as a part of an independent one.
@@ -37,12 +37,12 @@ class TurnError:
 
 
 _ERRORS: dict[tuple[Line, str], TurnError] = {
-    ("hip", "face-on"): TurnError(1.5, 4.0, 0.8),
-    ("hip", "down-the-line"): TurnError(1.5, 4.0, 0.8),
-    ("hip", "both"): TurnError(1.5, 4.0, 0.8),
-    ("shoulder", "face-on"): TurnError(1.5, 4.0, 0.8),
-    ("shoulder", "down-the-line"): TurnError(1.5, 4.0, 0.8),
-    ("shoulder", "both"): TurnError(1.5, 4.0, 0.8),
+    ("hip", "face-on"): TurnError(2.0, 4.0, 0.9),
+    ("hip", "down-the-line"): TurnError(1.6, 4.0, 0.9),
+    ("hip", "both"): TurnError(1.3, 4.0, 0.9),
+    ("shoulder", "face-on"): TurnError(1.6, 4.0, 0.9),
+    ("shoulder", "down-the-line"): TurnError(1.8, 4.0, 0.9),
+    ("shoulder", "both"): TurnError(1.5, 4.0, 0.9),
 }
 
 
@@ -157,7 +157,3 @@ def _as_series(
         is_bound=np.asarray(is_bound),
     )
 
-
-def turn_view_name(views: Sequence[SeenSwing]) -> str:
-    """'face-on', 'down-the-line' or 'both'."""
-    return "both" if len(views) == 2 else View(views[0].view).value

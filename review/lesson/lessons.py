@@ -38,7 +38,7 @@ class Lesson:
 
     ``repeatability`` maps a measure name to its known typical error (one standard deviation, in the
     measure's unit) as the device states it or the coach has tested it. ``practice_plan`` are the
-    coach's own lines for the pupil.
+    coach's own lines for the pupil, ``check_alone`` how the pupil can check it without the coach.
     """
 
     id: str
@@ -50,3 +50,4 @@ class Lesson:
     repeatability: tuple[tuple[str, float], ...] = ()
     batches: tuple[Batch, ...] = ()
     practice_plan: tuple[str, ...] = ()
+    check_alone: str = ""

@@ -1,1 +1,6 @@
-"""library."""
+"""The coach's library on this computer; the only room that knows SQL."""
+
+from review.library.files import check_space
+from review.library.library import Forgotten, Library
+
+__all__ = ["Forgotten", "Library", "check_space"]

@@ -1,6 +1,7 @@
 """Probing, frame-exact decoding, sound and writing of video: the only place that knows codecs."""
 
 from review.media.capture_time import CaptureTime, find_time_in_name, read_capture_time
+from review.media.encoder import find_encoder
 from review.media.frames import Frame, FrameReader, read_frames
 from review.media.probing import VideoInfo, probe_video
 from review.media.sound import Audio, read_audio
@@ -13,6 +14,7 @@ __all__ = [
     "FrameReader",
     "VideoInfo",
     "VideoWriter",
+    "find_encoder",
     "find_time_in_name",
     "probe_video",
     "read_audio",

@@ -2,7 +2,7 @@
 
 from review.pose.estimator import Effort, Picture, PoseEstimator
 from review.pose.mediapipe_estimator import MediaPipeEstimator, model_path
-from review.pose.track import MIRRORED, Landmark, LandmarkTrack, average_tracks, mirror_track
+from review.pose.track import MIRRORED, Landmark, LandmarkTrack, average_tracks, mirror_track, spread_over
 
 __all__ = [
     "MIRRORED",
@@ -15,4 +15,5 @@ __all__ = [
     "average_tracks",
     "mirror_track",
     "model_path",
+    "spread_over",
 ]

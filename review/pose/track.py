@@ -121,3 +121,20 @@ def average_tracks(first: LandmarkTrack, second: LandmarkTrack, mode: str) -> La
         visibility=mean(first.visibility, second.visibility),
         mode=mode,
     )
+
+
+def spread_over(track: LandmarkTrack, time_s: FloatArray) -> LandmarkTrack:
+    """Return the track on other times by straight lines between its frames; NaN stays NaN, ends are held."""
+
+    def spread(values: FloatArray) -> FloatArray:
+        flat = values.reshape(len(values), -1)
+        columns = [np.interp(time_s, track.time_s, flat[:, i]) for i in range(flat.shape[1])]
+        return np.stack(columns, axis=1).reshape((len(time_s), *values.shape[1:]))
+
+    return replace(
+        track,
+        time_s=time_s,
+        image_px=spread(track.image_px),
+        world_m=spread(track.world_m),
+        visibility=spread(track.visibility),
+    )

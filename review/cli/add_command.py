@@ -1,0 +1,144 @@
+"""``add``: clips, shot table and pressure trace into a lesson."""
+
+import argparse
+from datetime import date, datetime, time
+from pathlib import Path
+
+from review.cli.match_command import show_matching
+from review.cli.screen import add_library_option, progress_bar, say
+from review.errors import BadInputError
+from review.jobs.adding import Added, add_lesson
+from review.jobs.lesson_file import (
+    BatchPlan,
+    LessonPlan,
+    PupilPlan,
+    find_clips,
+    parse_aim,
+    parse_purposes,
+    read_lesson_file,
+)
+from review.lesson import Consent, Handedness
+from review.library import Library
+from review.media import read_capture_time
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    parser = commands.add_parser(
+        "add",
+        help="add clips, the shot table and the pressure trace of a lesson",
+        description="Add clips, the device's shot table and a pressure trace to a pupil's lesson. Clips are copied, "
+        "the originals stay untouched. Give a lesson file (TOML) or clips with --pupil. Files for a day that the "
+        "library knows already join that lesson.",
+    )
+    parser.add_argument(
+        "files", nargs="+", type=Path, metavar="FILE", help="a lesson file, or clips, or a folder of clips"
+    )
+    parser.add_argument("--pupil", metavar="NAME")
+    parser.add_argument("--handed", choices=[h.value for h in Handedness])
+    parser.add_argument("--stature", type=float, metavar="METRES")
+    parser.add_argument("--date", type=_date, metavar="YYYY-MM-DD", help="day of the lesson (default: from the clips)")
+    parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX)")
+    parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
+    parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
+    parser.add_argument(
+        "--batch",
+        action="append",
+        default=[],
+        metavar="HH:MM[:SS][=CUE]",
+        help="a batch begins, by the device's clock; repeat for each",
+    )
+    parser.add_argument("--club", default="", help="club of these batches")
+    parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")
+    parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
+    parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
+    parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
+    parser.add_argument("--guardian", metavar="NAME")
+    add_library_option(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Add and say what became of it."""
+    plan = _plan(options)
+    with Library.open(options.library) as library, progress_bar("Adding") as report:
+        added = add_lesson(library, plan, report)
+    show_added(added)
+    return 1 if added.matched.questions else 0
+
+
+def show_added(added: Added) -> None:
+    """Print what was added and how it was matched."""
+    lesson = added.lesson
+    say(
+        f"{added.pupil.name}, lesson of {lesson.held_on}: {added.n_new_clips} clips and {added.n_new_shots} rows are new."
+    )
+    show_matching(added.matched, explain=None)
+    for note in added.notes:
+        say(f"Note: {note}")
+
+
+def _plan(options: argparse.Namespace) -> LessonPlan:
+    first: Path = options.files[0]
+    if first.suffix.lower() == ".toml":
+        if len(options.files) > 1:
+            raise BadInputError("Give one lesson file, or clips; not both.")
+        return read_lesson_file(first)
+    if not options.pupil or not options.handed:
+        raise BadInputError("Clips need --pupil NAME and --handed right|left (or give a lesson file).")
+    clips: list[Path] = []
+    for path in options.files:
+        clips += find_clips(path) if path.is_dir() else [path]
+    if options.minor and not options.guardian:
+        raise BadInputError("A pupil under age needs --guardian NAME.")
+    held_on = options.date or _day_of(clips)
+    return LessonPlan(
+        pupil=PupilPlan(
+            name=options.pupil,
+            handedness=Handedness(options.handed),
+            stature_m=options.stature,
+            consent=_consent(options, held_on),
+            is_minor=options.minor,
+            guardian=options.guardian,
+        ),
+        held_on=held_on,
+        clips=tuple(clips),
+        shots=options.shots,
+        mapping=options.mapping,
+        pressure=options.pressure,
+        batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
+        club=options.club,
+        aim_measures=tuple(parse_aim(text) for text in options.aim),
+    )
+
+
+def _consent(options: argparse.Namespace, on: date) -> Consent | None:
+    if not options.consent_by and not options.consent_for:
+        return None
+    if not options.consent_by or not options.consent_for:
+        raise BadInputError("A consent needs both --consent-by NAME and --consent-for LIST.")
+    return Consent(options.consent_by, on, parse_purposes([w.strip() for w in options.consent_for.split(",")]))
+
+
+def _day_of(clips: list[Path]) -> date:
+    for clip in clips:
+        captured = read_capture_time(clip)
+        if captured is not None:
+            return captured.at.date()
+    raise BadInputError("The clips do not say on which day they were filmed; add --date YYYY-MM-DD.")
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"expected a day such as 2026-03-14, got {text!r}") from error
+
+
+def _batch(number: int, text: str) -> BatchPlan:
+    start, _, cue = text.partition("=")
+    try:
+        begins: time = datetime.strptime(start.strip(), "%H:%M:%S" if start.count(":") == 2 else "%H:%M").time()
+    except ValueError as error:
+        raise BadInputError(f"--batch expects a time such as 10:18:47=CUE, got {text!r}.") from error
+    return BatchPlan(number, begins, cue.strip())

@@ -1,0 +1,74 @@
+"""``lesson-review``: reads the command line, calls ``jobs``, prints for the coach."""
+
+import argparse
+import sys
+from collections.abc import Sequence
+
+from review import __version__
+from review.cli import (
+    add_command,
+    check_command,
+    compare_command,
+    demo_command,
+    forget_command,
+    match_command,
+    measure_command,
+    takehome_command,
+)
+from review.cli.screen import complain
+from review.errors import ReviewError
+
+_COMMANDS = (
+    demo_command,
+    add_command,
+    measure_command,
+    match_command,
+    compare_command,
+    takehome_command,
+    forget_command,
+    check_command,
+)
+EXIT_CODES = """exit codes: 0 done; 1 done, but something needs your answer (or you stopped it); 2 the input or the request
+cannot be used; 3 the machine failed (disk, permission, a missing part)"""
+
+
+def make_parser() -> argparse.ArgumentParser:
+    """Build the parser of all commands."""
+    parser = argparse.ArgumentParser(
+        prog="lesson-review",
+        description="Lesson review for golf coaches who teach one to one: swing video, shot table and pressure trace "
+        "of a lesson together, the first batch against the last, and a take-home for the pupil.",
+        epilog=EXIT_CODES,
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    parser.add_argument("--version", action="version", version=f"lesson-review {__version__}")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
+    for command in _COMMANDS:
+        command.add_parser(commands)
+    return parser
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit code."""
+    options = make_parser().parse_args(arguments)
+    try:
+        code: int = options.run(options)
+        return code
+    except ReviewError as error:
+        complain(str(error))
+        return error.exit_code
+    except KeyboardInterrupt:
+        complain("Stopped. Nothing half done was kept.")
+        return 1
+    except BrokenPipeError:
+        return 0
+    except PermissionError as error:
+        complain(f"{error.filename or 'A file'} may not be read or written here; choose another folder or its rights.")
+        return 3
+    except OSError as error:
+        complain(f"The computer could not do it: {error.strerror or error} ({error.filename or 'no file named'}).")
+        return 3
+
+
+if __name__ == "__main__":
+    sys.exit(main())

@@ -1,0 +1,102 @@
+"""``measure``: one clip, or the two views of one swing."""
+
+import argparse
+from pathlib import Path
+
+from review.body import read_off
+from review.cli.screen import progress_bar, say, write_json
+from review.errors import BadInputError
+from review.jobs.measure_report import make_measure_report
+from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_files
+from review.jobs.setup_files import read_camera_setup
+from review.lesson import Handedness, View
+from review.lesson.words import say_measure
+from review.pose import Effort
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    parser = commands.add_parser(
+        "measure",
+        help="measure the body in one clip, or in the two views of one swing",
+        description="Measure hip turn, shoulder turn, trail-heel lift and hip shift in one clip, or in a face-on and "
+        "a down-the-line clip of the same swing, which are then put together.",
+    )
+    parser.add_argument("clips", nargs="+", type=Path, metavar="CLIP", help="one clip, or both views of one swing")
+    parser.add_argument("--handed", choices=[h.value for h in Handedness], required=True, help="how the player swings")
+    parser.add_argument("--stature", type=_stature, metavar="METRES", help="the player's standing height")
+    parser.add_argument("--json", type=Path, metavar="FILE", help="write every frame's numbers ('-' = print them)")
+    parser.add_argument("--view", choices=[v.value for v in View], help="where the (first) camera stands; else found")
+    parser.add_argument(
+        "--setup", type=Path, nargs="+", action="extend", metavar="FILE", help="camera set-up, one for each clip"
+    )
+    parser.add_argument("--quick", action="store_true", help="in a few seconds, less exact (default: thorough)")
+    parser.add_argument(
+        "--sound-distance", type=float, default=0.0, metavar="METRES", help="from the ball to the microphone"
+    )
+    parser.add_argument(
+        "--time-scale",
+        type=float,
+        default=1.0,
+        metavar="X",
+        help="true time = time in the file x X, for slow-motion files (240 a second played at 30: 0.125)",
+    )
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Measure and report."""
+    if len(options.clips) > 2:
+        raise BadInputError(f"Expected one clip or the two views of one swing, got {len(options.clips)} clips.")
+    if options.time_scale <= 0:
+        raise BadInputError(f"--time-scale must be above 0, got {options.time_scale}.")
+    if not 0 <= options.sound_distance <= 50:
+        raise BadInputError(f"--sound-distance is in metres, 0 to 50, got {options.sound_distance}.")
+    setups = options.setup or []
+    if len(setups) > len(options.clips):
+        raise BadInputError(f"There are {len(setups)} set-up files for {len(options.clips)} clips.")
+    sticks = [read_camera_setup(path) for path in setups]
+    views = _views(options.view, len(options.clips))
+    clips = [
+        ClipToMeasure(path, view, sticks[i] if i < len(sticks) else None, options.time_scale)
+        for i, (path, view) in enumerate(zip(options.clips, views, strict=True))
+    ]
+    handedness = Handedness(options.handed)
+    effort = Effort.QUICK if options.quick else Effort.THOROUGH
+    with progress_bar(f"Measuring ({effort.value})") as report:
+        swing = measure_files(clips, handedness, options.stature, effort, options.sound_distance, report)
+    if options.json is not None:
+        write_json(make_measure_report(swing), options.json)
+    if options.json is None or str(options.json) != "-":
+        _show(swing, handedness)
+    return 0
+
+
+def _views(given: str | None, n_clips: int) -> list[View | None]:
+    if given is None:
+        return [None] * n_clips
+    first = View(given)
+    other = View.DOWN_THE_LINE if first is View.FACE_ON else View.FACE_ON
+    views: list[View | None] = [first, other]
+    return views[:n_clips]
+
+
+def _stature(text: str) -> float:
+    try:
+        metres = float(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"expected metres such as 1.75, got {text!r}") from error
+    if not 0.8 <= metres <= 2.5:
+        raise argparse.ArgumentTypeError(f"expected metres between 0.8 and 2.5, got {text}")
+    return metres
+
+
+def _show(swing: MeasuredSwing, handedness: Handedness) -> None:
+    for clip in swing.clips:
+        how = "found" if clip.view_found else "as given"
+        say(f"{clip.path.name}: {clip.seen.view.value} ({how}), {clip.seen.track.model} model")
+    first = swing.clips[0].seen
+    for k in first.key_frames:
+        say(f"  {k.name:<10} {k.time_s:7.3f} s   frame {k.frame:<5} by {k.source}, {k.certainty:.0%} sure")
+    for measure in (*read_off(swing.body, first, setup=""), *swing.tempo):
+        say(f"  {measure.label:<30} {say_measure(measure, handedness)}")

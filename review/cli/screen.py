@@ -1,0 +1,85 @@
+"""What the commands share: where they print, progress bars, the library's place."""
+
+import argparse
+import json
+import math
+import os
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from platformdirs import user_data_path
+from rich.console import Console
+from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
+
+from review.errors import BadInputError
+from review.progress import Progress as Report
+
+screen = Console(highlight=False)
+_errors = Console(stderr=True, highlight=False)
+
+
+def say(text: str = "") -> None:
+    """Print a line for the coach, exactly as it is."""
+    screen.print(text, markup=False, soft_wrap=True)
+
+
+def complain(text: str) -> None:
+    """Print an error for the coach."""
+    _errors.print(text, markup=False, soft_wrap=True)
+
+
+@contextmanager
+def progress_bar(what: str) -> Iterator[Report]:
+    """Show a bar on standard error while work goes on; silent where nobody looks."""
+    if not _errors.is_terminal:
+        yield lambda done, total: None
+        return
+    columns = (TextColumn("{task.description}"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=_errors, transient=True) as bar:
+        task = bar.add_task(what, total=None)
+        yield lambda done, total: bar.update(task, completed=done, total=total)
+
+
+def add_library_option(parser: argparse.ArgumentParser) -> None:
+    """Add ``--library``."""
+    parser.add_argument(
+        "--library",
+        type=Path,
+        default=default_library(),
+        metavar="DIR",
+        help="the folder that holds all pupils (default: %(default)s; or set LESSON_REVIEW_LIBRARY)",
+    )
+
+
+def default_library() -> Path:
+    """Where the library lies unless the coach says otherwise."""
+    chosen = os.environ.get("LESSON_REVIEW_LIBRARY")
+    return Path(chosen) if chosen else user_data_path("lesson-review", appauthor=False) / "library"
+
+
+def write_json(data: Any, to: Path | None) -> None:
+    """Write JSON to a file, or to standard output when ``to`` is '-' or None; NaN becomes null."""
+    text = json.dumps(_without_nan(data), indent=1, ensure_ascii=False)
+    if to is None or str(to) == "-":
+        screen.file.write(text + "\n")
+        return
+    if to.is_dir():
+        raise BadInputError(f"{to} is a folder; give the name of a file to write, such as {to / 'result.json'}.")
+    aside = to.with_name(f".{to.name}.{os.getpid()}.part")
+    try:
+        aside.write_text(text + "\n", encoding="utf-8")
+        aside.replace(to)
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+def _without_nan(data: Any) -> Any:
+    if isinstance(data, float):
+        return None if math.isnan(data) or math.isinf(data) else data
+    if isinstance(data, dict):
+        return {key: _without_nan(value) for key, value in data.items()}
+    if isinstance(data, list | tuple):
+        return [_without_nan(value) for value in data]
+    return data

@@ -1,0 +1,50 @@
+"""``takehome``: what the pupil gets."""
+
+import argparse
+from pathlib import Path
+
+from review.cli.screen import add_library_option, progress_bar, say
+from review.errors import BadInputError
+from review.jobs.handing_out import hand_out
+from review.library import Library
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    parser = commands.add_parser(
+        "takehome",
+        help="write the clips, the page and the sheet that the pupil takes home",
+        description="Write a folder with clips side by side (first batch and last, locked at impact), one page that "
+        "opens on a phone, a one-page sheet and the numbers as a table. Needs the pupil's consent to share.",
+    )
+    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+    parser.add_argument("--to", type=Path, required=True, metavar="DIR", help="the folder to write")
+    parser.add_argument(
+        "--swings",
+        action="append",
+        default=[],
+        metavar="FIRST,LAST",
+        help="which swings side by side, by number (default: the most typical of each batch); repeat for more",
+    )
+    add_library_option(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Write and say where it lies."""
+    chosen = [_couple(text) for text in options.swings]
+    with Library.open(options.library, create=False) as library:
+        lesson = library.find_lesson(options.lesson)
+        with progress_bar("Writing the take-home") as report:
+            done = hand_out(library, lesson, options.to, chosen, report)
+    for note in done.notes:
+        say(f"Note: {note}")
+    say(f"The take-home lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")
+    return 0
+
+
+def _couple(text: str) -> tuple[int, int]:
+    first, comma, last = text.partition(",")
+    if not comma or not first.strip().isdigit() or not last.strip().isdigit():
+        raise BadInputError(f"--swings expects two swing numbers such as 2,15, got {text!r}.")
+    return int(first), int(last)

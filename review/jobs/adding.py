@@ -1,0 +1,287 @@
+"""Brings clips, shot table and pressure trace of a lesson into the library."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from fnmatch import fnmatch
+from pathlib import Path
+
+from review.errors import BadInputError
+from review.jobs.lesson_file import BatchPlan, CameraPlan, LessonPlan, PupilPlan
+from review.jobs.matching import MatchedLesson, match_lesson
+from review.jobs.measuring import hear_strike
+from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Shot, Swing, SwingKind
+from review.library import Library
+from review.media import VideoInfo, probe_video, read_capture_time
+from review.pressure import PressureRecord, read_trace_table
+from review.pressure import read_mapping as read_pressure_mapping
+from review.progress import Progress, silent
+from review.shots import ShotTable, read_mapping, read_shot_table
+
+_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
+_CAMERA_ENDING = "_cam"
+
+
+@dataclass(frozen=True)
+class Added:
+    """What was added: the lesson as it now is, how it was matched, and what the coach should know."""
+
+    lesson: Lesson
+    pupil: Pupil
+    matched: MatchedLesson
+    n_new_clips: int
+    n_new_shots: int
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class _ReadClip:
+    path: Path
+    info: VideoInfo
+    camera: CameraPlan
+    captured_at: datetime | None
+    resolution_s: float
+    strike_s: float | None
+
+
+def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) -> Added:
+    """Read everything, match it, then store it in one step; what was there before is never lost.
+
+    Clips or rows for a lesson that the library knows already (same pupil, same day) join that lesson; what is there
+    already is not added twice, and the coach's own pairings stay.
+
+    Raises
+    ------
+    BadInputError
+        When any clip or table cannot be read or the table is of another lesson; nothing has then been changed.
+    MachineError
+        When the disk is full or the library may not be written.
+    """
+    table = _read_table(plan)
+    record = _read_pressure(plan)
+    total = 2 * len(plan.clips)
+    read = []
+    problems = []
+    for i, path in enumerate(plan.clips, start=1):
+        try:
+            read.append(_read_clip(path, plan.cameras))
+        except BadInputError as error:
+            problems.append(str(error))
+        progress(i, total)
+    if problems:
+        raise BadInputError("\n".join([*problems, "Nothing was added."]))
+
+    pupil, is_new_pupil = _pupil(library, plan.pupil)
+    before, batches = _lesson(library, plan, pupil)
+    lesson = replace(before, batches=batches)
+    is_new_lesson = all(known.id != lesson.id for known in library.lessons(pupil.id))
+    known_clips = () if is_new_lesson else library.clips(lesson.id)
+    known_shots = () if is_new_lesson else library.shots(lesson.id)
+    fixed, kinds = ({}, {}) if is_new_lesson else _said_by_coach(library.swings(lesson.id))
+
+    # matching needs no stored file, so a table of another lesson is refused before anything is written
+    drafted = [_as_clip(lesson, clip, sha256="", file="") for clip in read]
+    _match_checked([*known_clips, *drafted], known_shots, table, lesson.batches, record, fixed, kinds)
+
+    stored = []
+    for i, clip in enumerate(read, start=1):
+        sha256, file = library.store_clip_file(clip.path)
+        stored.append(_as_clip(lesson, clip, sha256, file))
+        progress(len(plan.clips) + i, total)
+    there = {clip.sha256 for clip in known_clips}
+    new_clips = [clip for clip in stored if clip.sha256 not in there]
+    clips = [*known_clips, *new_clips]
+    matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
+    with library.transaction():
+        if is_new_pupil:
+            library.add_pupil(pupil)
+        else:
+            library.update_pupil(pupil)
+        if is_new_lesson:
+            library.add_lesson(lesson)
+        else:
+            library.update_lesson(lesson)
+        for new in new_clips:
+            library.add_clip(lesson.id, new)
+        n_new_shots = library.add_shots(lesson.id, shots)
+        library.replace_swings(lesson.id, matched.swings)
+    notes = (*(table.notes if table else ()), *(record.notes if record else ()), *_consent_notes(pupil, plan.held_on))
+    return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes)
+
+
+def rematch_lesson(
+    library: Library, lesson: Lesson, corrections: dict[str, str | None], kinds: dict[str, SwingKind] | None = None
+) -> MatchedLesson:
+    """Match a lesson again with the coach's corrections (clip id to shot id, None = no row), kept for good."""
+    swings = library.swings(lesson.id)
+    fixed, said = _said_by_coach(swings)
+    fixed.update(corrections)
+    said.update(kinds or {})
+    matched = match_lesson(library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said)
+    kept = {swing.id: swing for swing in swings}
+    trace_of_shot = {s.shot.id: s.trace for s in swings if s.shot is not None and s.trace is not None}
+    renewed = []
+    for swing in matched.swings:
+        old = kept.get(swing.id)
+        trace = trace_of_shot.get(swing.shot.id) if swing.shot else old.trace if old else None
+        renewed.append(replace(swing, trace=trace, left_out=old.left_out if old else ""))
+    with library.transaction():
+        library.replace_swings(lesson.id, renewed)
+    return replace(matched, swings=tuple(renewed))
+
+
+def _read_table(plan: LessonPlan) -> ShotTable | None:
+    if plan.shots is None:
+        return None
+    mapping = None if plan.mapping is None else read_mapping(plan.mapping)
+    return read_shot_table(plan.shots, mapping, on_date=plan.held_on)
+
+
+def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
+    if plan.pressure is None:
+        return None
+    mapping = None
+    if plan.mapping is not None and plan.shots is None:
+        mapping = read_pressure_mapping(plan.mapping)
+    return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
+
+
+def _read_clip(path: Path, cameras: Sequence[CameraPlan]) -> _ReadClip:
+    info = probe_video(path)
+    captured = read_capture_time(path, info)
+    return _ReadClip(
+        path=path,
+        info=info,
+        camera=_camera_of(path, cameras),
+        captured_at=None if captured is None else captured.at,
+        resolution_s=1.0 if captured is None else captured.resolution_s,
+        strike_s=hear_strike(path),
+    )
+
+
+def _camera_of(path: Path, cameras: Sequence[CameraPlan]) -> CameraPlan:
+    for camera in cameras:
+        if fnmatch(path.name, camera.files):
+            return camera
+    # without a plan, clips whose names end alike after '_cam' come from one camera
+    _, marked, ending = path.stem.rpartition(_CAMERA_ENDING)
+    return CameraPlan(name=f"cam{ending}" if marked else "cam1", files="*")
+
+
+def _as_clip(lesson: Lesson, clip: _ReadClip, sha256: str, file: str) -> Clip:
+    return Clip(
+        id=uuid.uuid5(_SPACE, f"{lesson.id} {sha256 or clip.path}").hex,
+        sha256=sha256,
+        file=file,
+        original_name=clip.path.name,
+        camera=clip.camera.name,
+        view=clip.camera.view,
+        captured_at=clip.captured_at,
+        captured_resolution_s=clip.resolution_s,
+        duration_s=clip.info.duration_s,
+        n_frames=clip.info.n_frames,
+        strike_s=clip.strike_s,
+    )
+
+
+def _match_checked(
+    clips: Sequence[Clip],
+    known_shots: Sequence[Shot],
+    table: ShotTable | None,
+    batches: Sequence[Batch],
+    record: PressureRecord | None,
+    fixed: dict[str, str | None],
+    kinds: dict[str, SwingKind],
+) -> tuple[MatchedLesson, tuple[Shot, ...]]:
+    known = {shot.id for shot in known_shots}
+    new = tuple(shot for shot in (table.shots if table else ()) if shot.id not in known)
+    shots = (*known_shots, *new)
+    matched = match_lesson(clips, shots, batches, () if record is None else (record,), fixed, kinds)
+    if new and clips and matched.matching.refused:
+        raise BadInputError(
+            f"{new[0].table} does not belong to these clips: {matched.matching.refused} "
+            "Nothing was added. Check that table and clips are of the same lesson, or add them apart."
+        )
+    return matched, shots
+
+
+def _said_by_coach(swings: Sequence[Swing]) -> tuple[dict[str, str | None], dict[str, SwingKind]]:
+    fixed: dict[str, str | None] = {}
+    kinds: dict[str, SwingKind] = {}
+    for swing in swings:
+        for clip in swing.clips:
+            if swing.pairing_source == "coach":
+                fixed[clip.id] = None if swing.shot is None else swing.shot.id
+            if swing.kind not in (SwingKind.SHOT, SwingKind.PRACTICE):
+                kinds[clip.id] = swing.kind
+    return fixed, kinds
+
+
+def _pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
+    same = [pupil for pupil in library.find_pupils(plan.name) if pupil.name.casefold() == plan.name.casefold()]
+    if same:
+        known = same[0]
+        if known.handedness is not plan.handedness:
+            raise BadInputError(
+                f"{known.name} is in the library as {known.handedness.value}-handed, the request says "
+                f"{plan.handedness.value}-handed. Correct the request, or use another name for another person."
+            )
+        return (
+            replace(
+                known,
+                stature_m=plan.stature_m or known.stature_m,
+                consent=plan.consent or known.consent,
+                is_minor=plan.is_minor or known.is_minor,
+                guardian=plan.guardian or known.guardian,
+            ),
+            False,
+        )
+    return (
+        Pupil(
+            id=uuid.uuid4().hex,
+            name=plan.name,
+            handedness=plan.handedness,
+            stature_m=plan.stature_m,
+            consent=plan.consent,
+            is_minor=plan.is_minor,
+            guardian=plan.guardian,
+        ),
+        True,
+    )
+
+
+def _lesson(library: Library, plan: LessonPlan, pupil: Pupil) -> tuple[Lesson, tuple[Batch, ...]]:
+    known = next((lesson for lesson in library.lessons(pupil.id) if lesson.held_on == plan.held_on), None)
+    lesson_id = uuid.uuid5(_SPACE, f"{pupil.id} {plan.held_on}").hex
+    planned = tuple(_batch(lesson_id, entry, plan) for entry in plan.batches)
+    if known is None:
+        lesson = Lesson(
+            id=lesson_id,
+            pupil_id=pupil.id,
+            held_on=plan.held_on,
+            place=plan.place,
+            aim=plan.aim,
+            aim_measures=plan.aim_measures,
+            repeatability=plan.repeatability,
+            practice_plan=plan.practice,
+            check_alone=plan.check_alone,
+        )
+        return lesson, planned or (Batch(f"{lesson_id}-1", 1, club=plan.club),)
+    return known, planned or known.batches
+
+
+def _batch(lesson_id: str, plan: BatchPlan, lesson: LessonPlan) -> Batch:
+    started = None if plan.start is None else datetime.combine(lesson.held_on, plan.start)
+    return Batch(f"{lesson_id}-{plan.number}", plan.number, started, plan.cue, plan.feel, plan.club or lesson.club)
+
+
+def _consent_notes(pupil: Pupil, on: date) -> tuple[str, ...]:
+    missing = [p.value for p in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE) if not pupil.allows(p, on)]
+    if not missing:
+        return ()
+    who = f"{pupil.name}'s guardian" if pupil.is_minor else pupil.name
+    return (
+        f"Consent to {', '.join(missing)} is not on record: ask {who}, then add it with "
+        "--consent-by and --consent-for.",
+    )

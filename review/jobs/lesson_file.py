@@ -1,0 +1,239 @@
+"""The coach's lesson file: pupil, batches, cameras and where the files lie (TOML, our own form)."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any, TypeVar
+
+from review.errors import BadInputError
+from review.jobs.setup_files import read_toml
+from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
+
+_CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True)
+class CameraPlan:
+    """One camera: which files are its own (a name pattern), where it stands."""
+
+    name: str
+    files: str
+    view: View | None = None
+
+
+@dataclass(frozen=True)
+class BatchPlan:
+    """One batch as planned; ``start`` is the device's clock."""
+
+    number: int
+    start: time | None
+    cue: str = ""
+    feel: str = ""
+    club: str = ""
+
+
+@dataclass(frozen=True)
+class PupilPlan:
+    """The pupil as the coach writes it down."""
+
+    name: str
+    handedness: Handedness
+    stature_m: float | None = None
+    consent: Consent | None = None
+    is_minor: bool = False
+    guardian: str | None = None
+
+
+@dataclass(frozen=True)
+class LessonPlan:
+    """Everything ``add`` needs to know, from a lesson file or from options."""
+
+    pupil: PupilPlan
+    held_on: date
+    clips: tuple[Path, ...]
+    shots: Path | None = None
+    mapping: Path | None = None
+    pressure: Path | None = None
+    cameras: tuple[CameraPlan, ...] = ()
+    batches: tuple[BatchPlan, ...] = ()
+    place: str = ""
+    aim: str = ""
+    club: str = ""
+    aim_measures: tuple[AimMeasure, ...] = ()
+    repeatability: tuple[tuple[str, float], ...] = ()
+    practice: tuple[str, ...] = ()
+    check_alone: str = ""
+
+
+def read_lesson_file(path: Path) -> LessonPlan:
+    """Read a lesson file; names of files in it are relative to its folder.
+
+    Raises
+    ------
+    BadInputError
+        When it is missing, no TOML, lacks something needed, or a value cannot be used.
+    """
+    data = read_toml(path)
+    base = path.parent
+    try:
+        lesson, pupil = _table(data, "lesson"), _table(data, "pupil")
+        files = data.get("files", {})
+        cameras = tuple(_camera(entry) for entry in data.get("camera", []))
+        return LessonPlan(
+            pupil=_pupil(pupil),
+            held_on=_needed(lesson, "date", _date),
+            clips=find_clips(base / files["clips"]) if "clips" in files else (),
+            shots=_path(base, files, "shots"),
+            mapping=_path(base, files, "mapping"),
+            pressure=_path(base, files, "pressure"),
+            cameras=cameras,
+            batches=tuple(_batch(entry) for entry in data.get("batch", [])),
+            place=str(lesson.get("place", "")),
+            aim=str(lesson.get("aim", "")),
+            club=str(data.get("club", {}).get("name", "")),
+            aim_measures=tuple(parse_aim(text) for text in lesson.get("aim_measures", [])),
+            repeatability=tuple(_repeatability(item) for item in data.get("repeatability", {}).items()),
+            practice=tuple(str(line) for line in lesson.get("practice", [])),
+            check_alone=str(lesson.get("check_alone", "")),
+        )
+    except (ValueError, TypeError, AttributeError) as error:
+        if isinstance(error, BadInputError):
+            raise
+        raise BadInputError(f"{path.name}: {error}. Correct that entry of the lesson file.") from error
+
+
+def find_clips(folder: Path) -> tuple[Path, ...]:
+    """All video files of a folder, by name.
+
+    Raises
+    ------
+    BadInputError
+        When there is no such folder or no video in it.
+    """
+    if not folder.is_dir():
+        raise BadInputError(f"There is no folder {folder}; expected the folder that holds the lesson's clips.")
+    clips = tuple(sorted(p for p in folder.iterdir() if p.suffix.lower() in _CLIP_ENDINGS and p.is_file()))
+    if not clips:
+        raise BadInputError(
+            f"There is no video in {folder}; expected files that end in {', '.join(sorted(_CLIP_ENDINGS))}."
+        )
+    return clips
+
+
+def parse_aim(text: str) -> AimMeasure:
+    """Read 'club_path_deg' or 'hip_turn_deg at impact'.
+
+    Raises
+    ------
+    BadInputError
+        When the measure or the key frame is unknown.
+    """
+    name, _, key_frame = (part.strip() for part in text.partition(" at "))
+    if name not in KINDS:
+        raise BadInputError(f"The aim names {name!r}, which is not a measure. Known: {', '.join(KINDS)}.")
+    known = [k.value for k in KeyFrameName]
+    if key_frame and key_frame not in known:
+        raise BadInputError(f"The aim names the key frame {key_frame!r}. Known: {', '.join(known)}.")
+    return AimMeasure(name, key_frame)
+
+
+def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
+    table = data.get(name)
+    if not isinstance(table, dict):
+        raise BadInputError(
+            f"The lesson file has no [{name}] part; expected at least [lesson] with a date and [pupil]."
+        )
+    return table
+
+
+def _needed(table: dict[str, Any], name: str, convert: Callable[[Any], _T]) -> _T:
+    if name not in table:
+        raise BadInputError(f"The lesson file lacks {name!r}; add it.")
+    return convert(table[name])
+
+
+def _date(value: Any) -> date:
+    if isinstance(value, datetime):
+        return value.date()
+    return value if isinstance(value, date) else date.fromisoformat(str(value))
+
+
+def _time(value: Any) -> time:
+    return value if isinstance(value, time) else time.fromisoformat(str(value))
+
+
+def _path(base: Path, files: dict[str, Any], name: str) -> Path | None:
+    return base / str(files[name]) if name in files else None
+
+
+def _pupil(table: dict[str, Any]) -> PupilPlan:
+    handed = str(table.get("handedness", "")).lower()
+    if handed not in {h.value for h in Handedness}:
+        raise BadInputError(f"The pupil's handedness must be 'right' or 'left', got {handed!r}.")
+    stature = table.get("stature_m")
+    consent = table.get("consent")
+    return PupilPlan(
+        name=_needed(table, "name", str),
+        handedness=Handedness(handed),
+        stature_m=None if stature is None else float(stature),
+        consent=None if consent is None else _consent(consent),
+        is_minor=bool(table.get("is_minor", False)),
+        guardian=table.get("guardian"),
+    )
+
+
+def _consent(table: dict[str, Any]) -> Consent:
+    until = table.get("until")
+    return Consent(
+        given_by=_needed(table, "given_by", str),
+        given_on=_needed(table, "given_on", _date),
+        purposes=parse_purposes([str(p) for p in table.get("purposes", [])]),
+        until=None if until is None else _date(until),
+    )
+
+
+def parse_purposes(words: list[str]) -> frozenset[Purpose]:
+    """Read what a consent covers.
+
+    Raises
+    ------
+    BadInputError
+        When a word is none of keep, show, share, voice, measure.
+    """
+    known = {p.value for p in Purpose}
+    unknown = [word for word in words if word not in known]
+    if unknown:
+        raise BadInputError(f"A consent cannot cover {unknown[0]!r}; known: {', '.join(sorted(known))}.")
+    return frozenset(Purpose(word) for word in words)
+
+
+def _camera(table: dict[str, Any]) -> CameraPlan:
+    view = table.get("view")
+    known = [v.value for v in View]
+    if view is not None and view not in known:
+        raise BadInputError(f"A camera's view must be one of {', '.join(known)}, got {view!r}.")
+    return CameraPlan(
+        name=_needed(table, "name", str),
+        files=_needed(table, "files", str),
+        view=None if view is None else View(view),
+    )
+
+
+def _batch(table: dict[str, Any]) -> BatchPlan:
+    start = table.get("start")
+    return BatchPlan(
+        number=_needed(table, "number", int),
+        start=None if start is None else _time(start),
+        cue=str(table.get("cue", "")),
+        feel=str(table.get("feel", "")),
+        club=str(table.get("club", "")),
+    )
+
+
+def _repeatability(item: tuple[str, Any]) -> tuple[str, float]:
+    name, value = item
+    if name not in KINDS:
+        raise BadInputError(f"[repeatability] names {name!r}, which is not a measure. Known: {', '.join(KINDS)}.")
+    return name, float(value)

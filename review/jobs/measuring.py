@@ -1,0 +1,141 @@
+"""Measure one swing from its clips: landmarks, key frames, body measures."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from review.body import (
+    BodyMeasures,
+    SeenSwing,
+    TargetStick,
+    as_right_hander,
+    assume_direction,
+    compute_target_direction,
+    find_view,
+    measure_body,
+    mirror_stick,
+)
+from review.errors import BadInputError
+from review.jobs.landmarks import TrackOrder, track_clips
+from review.lesson import Handedness, KeyFrame, Measure, View
+from review.media import read_audio
+from review.pose import Effort, LandmarkTrack
+from review.progress import Progress, silent
+from review.swing import compute_tempo, find_key_frames
+from review.swing.strike import choose_strike, find_strikes
+
+SOUND_MPS = 343.0
+
+
+@dataclass(frozen=True)
+class ClipToMeasure:
+    """One clip and what is known of it; ``view`` None = find it."""
+
+    path: Path
+    view: View | None = None
+    stick: TargetStick | None = None
+    time_scale: float = 1.0
+    coach_marks: tuple[KeyFrame, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredClip:
+    """One clip after measuring."""
+
+    path: Path
+    seen: SeenSwing
+    view_found: bool
+    view_certainty: float
+    strike_s: float | None
+
+
+@dataclass(frozen=True, eq=False)
+class MeasuredSwing:
+    """One swing after measuring; the series of ``body`` lie on the first clip's frames."""
+
+    clips: tuple[MeasuredClip, ...]
+    body: BodyMeasures
+    tempo: tuple[Measure, ...]
+
+
+def measure_files(
+    clips: Sequence[ClipToMeasure],
+    handedness: Handedness,
+    stature_m: float | None,
+    effort: Effort,
+    sound_distance_m: float = 0.0,
+    progress: Progress = silent,
+) -> MeasuredSwing:
+    """Measure one swing from one clip or from a face-on and a down-the-line clip.
+
+    Raises
+    ------
+    BadInputError
+        When a clip cannot be read, shows no person or no swing, or the two views are the same.
+    """
+    orders = {str(i): TrackOrder(clip.path, effort, clip.time_scale) for i, clip in enumerate(clips)}
+    tracks, failures = track_clips(orders, progress)
+    if failures:
+        raise BadInputError("; ".join(failures.values()))
+    return measure_tracks(clips, [tracks[str(i)] for i in range(len(clips))], handedness, stature_m, sound_distance_m)
+
+
+def measure_tracks(
+    clips: Sequence[ClipToMeasure],
+    tracks: Sequence[LandmarkTrack],
+    handedness: Handedness,
+    stature_m: float | None,
+    sound_distance_m: float = 0.0,
+) -> MeasuredSwing:
+    """Measure one swing from landmarks that are there already; errors as in ``measure_files``."""
+    measured = [
+        _measure_clip(clip, track, handedness, sound_distance_m) for clip, track in zip(clips, tracks, strict=True)
+    ]
+    body = measure_body([clip.seen for clip in measured], stature_m)
+    first = measured[0].seen
+    return MeasuredSwing(tuple(measured), body, compute_tempo(first.key_frames, first.time_scale))
+
+
+def _measure_clip(
+    clip: ClipToMeasure, track: LandmarkTrack, handedness: Handedness, sound_distance_m: float
+) -> MeasuredClip:
+    try:
+        golfer = as_right_hander(track, handedness)
+        found_view, certainty = find_view(golfer)
+        view = clip.view or found_view
+        target = assume_direction(view)
+        if clip.stick is not None:
+            stick = mirror_stick(clip.stick, track.width_px) if handedness is Handedness.LEFT else clip.stick
+            target = compute_target_direction(stick, golfer, view)
+        key_frames, strike_s = _find_key_frames(clip, golfer, sound_distance_m)
+    except BadInputError as error:
+        raise BadInputError(f"{clip.path.name}: {error}") from error
+    seen = SeenSwing(golfer, view, key_frames, target, clip.time_scale)
+    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s)
+
+
+def _find_key_frames(
+    clip: ClipToMeasure, golfer: LandmarkTrack, sound_distance_m: float
+) -> tuple[tuple[KeyFrame, ...], float | None]:
+    """Motion says about when the ball was struck; of the strikes heard the one near it is taken."""
+    by_motion = find_key_frames(golfer, clip.time_scale)
+    around = next((k.time_s for k in by_motion if k.name == "impact"), None)
+    strike_s = hear_strike(clip.path, around, sound_distance_m)
+    found = find_key_frames(golfer, clip.time_scale, strike_s) if strike_s is not None else by_motion
+    marks = {mark.name: mark for mark in clip.coach_marks}
+    kept = [marks.pop(k.name, k) for k in found]
+    return tuple(sorted([*kept, *marks.values()], key=lambda k: k.time_s)), strike_s
+
+
+def hear_strike(path: Path, around_s: float | None = None, sound_distance_m: float = 0.0) -> float | None:
+    """Presentation time of the strike in the clip's sound, None when none is heard or there is no sound.
+
+    ``sound_distance_m`` from ball to microphone is taken off at 343 m/s (dry air, 20 degrees C).
+    """
+    audio = read_audio(path)
+    if audio is None:
+        return None
+    delay_s = sound_distance_m / SOUND_MPS
+    strikes = find_strikes(audio.samples.astype(float), audio.rate_hz, audio.start_s)
+    strike = choose_strike(strikes, None if around_s is None else around_s + delay_s)
+    return None if strike is None else strike.time_s - delay_s

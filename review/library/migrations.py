@@ -1,0 +1,100 @@
+"""The library's schema, step by step. A step is never edited once shipped; a change is a new step."""
+
+import sqlite3
+
+from review.errors import BadInputError
+
+_FIRST = """
+CREATE TABLE pupil (
+    id TEXT PRIMARY KEY, name TEXT NOT NULL, handedness TEXT NOT NULL, stature_m REAL,
+    is_minor INTEGER NOT NULL, guardian TEXT, private_note TEXT NOT NULL,
+    consent_by TEXT, consent_on TEXT, consent_for TEXT, consent_until TEXT,
+    is_being_forgotten INTEGER NOT NULL DEFAULT 0
+);
+CREATE TABLE lesson (
+    id TEXT PRIMARY KEY, pupil_id TEXT NOT NULL REFERENCES pupil(id) ON DELETE CASCADE, held_on TEXT NOT NULL,
+    place TEXT NOT NULL, aim TEXT NOT NULL, aim_measures TEXT NOT NULL, repeatability TEXT NOT NULL,
+    practice_plan TEXT NOT NULL, check_alone TEXT NOT NULL
+);
+CREATE TABLE batch (
+    id TEXT PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, number INTEGER NOT NULL,
+    started_at TEXT, cue TEXT NOT NULL, feel TEXT NOT NULL, club TEXT NOT NULL, is_closed INTEGER NOT NULL,
+    UNIQUE (lesson_id, number)
+);
+CREATE TABLE swing (
+    id TEXT PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, position INTEGER NOT NULL,
+    kind TEXT NOT NULL, batch_id TEXT REFERENCES batch(id) ON DELETE SET NULL, pairing_probability REAL,
+    pairing_source TEXT NOT NULL, left_out TEXT NOT NULL
+);
+CREATE TABLE clip (
+    id TEXT PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE,
+    swing_id TEXT REFERENCES swing(id) ON DELETE SET NULL, sha256 TEXT NOT NULL, file TEXT NOT NULL,
+    original_name TEXT NOT NULL, camera TEXT NOT NULL, view TEXT, captured_at TEXT, captured_resolution_s REAL NOT NULL,
+    duration_s REAL NOT NULL, n_frames INTEGER NOT NULL, time_scale REAL NOT NULL, strike_s REAL
+);
+CREATE TABLE shot (
+    id TEXT NOT NULL, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE,
+    swing_id TEXT REFERENCES swing(id) ON DELETE SET NULL, row_number INTEGER NOT NULL, table_name TEXT NOT NULL,
+    measured TEXT NOT NULL, extra TEXT NOT NULL, struck_at TEXT, time_resolution_s REAL NOT NULL, club TEXT NOT NULL,
+    PRIMARY KEY (lesson_id, id)
+);
+CREATE TABLE trace (
+    id TEXT NOT NULL, swing_id TEXT PRIMARY KEY REFERENCES swing(id) ON DELETE CASCADE, started_at TEXT NOT NULL,
+    samples BLOB NOT NULL
+);
+CREATE TABLE key_frame (
+    clip_id TEXT NOT NULL REFERENCES clip(id) ON DELETE CASCADE, name TEXT NOT NULL, time_s REAL NOT NULL,
+    frame INTEGER NOT NULL, certainty REAL NOT NULL, source TEXT NOT NULL, PRIMARY KEY (clip_id, name)
+);
+CREATE TABLE measure (
+    swing_id TEXT NOT NULL REFERENCES swing(id) ON DELETE CASCADE, name TEXT NOT NULL, key_frame TEXT NOT NULL,
+    value REAL, low REAL, high REAL, own_sd REAL NOT NULL, shared_sd REAL NOT NULL, setup TEXT NOT NULL,
+    bound TEXT NOT NULL, why_missing TEXT NOT NULL, method TEXT NOT NULL, PRIMARY KEY (swing_id, name, key_frame)
+);
+CREATE TABLE derived (
+    file TEXT PRIMARY KEY, clip_sha256 TEXT NOT NULL
+);
+CREATE TABLE handout (
+    id INTEGER PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, what TEXT NOT NULL,
+    to_whom TEXT NOT NULL, handed_at TEXT NOT NULL
+);
+CREATE INDEX lesson_of_pupil ON lesson(pupil_id);
+CREATE INDEX swing_of_lesson ON swing(lesson_id);
+CREATE INDEX clip_of_lesson ON clip(lesson_id);
+CREATE INDEX clip_by_content ON clip(sha256);
+CREATE INDEX derived_of_clip ON derived(clip_sha256);
+"""
+
+STEPS: tuple[str, ...] = (_FIRST,)
+"""Step i brings the schema from version i to i + 1."""
+
+
+def migrate(connection: sqlite3.Connection) -> None:
+    """Bring the schema to the newest version, each step in one transaction.
+
+    Raises
+    ------
+    BadInputError
+        When the library was written by a newer version of the program.
+    """
+    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+    if version > len(STEPS):
+        raise BadInputError(
+            f"This library was written by a newer version of the program (schema {version}, known here: {len(STEPS)}). "
+            "Update the program; the library was not touched."
+        )
+    while version < len(STEPS):
+        connection.execute("BEGIN IMMEDIATE")
+        try:
+            # another process may have done the step while this one waited
+            version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+            if version < len(STEPS):
+                for statement in STEPS[version].split(";"):
+                    if statement.strip():
+                        connection.execute(statement)
+                version += 1
+                connection.execute(f"PRAGMA user_version = {version}")
+            connection.execute("COMMIT")
+        except BaseException:
+            connection.execute("ROLLBACK")
+            raise

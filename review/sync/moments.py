@@ -1,0 +1,81 @@
+"""What the clocks of camera and device say of each swing, and clips that belong together."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+Group = tuple["ClipMoment", ...]
+
+
+@dataclass(frozen=True)
+class ClipMoment:
+    """One clip on the camera's clock, seconds.
+
+    ``start_clock_s`` was rounded down to ``resolution_s``, so every time here may be that much too early.
+    ``strike_clock_s`` is None where no strike was heard (``heard`` False); all are None without a capture time.
+    """
+
+    clip_id: str
+    camera: str
+    strike_clock_s: float | None
+    start_clock_s: float | None
+    end_clock_s: float | None
+    resolution_s: float
+    heard: bool
+
+
+@dataclass(frozen=True)
+class RowMoment:
+    """One row on the device's clock, seconds, rounded down to ``resolution_s``; ``order`` counts rows from 0."""
+
+    row_id: str
+    clock_s: float | None
+    resolution_s: float
+    order: int
+
+
+def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
+    """Put clips of one swing together: other camera, same time as far as the rounded clocks tell; nearest first.
+
+    Returns
+    -------
+    Groups in order of time; every clip is in exactly one.
+    """
+    groups: list[list[ClipMoment]] = [[moment] for moment in moments]
+    candidates = []
+    for i, a in enumerate(moments):
+        for j in range(i + 1, len(moments)):
+            gap = _gap_s(a, moments[j])
+            if gap is not None:
+                candidates.append((gap, i, j))
+    home = {i: group for i, group in enumerate(groups)}
+    for _, i, j in sorted(candidates):
+        first, second = home[i], home[j]
+        if first is second or {m.camera for m in first} & {m.camera for m in second}:
+            continue
+        first += second
+        for k, group in home.items():
+            if group is second:
+                home[k] = first
+        second.clear()
+    filled = [tuple(sorted(group, key=lambda m: m.camera)) for group in groups if group]
+    return tuple(sorted(filled, key=lambda group: (_begin(group) is None, _begin(group) or 0.0)))
+
+
+def _begin(group: Group) -> float | None:
+    return min((m.start_clock_s for m in group if m.start_clock_s is not None), default=None)
+
+
+def _gap_s(a: ClipMoment, b: ClipMoment) -> float | None:
+    """How far apart two clips are, None when they cannot show the same swing."""
+    if a.camera == b.camera:
+        return None
+    slack = a.resolution_s + b.resolution_s
+    if a.strike_clock_s is not None and b.strike_clock_s is not None:
+        gap = abs(a.strike_clock_s - b.strike_clock_s)
+        return gap if gap <= slack else None
+    if a.start_clock_s is None or a.end_clock_s is None or b.start_clock_s is None or b.end_clock_s is None:
+        return None
+    if a.heard != b.heard:
+        return None
+    gap = max(a.start_clock_s, b.start_clock_s) - min(a.end_clock_s, b.end_clock_s)
+    return abs(a.start_clock_s - b.start_clock_s) if gap <= 0 else None
