@@ -169,8 +169,20 @@ def _sample(measures: Sequence[Measure | None], handedness: Handedness) -> Sampl
         setup=setups.pop() if len(setups) == 1 else "",
         n_bounded=len(bounded),
         bounded_as=say_measure(min(bounded, key=lambda m: abs(m.value)), handedness) if bounded else "",
+        bounded_side=_side_of_bounds(exact, bounded),
         why_missing=reasons.most_common(1)[0][0] if reasons else "",
     )
+
+
+def _side_of_bounds(exact: Sequence[Measure], bounded: Sequence[Measure]) -> int:
+    """Side of the exact values' mean on which all true values behind the bounds must lie; 0 where not known."""
+    if not exact or any(m.bound is not Bound.AT_LEAST for m in bounded):
+        return 0
+    mean = sum(m.value for m in exact) / len(exact)
+    # "at least" holds for the size of a number on its own side of zero
+    if all(m.value > max(mean, 0.0) for m in bounded):
+        return 1
+    return -1 if all(m.value < min(mean, 0.0) for m in bounded) else 0
 
 
 def _centre_and_scale(found: Sequence[float]) -> tuple[float, float]:

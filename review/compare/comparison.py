@@ -37,7 +37,8 @@ class Sample:
     ``values`` in the measure's unit; ``own_sds`` one per value, the error of each by itself (0 where
     not known); ``shared_sd`` the error common to all of them in the camera set-up named ``setup``
     ('' where not known or not one). ``n_bounded`` counts values left out because only a bound is
-    known, ``bounded_as`` says that bound; ``why_missing`` says why others are missing.
+    known, ``bounded_as`` says that bound; ``bounded_side`` is 1 or -1 where they all lie above or
+    below the mean of ``values``, 0 where that is not known. ``why_missing`` says why others are missing.
     """
 
     values: tuple[float, ...]
@@ -46,6 +47,7 @@ class Sample:
     setup: str = ""
     n_bounded: int = 0
     bounded_as: str = ""
+    bounded_side: int = 0
     why_missing: str = ""
 
     def __post_init__(self) -> None:
@@ -160,6 +162,8 @@ def compare_samples(
         missing.append("not in the lesson's aim")
     if not batches_closed:
         missing.append("a batch is still open")
+    if not evidence.lacks and _could_undo(first, last, difference):
+        missing.append("the values only known as a bound could undo the difference")
     if error is None and (n_first or n_last):
         missing.append(f"the repeatability of {KINDS[name].label} is not known")
     if missing or smallest is None:
@@ -205,6 +209,13 @@ def _bounded_notes(sample: Sample, which: str) -> list[str]:
     of = sample.n_bounded + len(sample.values)
     known = f"only known as '{sample.bounded_as}'" if sample.bounded_as else "only known as a bound"
     return [f"{which} batch: {sample.n_bounded} of {of} {known}, left out of the mean"]
+
+
+def _could_undo(first: Sample, last: Sample, difference: float) -> bool:
+    """Whether the true values behind the bounds could shrink the difference of the others."""
+    first_could = first.n_bounded > 0 and first.bounded_side * difference >= 0
+    last_could = last.n_bounded > 0 and last.bounded_side * difference <= 0
+    return first_could or last_could
 
 
 def _weigh(first: Sample, last: Sample, shared_variance: float) -> _Evidence:

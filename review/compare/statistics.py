@@ -122,14 +122,13 @@ def compute_permutation_p(a: Sequence[float], b: Sequence[float]) -> float:
     never be zero, Stat. Appl. Genet. Mol. Biol. 9:39.
     """
     x, y = _checked(a, 1), _checked(b, 1)
+    if len(x) > len(y):  # the tails swap, the smaller one stays; fewer numbers to add
+        x, y = y, x
     both = np.concatenate([x, y])
     both = both - both.mean()
     # with the total fixed, the sum of one batch orders the splits as the difference of means does
     is_exact = count_splits(len(x), len(y)) <= MAX_EXACT_SPLITS
-    if is_exact:
-        sums = both[_all_splits(len(x), len(both))].sum(axis=1)
-    else:
-        sums = _sampled_sums(both, len(x))
+    sums = both[_all_splits(len(x), len(both))].sum(axis=1) if is_exact else _sampled_sums(both, len(x))
     observed = float(both[: len(x)].sum())
     tie = 1e-12 * float(np.abs(both).sum())  # sums of the same values in another order differ by rounding
     above, below = int((sums >= observed - tie).sum()), int((sums <= observed + tie).sum())
@@ -138,14 +137,11 @@ def compute_permutation_p(a: Sequence[float], b: Sequence[float]) -> float:
 
 
 @lru_cache(maxsize=4)
-def _all_splits(n_a: int, n: int) -> NDArray[np.int8]:
+def _all_splits(n_a: int, n: int) -> NDArray[np.int32]:
     chosen = chain.from_iterable(combinations(range(n), n_a))
-    count = math.comb(n, n_a) * n_a
-    # one batch of a single shot may stand against up to MAX_EXACT_SPLITS - 1 others
-    dtype = np.int8 if n <= 127 else np.int32
-    splits: NDArray[np.int8] = np.fromiter(chosen, dtype=dtype, count=count).reshape(-1, n_a)
-    splits.flags.writeable = False
-    return splits
+    flat = np.fromiter(chosen, dtype=np.int32, count=math.comb(n, n_a) * n_a)
+    flat.flags.writeable = False
+    return flat.reshape(-1, n_a)
 
 
 def _sampled_sums(both: NDArray[np.float64], n_a: int) -> NDArray[np.float64]:
