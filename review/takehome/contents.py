@@ -105,7 +105,7 @@ class BatchWords:
 
 @dataclass(frozen=True)
 class ChartPoint:
-    """One swing of a run chart: ``order`` along the lesson, ``value`` in the chart's unit; left out of the mean or not."""
+    """One swing of a run chart: ``order`` along the lesson, ``value`` in the chart's unit."""
 
     order: int
     value: float

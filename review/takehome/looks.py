@@ -1,0 +1,123 @@
+"""Colours, marks and lettering, the same in clips, page and sheet.
+
+A batch is told by its colour and by the shape of its mark. Colours: M. Okabe and K. Ito, "Color
+Universal Design" (2008), told apart with any common colour blindness; darker ones stand on paper.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+
+import numpy as np
+from fpdf.bidi import BidiParagraph
+from numpy.typing import NDArray
+from PIL import Image, ImageDraw, ImageFont, features
+
+from review.takehome.text import drawable, wrap
+
+Rgb = tuple[int, int, int]
+Picture = NDArray[np.uint8]
+
+GROUND: Rgb = (23, 26, 31)
+INK: Rgb = (242, 241, 236)
+QUIET_INK: Rgb = (160, 165, 172)
+_FINER = 4
+"""Marks are drawn this much larger and reduced, which smooths their edges."""
+
+
+@dataclass(frozen=True)
+class BatchLook:
+    """How a batch is told apart: ``on_dark`` and ``on_light`` colours and a shape of its own.
+
+    ``corners`` are x right, y down of the mark's outline in a square from -1 to 1.
+    """
+
+    shape: str
+    on_dark: str
+    on_light: str
+    corners: tuple[tuple[float, float], ...]
+
+
+def _ring(n: int, start_deg: float, radius: float = 1.0) -> tuple[tuple[float, float], ...]:
+    angles = np.radians(start_deg + 360.0 * np.arange(n) / n)
+    return tuple((round(float(radius * np.cos(a)), 4), round(float(radius * np.sin(a)), 4)) for a in angles)
+
+
+_CROSS = (
+    *((-0.35, -1.0), (0.35, -1.0), (0.35, -0.35), (1.0, -0.35), (1.0, 0.35), (0.35, 0.35)),
+    *((0.35, 1.0), (-0.35, 1.0), (-0.35, 0.35), (-1.0, 0.35), (-1.0, -0.35), (-0.35, -0.35)),
+)
+_LOOKS = (
+    BatchLook("circle", "#56B4E9", "#0072B2", _ring(24, 0.0, 0.95)),
+    BatchLook("square", "#E69F00", "#B85000", _ring(4, 45.0, 1.2)),
+    BatchLook("triangle", "#2FC9A0", "#00795A", _ring(3, -90.0, 1.2)),
+    BatchLook("diamond", "#E39CC4", "#98457A", _ring(4, 0.0, 1.2)),
+    BatchLook("cross", "#F0E442", "#6E6600", _CROSS),
+)
+
+
+def look_of(batch_number: int) -> BatchLook:
+    """Return the look of a batch; looks repeat after the fifth, the number stands beside them."""
+    return _LOOKS[(batch_number - 1) % len(_LOOKS)]
+
+
+def rgb(colour: str) -> Rgb:
+    """Return '#RRGGBB' as three numbers."""
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+@cache
+def font(size_px: int, is_bold: bool = False) -> ImageFont.FreeTypeFont:
+    """Return the lettering that comes with the package."""
+    name = "DejaVuSans-Bold.ttf" if is_bold else "DejaVuSans.ttf"
+    with resources.as_file(resources.files("review.takehome") / "fonts" / name) as path:
+        return ImageFont.truetype(str(path), size_px)
+
+
+def visual(text: str) -> str:
+    """Return the text in the order in which it is drawn from left to right."""
+    return BidiParagraph(text).get_reordered_string() if not text.isascii() else text
+
+
+def fit(text: str, width_px: float, size_px: int, is_bold: bool = False, n_lines: int = 1) -> tuple[str, ...]:
+    """Break and shorten a text to its place on a picture."""
+    return wrap(drawable(text), width_px, n_lines, font(size_px, is_bold).getlength)
+
+
+def draw_text(
+    canvas: ImageDraw.ImageDraw, xy: tuple[float, float], text: str, size_px: int, fill: Rgb, is_bold: bool = False
+) -> None:
+    """Draw one line, ``xy`` its upper left corner."""
+    shown = text if features.check("raqm") else visual(text)
+    canvas.text(xy, shown, fill=fill, font=font(size_px, is_bold))
+
+
+def mark(batch_number: int, size_px: int) -> Image.Image:
+    """Return the batch's mark (size_px, size_px) on nothing."""
+    look, big = look_of(batch_number), size_px * _FINER
+    image = Image.new("RGBA", (big, big), (*rgb(look.on_dark), 0))
+    points = [(big / 2 + x * big * 0.4, big / 2 + y * big * 0.4) for x, y in look.corners]
+    ImageDraw.Draw(image).polygon(points, fill=(*rgb(look.on_dark), 255))
+    return image.resize((size_px, size_px), Image.Resampling.LANCZOS)
+
+
+def chip(text: str, size_px: int, batch_number: int | None = None) -> Image.Image:
+    """Return a label on a dark ground, led by the batch's mark."""
+    lead = 0 if batch_number is None else round(1.15 * size_px)
+    pad = round(0.4 * size_px)
+    width = round(font(size_px, True).getlength(text)) + lead + 2 * pad
+    image = Image.new("RGBA", (width, round(1.7 * size_px)), (0, 0, 0, 0))
+    canvas = ImageDraw.Draw(image)
+    canvas.rounded_rectangle((0, 0, width - 1, image.height - 1), radius=pad, fill=(*GROUND, 225))
+    if batch_number is not None:
+        image.alpha_composite(mark(batch_number, size_px), (pad, (image.height - size_px) // 2))
+    draw_text(canvas, (pad + lead, 0.25 * size_px), text, size_px, INK, is_bold=True)
+    return image
+
+
+def paste(picture: Picture, patch: Picture, x: int, y: int) -> None:
+    """Lay an RGBA patch (h, w, 4) over an RGB picture, in place; what sticks out is cut."""
+    place = picture[y : y + patch.shape[0], x : x + patch.shape[1]]
+    part = patch[: place.shape[0], : place.shape[1]]
+    alpha = part[..., 3:].astype(np.uint16)
+    place[:] = ((place * (255 - alpha) + part[..., :3] * alpha + 127) // 255).astype(np.uint8)
