@@ -1,6 +1,7 @@
 """The coach's library on this computer; the only room that knows SQL."""
 
 from review.library.files import check_space
-from review.library.library import Forgotten, Library
+from review.library.forgetting import Forgotten
+from review.library.library import Library
 
 __all__ = ["Forgotten", "Library", "check_space"]

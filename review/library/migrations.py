@@ -65,29 +65,69 @@ CREATE INDEX clip_by_content ON clip(sha256);
 CREATE INDEX derived_of_clip ON derived(clip_sha256);
 """
 
-STEPS: tuple[str, ...] = (_FIRST,)
+_TRACES_OF_LESSON = """
+CREATE TABLE trace_of_lesson (
+    id TEXT NOT NULL, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE,
+    swing_id TEXT REFERENCES swing(id) ON DELETE SET NULL, started_at TEXT NOT NULL, samples BLOB NOT NULL,
+    PRIMARY KEY (lesson_id, id)
+);
+INSERT INTO trace_of_lesson (id, lesson_id, swing_id, started_at, samples)
+    SELECT trace.id, swing.lesson_id, swing.id, trace.started_at, trace.samples
+    FROM trace JOIN swing ON swing.id = trace.swing_id;
+DROP TABLE trace;
+ALTER TABLE trace_of_lesson RENAME TO trace;
+CREATE INDEX trace_of_swing ON trace(swing_id);
+CREATE TABLE drawing (
+    id TEXT NOT NULL, clip_id TEXT NOT NULL REFERENCES clip(id) ON DELETE CASCADE, kind TEXT NOT NULL,
+    points TEXT NOT NULL, start_s REAL NOT NULL, end_s REAL NOT NULL, words TEXT NOT NULL, PRIMARY KEY (clip_id, id)
+);
+CREATE TABLE stored (
+    file TEXT PRIMARY KEY, process INTEGER NOT NULL, stored_s REAL NOT NULL
+);
+CREATE TABLE chore (
+    name TEXT PRIMARY KEY
+);
+"""
+
+STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON)
 """Step i brings the schema from version i to i + 1."""
 
 
-def migrate(connection: sqlite3.Connection) -> None:
-    """Bring the schema to the newest version, each step in one transaction.
+def check(connection: sqlite3.Connection) -> None:
+    """Refuse a database that is not of this program, or of a newer version of it, before anything is changed.
 
     Raises
     ------
     BadInputError
-        When the library was written by a newer version of the program.
+        When it is either.
     """
-    version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+    version = _version(connection)
     if version > len(STEPS):
         raise BadInputError(
             f"This library was written by a newer version of the program (schema {version}, known here: {len(STEPS)}). "
             "Update the program; the library was not touched."
         )
+    # one look, so that another run that is just making the library is seen before or after its first step
+    tables, version = connection.execute(
+        "SELECT (SELECT group_concat(name, ', ') FROM sqlite_master WHERE type = 'table'), "
+        "(SELECT user_version FROM pragma_user_version)"
+    ).fetchone()
+    names = [] if tables is None else tables.split(", ")
+    if (version == 0 and names) or (version > 0 and "pupil" not in names):
+        raise BadInputError(
+            f"This library.db is the database of another program (its tables: {', '.join(names[:5]) or 'none'}). "
+            "Choose another folder with --library; nothing was changed."
+        )
+
+
+def migrate(connection: sqlite3.Connection) -> None:
+    """Bring the schema to the newest version, each step in one transaction."""
+    version = _version(connection)
     while version < len(STEPS):
         connection.execute("BEGIN IMMEDIATE")
         try:
             # another process may have done the step while this one waited
-            version = int(connection.execute("PRAGMA user_version").fetchone()[0])
+            version = _version(connection)
             if version < len(STEPS):
                 for statement in STEPS[version].split(";"):
                     if statement.strip():
@@ -98,3 +138,7 @@ def migrate(connection: sqlite3.Connection) -> None:
         except BaseException:
             connection.execute("ROLLBACK")
             raise
+
+
+def _version(connection: sqlite3.Connection) -> int:
+    return int(connection.execute("PRAGMA user_version").fetchone()[0])

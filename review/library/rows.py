@@ -15,6 +15,8 @@ from review.lesson import (
     Bound,
     Clip,
     Consent,
+    Drawing,
+    DrawingKind,
     Handedness,
     KeyFrame,
     Lesson,
@@ -176,7 +178,7 @@ def to_shot(row: sqlite3.Row) -> Shot:
     )
 
 
-def from_trace(trace: Trace, swing_id: str) -> Values:
+def from_trace(trace: Trace, lesson_id: str) -> Values:
     packed = io.BytesIO()
     arrays = {"time_s": trace.time_s, "xy_cm": trace.xy_cm}
     if trace.force_n is not None:
@@ -184,8 +186,8 @@ def from_trace(trace: Trace, swing_id: str) -> Values:
     np.savez_compressed(packed, **arrays)  # type: ignore[arg-type]
     return {
         "id": trace.id,
-        "swing_id": swing_id,
-        "started_at": trace.started_at.isoformat(),
+        "lesson_id": lesson_id,
+        "started_at": _text(trace.started_at),
         "samples": packed.getvalue(),
     }
 
@@ -251,11 +253,36 @@ def to_measure(row: sqlite3.Row) -> Measure:
     )
 
 
+def from_drawing(drawing: Drawing, clip_id: str) -> Values:
+    return {
+        "id": drawing.id,
+        "clip_id": clip_id,
+        "kind": drawing.kind.value,
+        "points": json.dumps(drawing.points),
+        "start_s": drawing.start_s,
+        "end_s": drawing.end_s,
+        "words": drawing.text,
+    }
+
+
+def to_drawing(row: sqlite3.Row) -> Drawing:
+    return Drawing(
+        id=row["id"],
+        kind=DrawingKind(row["kind"]),
+        points=tuple((float(x), float(y)) for x, y in json.loads(row["points"])),
+        start_s=row["start_s"],
+        end_s=row["end_s"],
+        text=row["words"],
+    )
+
+
 def _number(value: float) -> float | None:
     return None if math.isnan(value) else value
 
 
 def _text(at: datetime | None) -> str | None:
+    if at is not None and at.tzinfo is not None:
+        raise ValueError(f"times are kept as naive local time, got {at.isoformat()}")
     return None if at is None else at.isoformat()
 
 

@@ -1,0 +1,57 @@
+"""What can be made again from a clip and is kept to save the time."""
+
+import hashlib
+import re
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from numpy.typing import NDArray
+
+from review.library import files
+from review.library.database import Database
+
+_KIND = re.compile(r"[a-z][a-z0-9_-]*")
+
+
+class Derived(Database):
+    """Files in ``derived/``, each known by the content of the clip it was made from."""
+
+    def derived_file(self, kind: str, key: str, suffix: str = ".npz") -> Path:
+        """Where something made from a clip lies or would lie; ``note_derived`` first when writing it elsewhere.
+
+        ``kind`` is a plain lower-case word, ``key`` any text that names every input.
+        """
+        if not _KIND.fullmatch(kind):
+            raise ValueError(f"the kind of a derived file is a plain lower-case word, got {kind!r}")
+        return self.folder / "derived" / kind / f"{hashlib.sha256(key.encode()).hexdigest()}{suffix}"
+
+    def note_derived(self, path: Path, clip_sha256: str) -> None:
+        """Note from which clip a file in ``derived/`` is made, before writing it: so forgetting finds it."""
+        name = path.relative_to(self.folder).as_posix()
+        self._insert("derived", {"file": name, "clip_sha256": clip_sha256}, "INSERT OR REPLACE")
+
+    def save_arrays(
+        self,
+        kind: str,
+        key: str,
+        arrays: Mapping[str, NDArray[Any]],
+        text: Mapping[str, str] | None = None,
+        *,
+        clip_sha256: str,
+    ) -> None:
+        """Keep something that was made from a clip, so that it need not be made again.
+
+        Raises
+        ------
+        MachineError
+            When the disk is full or may not be written; what was kept before is then still there.
+        """
+        path = self.derived_file(kind, key)
+        # the row comes first: a file without a row would outlive its pupil
+        self.note_derived(path, clip_sha256)
+        files.save_arrays(path, arrays, text or {})
+
+    def load_arrays(self, kind: str, key: str) -> tuple[dict[str, NDArray[Any]], dict[str, str]] | None:
+        """Return what was kept, None when it is not there or damaged."""
+        return files.load_arrays(self.derived_file(kind, key))

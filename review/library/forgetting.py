@@ -1,0 +1,158 @@
+"""Removes everything of a pupil, so that a run stopped in the middle can be finished by the next one.
+
+Three steps, each of which may be repeated: the pupil is marked; files and rows go in one transaction, which leaves a
+chore behind; the chore rewrites the database without its free pages and empties the log beside it.
+"""
+
+import os
+import sqlite3
+from dataclasses import dataclass
+from pathlib import Path
+
+from review.errors import MachineError
+from review.library import files
+
+_CHORE = "rewrite without free pages"
+
+# clips that no other pupil has
+_OWN_CLIPS = """
+SELECT DISTINCT file, sha256 FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil
+AND sha256 NOT IN (
+    SELECT sha256 FROM clip AS c JOIN lesson AS l ON l.id = c.lesson_id WHERE l.pupil_id <> :pupil
+)
+"""
+
+
+@dataclass(frozen=True)
+class Forgotten:
+    """What a pupil's removal took away, and which copies are beyond its reach."""
+
+    pupil_id: str
+    n_lessons: int
+    n_clips: int
+    out_of_reach: tuple[str, ...]
+
+
+def mark(connection: sqlite3.Connection, pupil_id: str) -> None:
+    """Write down that a pupil is to be forgotten; from here on the next run finishes what this one leaves."""
+    connection.execute("UPDATE pupil SET is_being_forgotten = 1 WHERE id = ?", (pupil_id,))
+
+
+def finish(connection: sqlite3.Connection, folder: Path) -> tuple[Forgotten, ...]:
+    """Remove every marked pupil and do the chores that are left.
+
+    Raises
+    ------
+    MachineError
+        When a file is held by another program, or another run keeps the library busy; the mark stays.
+    """
+    marked = [row["id"] for row in connection.execute("SELECT id FROM pupil WHERE is_being_forgotten = 1")]
+    forgotten = tuple(_remove(connection, folder, pupil_id) for pupil_id in marked)
+    if connection.execute("SELECT 1 FROM chore WHERE name = ?", (_CHORE,)).fetchone():
+        _rewrite(connection)
+    return forgotten
+
+
+def drop_strays(connection: sqlite3.Connection, folder: Path) -> None:
+    """Remove clips that a stopped run stored but never added to a lesson."""
+    if connection.execute("SELECT 1 FROM stored").fetchone() is None:
+        return
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        for row in connection.execute("SELECT * FROM stored").fetchall():
+            if files.is_alive(row["process"], row["stored_s"]):
+                continue
+            if connection.execute("SELECT 1 FROM clip WHERE file = ?", (row["file"],)).fetchone() is None:
+                _erase(folder, row["file"])
+            connection.execute("DELETE FROM stored WHERE file = ?", (row["file"],))
+        connection.execute("COMMIT")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+
+
+def handouts(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ...]:
+    """What was handed over of a pupil, in words."""
+    found = connection.execute(
+        "SELECT handout.* FROM handout JOIN lesson ON lesson.id = handout.lesson_id WHERE pupil_id = ? "
+        "ORDER BY handed_at",
+        (pupil_id,),
+    )
+    return tuple(f"{row['what']}, to {row['to_whom']} on {row['handed_at'][:10]}" for row in found)
+
+
+def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str) -> Forgotten:
+    connection.execute("BEGIN IMMEDIATE")
+    try:
+        forgotten = Forgotten(
+            pupil_id,
+            _count(connection, "SELECT COUNT(*) FROM lesson WHERE pupil_id = ?", pupil_id),
+            _count(
+                connection,
+                "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = ?",
+                pupil_id,
+            ),
+            handouts(connection, pupil_id),
+        )
+        arriving = {
+            row["file"]
+            for row in connection.execute("SELECT * FROM stored")
+            if row["process"] != os.getpid() and files.is_alive(row["process"], row["stored_s"])
+        }
+        own = connection.execute(_OWN_CLIPS, {"pupil": pupil_id}).fetchall()
+        # files first: as long as their rows stand, a stopped run still finds them
+        for clip in own:
+            for row in connection.execute("SELECT file FROM derived WHERE clip_sha256 = ?", (clip["sha256"],)):
+                _erase(folder, row["file"])
+            if clip["file"] not in arriving:
+                _erase(folder, clip["file"])
+        for clip in own:
+            connection.execute("DELETE FROM derived WHERE clip_sha256 = ?", (clip["sha256"],))
+        connection.execute("DELETE FROM pupil WHERE id = ?", (pupil_id,))
+        _drop_unlisted(connection, folder)
+        connection.execute("INSERT OR IGNORE INTO chore (name) VALUES (?)", (_CHORE,))
+        connection.execute("COMMIT")
+    except BaseException:
+        connection.execute("ROLLBACK")
+        raise
+    return forgotten
+
+
+def _drop_unlisted(connection: sqlite3.Connection, folder: Path) -> None:
+    """Remove derived files without a row or without a clip; whose they are nobody can tell, and all can be remade."""
+    connection.execute("DELETE FROM derived WHERE clip_sha256 NOT IN (SELECT sha256 FROM clip)")
+    listed = {row["file"] for row in connection.execute("SELECT file FROM derived")}
+    for path in (folder / "derived").rglob("*"):
+        name = path.relative_to(folder).as_posix()
+        if path.is_file() and path.suffix != files.PART and name not in listed:
+            _erase(folder, name)
+
+
+def _rewrite(connection: sqlite3.Connection) -> None:
+    connection.execute("VACUUM")
+    # the log still holds the old pages until it is cut to nothing, which any reader of them can prevent
+    is_busy = connection.execute("PRAGMA wal_checkpoint(TRUNCATE)").fetchone()[0]
+    if is_busy:
+        raise MachineError(
+            "The pupil's data are removed, but traces stay in the library's log while another run of the program reads "
+            "it. Close the other run, then open the library once more: the rest is done then."
+        )
+    connection.execute("DELETE FROM chore WHERE name = ?", (_CHORE,))
+
+
+def _erase(folder: Path, name: str) -> None:
+    path = folder / name
+    # a row must never lead outside the library: the coach's originals lie there
+    if not name or not path.resolve().is_relative_to(folder.resolve()) or path.resolve() == folder.resolve():
+        return
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise MachineError(
+            f"{path} could not be removed ({error.strerror}). Close the program that shows it, then try again; what is "
+            "left will be removed then."
+        ) from error
+
+
+def _count(connection: sqlite3.Connection, query: str, pupil_id: str) -> int:
+    return int(connection.execute(query, (pupil_id,)).fetchone()[0])

@@ -1,0 +1,121 @@
+"""Pupils, lessons and batches in the library."""
+
+from collections.abc import Sequence
+
+from review.errors import BadInputError
+from review.lesson import Batch, Lesson, Pupil
+from review.library import rows
+from review.library.database import Database
+
+
+class Lessons(Database):
+    """Who was taught, when, and in which batches."""
+
+    # pupils
+
+    def add_pupil(self, pupil: Pupil) -> None:
+        """Add a pupil."""
+        self._insert("pupil", rows.from_pupil(pupil))
+
+    def update_pupil(self, pupil: Pupil) -> None:
+        """Replace what is known of a pupil."""
+        self._update("pupil", rows.from_pupil(pupil))
+
+    def pupil(self, pupil_id: str) -> Pupil:
+        """Return one pupil; BadInputError when there is none with this id."""
+        row = self._execute("SELECT * FROM pupil WHERE id = ?", (pupil_id,)).fetchone()
+        if row is None:
+            raise BadInputError("That pupil is no longer in the library.")
+        return rows.to_pupil(row)
+
+    def pupils(self) -> tuple[Pupil, ...]:
+        """All pupils by name."""
+        return tuple(rows.to_pupil(r) for r in self._execute("SELECT * FROM pupil ORDER BY name COLLATE NOCASE"))
+
+    def find_pupils(self, name_part: str) -> tuple[Pupil, ...]:
+        """Pupils whose name contains the text, whatever its case."""
+        wanted = name_part.casefold()
+        return tuple(pupil for pupil in self.pupils() if wanted in pupil.name.casefold())
+
+    # lessons
+
+    def add_lesson(self, lesson: Lesson) -> None:
+        """Add a lesson with its batches."""
+        with self.transaction():
+            self._insert("lesson", rows.from_lesson(lesson))
+            self._set_batches(lesson.id, lesson.batches)
+
+    def update_lesson(self, lesson: Lesson) -> None:
+        """Replace a lesson's own data and its batches; swings stay."""
+        with self.transaction():
+            self._update("lesson", rows.from_lesson(lesson))
+            self._set_batches(lesson.id, lesson.batches)
+
+    def lesson(self, lesson_id: str) -> Lesson:
+        """Return one lesson; BadInputError when there is none with this id."""
+        row = self._execute("SELECT * FROM lesson WHERE id = ?", (lesson_id,)).fetchone()
+        if row is None:
+            raise BadInputError("That lesson is no longer in the library.")
+        return rows.to_lesson(row, self._batches(lesson_id))
+
+    def lessons(self, pupil_id: str | None = None) -> tuple[Lesson, ...]:
+        """Lessons of one pupil or of all, oldest first."""
+        if pupil_id is None:
+            found = self._execute("SELECT * FROM lesson ORDER BY held_on, rowid").fetchall()
+        else:
+            found = self._execute(
+                "SELECT * FROM lesson WHERE pupil_id = ? ORDER BY held_on, rowid", (pupil_id,)
+            ).fetchall()
+        return tuple(rows.to_lesson(row, self._batches(row["id"])) for row in found)
+
+    def latest_lesson(self) -> Lesson | None:
+        """The lesson held last, of whichever pupil; None when there is none."""
+        known = self.lessons()
+        return known[-1] if known else None
+
+    def set_batches(self, lesson_id: str, batches: Sequence[Batch]) -> None:
+        """Replace the batches of a lesson; swings of a batch that goes are then in none."""
+        with self.transaction():
+            self._set_batches(lesson_id, batches)
+
+    def find_lesson(self, text: str) -> Lesson:
+        """Find a lesson by 'last', its day (2026-03-14) or the first letters of its id.
+
+        Raises
+        ------
+        BadInputError
+            When none or several fit.
+        """
+        known = self.lessons()
+        if not known:
+            raise BadInputError("There is no lesson in this library yet; add one first.")
+        if text == "last":
+            return known[-1]
+        fitting = [lesson for lesson in known if lesson.held_on.isoformat() == text or lesson.id.startswith(text)]
+        if len(fitting) == 1:
+            return fitting[0]
+        listed = "; ".join(
+            f"{le.held_on} {self.pupil(le.pupil_id).name} ({le.id[:8]})" for le in fitting or known[-10:]
+        )
+        if not fitting:
+            raise BadInputError(f"No lesson fits {text!r}. The latest: {listed}.")
+        raise BadInputError(f"Several lessons fit {text!r}: {listed}. Give the letters in brackets.")
+
+    def _batches(self, lesson_id: str) -> tuple[Batch, ...]:
+        found = self._execute("SELECT * FROM batch WHERE lesson_id = ? ORDER BY number", (lesson_id,))
+        return tuple(rows.to_batch(row) for row in found)
+
+    def _set_batches(self, lesson_id: str, batches: Sequence[Batch]) -> None:
+        kept = {batch.id for batch in batches}
+        for batch in self._batches(lesson_id):
+            if batch.id not in kept:
+                self._execute("DELETE FROM batch WHERE id = ?", (batch.id,))
+        known = {batch.id for batch in self._batches(lesson_id)}
+        # out of the way first, so that two batches may change places
+        self._execute("UPDATE batch SET number = -number WHERE lesson_id = ?", (lesson_id,))
+        for batch in batches:
+            values = rows.from_batch(batch, lesson_id)
+            if batch.id in known:
+                self._update("batch", values)
+            else:
+                self._insert("batch", values)

@@ -1,0 +1,181 @@
+"""Clips, rows of the device's table, traces, and the swings they hang on."""
+
+import os
+import time
+from collections.abc import Sequence
+from pathlib import Path
+
+from review.errors import BadInputError
+from review.lesson import Clip, Shot, Swing, SwingKind, Trace
+from review.library import files, rows
+from review.library.database import Database
+from review.progress import Progress, silent
+
+
+class Swings(Database):
+    """What was recorded of a lesson."""
+
+    def store_clip_file(self, path: Path, progress: Progress = silent) -> tuple[str, str]:
+        """Copy a clip in; return its sha256 and its path inside the library. The original stays as it is.
+
+        The copy stays for good once a clip names it (``add_clip``); else it goes when this run has ended.
+        ``progress`` gets bytes done and bytes in all. Not to be called inside a transaction: others would wait for it.
+
+        Raises
+        ------
+        BadInputError
+            When the file is missing or cannot be read.
+        MachineError
+            When the disk is full or may not be written; no part of the copy is left.
+        """
+        if self._depth:
+            raise ValueError("store clip files before the transaction that adds the clips")
+
+        def note(name: str) -> None:
+            values = {"file": f"clips/{name}", "process": os.getpid(), "stored_s": time.time()}
+            self._insert("stored", values, "INSERT OR REPLACE")
+
+        sha256, name = files.copy_in(path, self.folder / "clips", note, progress)
+        return sha256, f"clips/{name}"
+
+    def path_of(self, clip: Clip) -> Path:
+        """Where the stored copy of a clip lies."""
+        return self.folder / clip.file
+
+    def add_clip(self, lesson_id: str, clip: Clip) -> None:
+        """Add a clip to a lesson; its file was stored before."""
+        with self.transaction():
+            self._insert("clip", {**rows.from_clip(clip), "lesson_id": lesson_id})
+            self._execute("DELETE FROM stored WHERE file = ? AND process = ?", (clip.file, os.getpid()))
+
+    def update_clip(self, clip: Clip) -> None:
+        """Replace what is known of a clip."""
+        self._update("clip", rows.from_clip(clip))
+
+    def clips(self, lesson_id: str) -> tuple[Clip, ...]:
+        """All clips of a lesson in order of capture."""
+        found = self._execute(
+            "SELECT * FROM clip WHERE lesson_id = ? ORDER BY captured_at, original_name", (lesson_id,)
+        )
+        return tuple(rows.to_clip(row) for row in found)
+
+    def add_shots(self, lesson_id: str, shots: Sequence[Shot]) -> int:
+        """Add rows of a table; those there already are left as they are. Return how many were new."""
+        new = 0
+        with self.transaction():
+            for shot in shots:
+                new += self._insert("shot", rows.from_shot(shot, lesson_id), "INSERT OR IGNORE").rowcount
+        return new
+
+    def shots(self, lesson_id: str) -> tuple[Shot, ...]:
+        """All rows of a lesson's tables in order."""
+        found = self._execute("SELECT * FROM shot WHERE lesson_id = ? ORDER BY struck_at, row_number", (lesson_id,))
+        return tuple(rows.to_shot(row) for row in found)
+
+    def add_trace(self, lesson_id: str, trace: Trace) -> None:
+        """Add a trace to a lesson, or replace the one with its id; ``replace_swings`` hangs it on a swing."""
+        values = rows.from_trace(trace, lesson_id)
+        if self._execute("SELECT 1 FROM trace WHERE lesson_id = ? AND id = ?", (lesson_id, trace.id)).fetchone():
+            self._execute(
+                "UPDATE trace SET started_at = :started_at, samples = :samples "
+                "WHERE lesson_id = :lesson_id AND id = :id",
+                values,
+            )
+        else:
+            self._insert("trace", values)
+
+    def traces(self, lesson_id: str) -> tuple[Trace, ...]:
+        """All traces of a lesson in order of time, those without a swing too."""
+        found = self._execute("SELECT * FROM trace WHERE lesson_id = ? ORDER BY started_at, rowid", (lesson_id,))
+        return tuple(rows.to_trace(row) for row in found)
+
+    def replace_swings(self, lesson_id: str, swings: Sequence[Swing]) -> None:
+        """Write the swings of a lesson with what hangs on them; swings whose id stays keep their measures.
+
+        Clips, rows and traces that no swing has any longer stay in the lesson.
+
+        Raises
+        ------
+        BadInputError
+            When a swing is in another lesson already; nothing is then changed.
+        ValueError
+            When a clip or a row that a swing names was never added to this lesson.
+        """
+        with self.transaction():
+            kept = {swing.id for swing in swings}
+            for row in self._execute("SELECT id FROM swing WHERE lesson_id = ?", (lesson_id,)).fetchall():
+                if row["id"] not in kept:
+                    self._execute("DELETE FROM swing WHERE id = ?", (row["id"],))
+            self._execute("UPDATE clip SET swing_id = NULL WHERE lesson_id = ?", (lesson_id,))
+            self._execute("UPDATE shot SET swing_id = NULL WHERE lesson_id = ?", (lesson_id,))
+            self._execute("UPDATE trace SET swing_id = NULL WHERE lesson_id = ?", (lesson_id,))
+            for swing in swings:
+                self._write_swing(lesson_id, swing)
+
+    def swings(self, lesson_id: str) -> tuple[Swing, ...]:
+        """All swings of a lesson in order, with clips, shot and trace."""
+        clips: dict[str, list[Clip]] = {}
+        for row in self._execute(
+            "SELECT * FROM clip WHERE lesson_id = ? AND swing_id IS NOT NULL ORDER BY camera, captured_at", (lesson_id,)
+        ):
+            clips.setdefault(row["swing_id"], []).append(rows.to_clip(row))
+        shots = {
+            row["swing_id"]: rows.to_shot(row)
+            for row in self._execute("SELECT * FROM shot WHERE lesson_id = ? AND swing_id IS NOT NULL", (lesson_id,))
+        }
+        traces = {
+            row["swing_id"]: rows.to_trace(row)
+            for row in self._execute("SELECT * FROM trace WHERE lesson_id = ? AND swing_id IS NOT NULL", (lesson_id,))
+        }
+        return tuple(
+            Swing(
+                id=row["id"],
+                order=row["position"],
+                kind=SwingKind(row["kind"]),
+                clips=tuple(clips.get(row["id"], ())),
+                shot=shots.get(row["id"]),
+                trace=traces.get(row["id"]),
+                batch_id=row["batch_id"],
+                pairing_probability=row["pairing_probability"],
+                pairing_source=row["pairing_source"],
+                left_out=row["left_out"],
+            )
+            for row in self._execute("SELECT * FROM swing WHERE lesson_id = ? ORDER BY position", (lesson_id,))
+        )
+
+    def _write_swing(self, lesson_id: str, swing: Swing) -> None:
+        values = {
+            "id": swing.id,
+            "lesson_id": lesson_id,
+            "position": swing.order,
+            "kind": swing.kind.value,
+            "batch_id": swing.batch_id,
+            "pairing_probability": swing.pairing_probability,
+            "pairing_source": swing.pairing_source,
+            "left_out": swing.left_out,
+        }
+        there = self._execute("SELECT lesson_id FROM swing WHERE id = ?", (swing.id,)).fetchone()
+        if there is None:
+            self._insert("swing", values)
+        elif there["lesson_id"] == lesson_id:
+            self._update("swing", values)
+        else:
+            other = self._execute("SELECT held_on FROM lesson WHERE id = ?", (there["lesson_id"],)).fetchone()
+            raise BadInputError(
+                f"Swing {swing.order} is in the lesson of {other['held_on']} already, with the same clip or row. "
+                "Add each clip and table to one lesson only; nothing was changed."
+            )
+        for clip in swing.clips:
+            self._hang("clip", lesson_id, clip.id, swing.id)
+        if swing.shot is not None:
+            self._hang("shot", lesson_id, swing.shot.id, swing.id)
+        if swing.trace is not None:
+            self.add_trace(lesson_id, swing.trace)
+            self._hang("trace", lesson_id, swing.trace.id, swing.id)
+
+    def _hang(self, table: str, lesson_id: str, id: str, swing_id: str) -> None:
+        done = self._execute(
+            f"UPDATE {table} SET swing_id = ? WHERE lesson_id = ? AND id = ?", (swing_id, lesson_id, id)
+        )
+        if not done.rowcount:
+            raise ValueError(f"{table} {id} is not in this lesson; add it before the swings")
