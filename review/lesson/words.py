@@ -28,7 +28,7 @@ class _Sided:
 
 
 def _turn() -> _Sided:
-    return _Sided("open {}", "turned away {}", "square ({})", "open", "turned away")
+    return _Sided("open {}", "turned away {}", "{}, square", "open", "turned away")
 
 
 _SIDED = {
@@ -44,7 +44,7 @@ _SIDED = {
     "face_angle_deg": _Sided(
         "open {} to the target",
         "closed {} to the target",
-        "square to the target ({})",
+        "{}, square to the target",
         "open to the target",
         "closed to the target",
         is_by_hand=True,
@@ -52,20 +52,20 @@ _SIDED = {
     "face_to_path_deg": _Sided(
         "open {} to the path",
         "closed {} to the path",
-        "square to the path ({})",
+        "{}, square to the path",
         "open to the path",
         "closed to the path",
         is_by_hand=True,
     ),
-    "attack_angle_deg": _Sided("{} up", "{} down", "level ({})", "up", "down"),
-    "launch_angle_deg": _Sided("{} up", "{} down", "level ({})", "up", "down"),
+    "attack_angle_deg": _Sided("{} up", "{} down", "{}, level", "up", "down"),
+    "launch_angle_deg": _Sided("{} up", "{} down", "{}, level", "up", "down"),
     "launch_direction_deg": _Sided(
         "{} right of target", "{} left of target", "{}, straight at the target", "right of target", "left of target"
     ),
     "side_spin_rpm": _Sided(
         "{} to the right", "{} to the left", "{}, no side spin", "spin to the right", "spin to the left"
     ),
-    "spin_axis_deg": _Sided("tilted right {}", "tilted left {}", "not tilted ({})", "tilted right", "tilted left"),
+    "spin_axis_deg": _Sided("tilted right {}", "tilted left {}", "{}, not tilted", "tilted right", "tilted left"),
     "offline_yd": _Sided(
         "{} right of target", "{} left of target", "{}, on the target line", "right of target", "left of target"
     ),
@@ -135,7 +135,7 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     has_interval = math.isfinite(measure.low) and math.isfinite(measure.high)
     if measure.kind.source is not Source.POSE or not has_interval:
         return words
-    return f"{words} ({_say_range(measure.name, measure.low, measure.high, handedness)})"
+    return f"{words} ({_say_range(measure.name, measure.value, measure.low, measure.high, handedness)})"
 
 
 def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
@@ -160,21 +160,40 @@ def say_change(name: str, first: float, last: float, handedness: Handedness) -> 
         return NOT_KNOWN
     if _rounded(name, difference) == 0:
         return "no change"
-    if name == "tempo_ratio":
-        return f"ratio {_digits(name, difference)} {'higher' if difference > 0 else 'lower'}"
-    size = _size(name, difference)
-    sided = _SIDED.get(name)
-    if name in _CHANGED or sided is None:
-        up, down = _CHANGED.get(name, ("more", "less"))
-        return f"{size} {up if difference > 0 else down}"
-    moved = _side(name, difference, handedness)
+    words = _sized_change(name, difference, _change_words(name, first, difference, handedness))
     before, after = _side(name, first, handedness), _side(name, last, handedness)
-    if before in (0, moved):
-        return f"{size} more {_more(sided, moved)}"
-    words = f"{size} less {_more(sided, before)}"
-    if after == before:
+    has_crossed = before != 0 and after != before
+    if name in _CHANGED or name not in _SIDED or not has_crossed:
         return words
     return f"{words}, now {say_value(name, last, handedness)}"
+
+
+def say_change_interval(name: str, first: float, last: float, low: float, high: float, handedness: Handedness) -> str:
+    """Say the interval of a change in the words of :func:`say_change`: '2.7 to 5.3° less in-to-out'.
+
+    Parameters
+    ----------
+    first, last : values in the measure's unit and sign; ``low``..``high`` the interval of last - first.
+
+    Returns
+    -------
+    str
+        The words, with both directions named where the interval spans zero ('1.0° less in-to-out to
+        3.0° more in-to-out'); '' where a number is not finite.
+    """
+    if name not in KINDS:
+        raise KeyError(name)
+    if not all(math.isfinite(v) for v in (first, last, low, high)):
+        return ""
+    middle = last - first or high or low
+    ends = [end if _rounded(name, end) else math.copysign(0.0, middle) for end in (low, high)]
+    words = [_change_words(name, first, math.copysign(1.0, end), handedness) for end in ends]
+    if words[0] != words[1]:
+        return " to ".join(_sized_change(name, end, word) for end, word in zip(ends, words, strict=True))
+    near, far = sorted(ends, key=abs)
+    if name == "tempo_ratio":
+        return f"ratio {_digits(name, near)} to {_digits(name, far)} {words[0]}"
+    return f"{_digits(name, near)} to {_size(name, far)} {words[0]}"
 
 
 def say_interval(name: str, low: float, high: float) -> str:
@@ -195,6 +214,27 @@ def say_interval(name: str, low: float, high: float) -> str:
     return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}{unit}"
 
 
+def _change_words(name: str, first: float, difference: float, handedness: Handedness) -> str:
+    """'more in-to-out', 'higher', ...: what a difference of this sign, not zero, means from ``first`` on."""
+    if name == "tempo_ratio":
+        return "higher" if difference > 0 else "lower"
+    sided = _SIDED.get(name)
+    if name in _CHANGED or sided is None:
+        up, down = _CHANGED.get(name, ("more", "less"))
+        return up if difference > 0 else down
+    moved = _side(name, math.copysign(1.0, difference), handedness)
+    before = _side(name, first, handedness)
+    if before in (0, moved):
+        return f"more {_more(sided, moved)}"
+    return f"less {_more(sided, before)}"
+
+
+def _sized_change(name: str, difference: float, words: str) -> str:
+    if name == "tempo_ratio":
+        return f"ratio {_digits(name, difference)} {words}"
+    return f"{_size(name, difference)} {words}"
+
+
 def _say_bound(measure: Measure, handedness: Handedness) -> str:
     """A saturated number: the bound holds for its size on its own side."""
     words = say_value(measure.name, measure.value, handedness)
@@ -203,11 +243,11 @@ def _say_bound(measure: Measure, handedness: Handedness) -> str:
     return f"{words.replace(size, f'about {size}', 1)} {or_so}"
 
 
-def _say_range(name: str, low: float, high: float, handedness: Handedness) -> str:
+def _say_range(name: str, value: float, low: float, high: float, handedness: Handedness) -> str:
     sides = {_side(name, end, handedness) for end in (low, high)}
     if name not in _SIDED:
         return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}"
-    if {-1, 1} <= sides:
+    if {-1, 1} <= sides or _side(name, value, handedness) == 0:
         return f"{say_value(name, low, handedness)} to {say_value(name, high, handedness)}"
     near, far = sorted((abs(low), abs(high)))
     return f"{_digits(name, near)} to {_digits(name, far)}"

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from review.lesson import KINDS, Bound, Handedness, Measure
-from review.lesson.words import say_change, say_interval, say_measure, say_value
+from review.lesson.words import say_change, say_change_interval, say_interval, say_measure, say_value
 
 RIGHT, LEFT = Handedness.RIGHT, Handedness.LEFT
 MIRRORED = (
@@ -27,7 +27,7 @@ MIRRORED = (
 VALUES = [
     ("hip_turn_deg", -42.0, "turned away 42°", "turned away 42°"),
     ("hip_turn_deg", 38.0, "open 38°", "open 38°"),
-    ("hip_turn_deg", 0.3, "square (0°)", "square (0°)"),
+    ("hip_turn_deg", 0.3, "0°, square", "0°, square"),
     ("shoulder_turn_deg", -88.0, "turned away 88°", "turned away 88°"),
     ("trail_heel_lift_cm", 1.2, "1.2 cm up", "1.2 cm up"),
     ("trail_heel_lift_cm", 0.0, "0.0 cm, as high as at address", "0.0 cm, as high as at address"),
@@ -40,11 +40,11 @@ VALUES = [
     ("club_path_deg", -4.0, "4.0° out-to-in", "4.0° in-to-out"),
     ("club_path_deg", -0.04, "0.0° path, straight at the target", "0.0° path, straight at the target"),
     ("face_angle_deg", 2.0, "open 2.0° to the target", "closed 2.0° to the target"),
-    ("face_angle_deg", 0.0, "square to the target (0.0°)", "square to the target (0.0°)"),
+    ("face_angle_deg", 0.0, "0.0°, square to the target", "0.0°, square to the target"),
     ("face_to_path_deg", 3.0, "open 3.0° to the path", "closed 3.0° to the path"),
     ("face_to_path_deg", -3.0, "closed 3.0° to the path", "open 3.0° to the path"),
     ("attack_angle_deg", -2.4, "2.4° down", "2.4° down"),
-    ("attack_angle_deg", 0.0, "level (0.0°)", "level (0.0°)"),
+    ("attack_angle_deg", 0.0, "0.0°, level", "0.0°, level"),
     ("launch_direction_deg", -1.5, "1.5° left of target", "1.5° left of target"),
     ("offline_yd", 3.2, "3.2 yd right of target", "3.2 yd right of target"),
     ("offline_yd", 0.0, "0.0 yd, on the target line", "0.0 yd, on the target line"),
@@ -109,6 +109,28 @@ def test_an_interval_with_signs_and_unit(name: str, low: float, high: float, wor
     assert say_interval(name, low, high) == words
 
 
+CHANGE_INTERVALS = [
+    ("club_path_deg", (6.0, 2.0, -5.3, -2.7), RIGHT, "2.7 to 5.3° less in-to-out"),
+    ("club_path_deg", (-6.0, -2.0, 2.7, 5.3), LEFT, "2.7 to 5.3° less in-to-out"),
+    ("club_path_deg", (2.0, 3.0, -1.0, 3.0), RIGHT, "1.0° less in-to-out to 3.0° more in-to-out"),
+    ("club_path_deg", (2.0, 3.5, 0.04, 3.0), RIGHT, "0.0 to 3.0° more in-to-out"),
+    ("club_path_deg", (2.0, 3.5, -0.04, 3.0), RIGHT, "0.0 to 3.0° more in-to-out"),
+    ("club_path_deg", (0.0, 1.0, -1.0, 3.0), RIGHT, "1.0° more out-to-in to 3.0° more in-to-out"),
+    ("club_speed_mph", (69.7, 70.9, -0.4, 2.8), RIGHT, "0.4 mph slower to 2.8 mph faster"),
+    ("trail_heel_lift_cm", (0.9, 3.8, 2.1, 3.7), RIGHT, "2.1 to 3.7 cm higher"),
+    ("tempo_ratio", (3.4, 3.0, -0.6, -0.2), RIGHT, "ratio 0.2 to 0.6 lower"),
+    ("tempo_ratio", (3.4, 3.3, -0.3, 0.1), RIGHT, "ratio 0.3 lower to ratio 0.1 higher"),
+    ("hip_turn_deg", (20.0, 36.0, math.nan, math.nan), RIGHT, ""),
+]
+
+
+@pytest.mark.parametrize(("name", "numbers", "hand", "words"), CHANGE_INTERVALS)
+def test_the_interval_of_a_change_in_its_words(
+    name: str, numbers: tuple[float, float, float, float], hand: Handedness, words: str
+) -> None:
+    assert say_change_interval(name, *numbers, hand) == words
+
+
 @pytest.mark.parametrize(
     ("measure", "words"),
     [
@@ -116,6 +138,7 @@ def test_an_interval_with_signs_and_unit(name: str, low: float, high: float, wor
         (Measure("hip_turn_deg", 38.0, "impact", 31.0, 45.0), "open 38° (31 to 45)"),
         (Measure("hip_turn_deg", 2.0, "impact", -4.0, 8.0), "open 2° (turned away 4° to open 8°)"),
         (Measure("hip_turn_deg", 3.0, "impact", 0.2, 6.0), "open 3° (0 to 6)"),
+        (Measure("hip_turn_deg", 0.4, "impact", -0.2, 3.0), "0°, square (0°, square to open 3°)"),
         (Measure("downswing_s", 0.26, low=0.24, high=0.28), "0.26 s (0.24 to 0.28)"),
         (Measure("hip_turn_deg", -75.0, "top", bound=Bound.AT_LEAST), "turned away about 75° or more"),
         (Measure("hip_shift_cm", 9.0, "top", bound=Bound.AT_MOST), "about 9.0 cm toward target or less"),
