@@ -156,4 +156,3 @@ def _as_series(
         shared_sd=total * np.sqrt(error.shared_part),
         is_bound=np.asarray(is_bound),
     )
-

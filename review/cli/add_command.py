@@ -17,6 +17,7 @@ from review.jobs.lesson_file import (
     parse_purposes,
     read_lesson_file,
 )
+from review.jobs.pupils import record_consent
 from review.lesson import Consent, Handedness
 from review.library import Library
 from review.media import read_capture_time
@@ -32,7 +33,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "library knows already join that lesson.",
     )
     parser.add_argument(
-        "files", nargs="+", type=Path, metavar="FILE", help="a lesson file, or clips, or a folder of clips"
+        "files", nargs="*", type=Path, metavar="FILE", help="a lesson file, or clips, or a folder of clips"
     )
     parser.add_argument("--pupil", metavar="NAME")
     parser.add_argument("--handed", choices=[h.value for h in Handedness])
@@ -60,6 +61,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Add and say what became of it."""
+    if not options.files:
+        return _record_consent(options)
     plan = _plan(options)
     with Library.open(options.library) as library, progress_bar("Adding") as report:
         added = add_lesson(library, plan, report)
@@ -71,11 +74,26 @@ def show_added(added: Added) -> None:
     """Print what was added and how it was matched."""
     lesson = added.lesson
     say(
-        f"{added.pupil.name}, lesson of {lesson.held_on}: {added.n_new_clips} clips and {added.n_new_shots} rows are new."
+        f"{added.pupil.name}, lesson of {lesson.held_on}: "
+        f"{added.n_new_clips} clips and {added.n_new_shots} rows are new."
     )
     show_matching(added.matched, explain=None)
     for note in added.notes:
         say(f"Note: {note}")
+
+
+def _record_consent(options: argparse.Namespace) -> int:
+    """Note a consent for a pupil who is in the library already."""
+    consent = _consent(options, options.date or date.today())
+    if consent is None or not options.pupil:
+        raise BadInputError("Give a lesson file or clips; or --pupil NAME with --consent-by and --consent-for alone.")
+    with Library.open(options.library, create=False) as library:
+        pupil = record_consent(library, options.pupil, consent, options.guardian)
+    say(
+        f"{pupil.name}: consent to {', '.join(sorted(p.value for p in consent.purposes))} "
+        f"by {consent.given_by} is noted."
+    )
+    return 0
 
 
 def _plan(options: argparse.Namespace) -> LessonPlan:

@@ -3,11 +3,10 @@
 import argparse
 from dataclasses import asdict
 
-from rich.table import Table
-from rich.text import Text
-
-from review.cli.screen import add_library_option, say, screen, write_json
+from review.cli.screen import add_library_option, say, write_json
+from review.compare import Comparison
 from review.jobs.comparing import LessonComparison, compare_lesson
+from review.lesson import KINDS, Handedness, Source
 from review.lesson.words import say_change, say_interval, say_value
 from review.library import Library
 
@@ -17,8 +16,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser(
         "compare",
         help="put the first batch of a lesson against the last",
-        description="Say of every measure what it was in the first batch and in the last, how far it moved with a 95 %% "
-        "interval, and whether that can be told from chance.",
+        description="Say of every measure what it was in the first batch and in the last, how far it moved with a "
+        "95 %% interval, and whether that can be told from chance.",
     )
     parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
     parser.add_argument("--first", type=int, metavar="N", help="number of the first batch")
@@ -51,32 +50,39 @@ def run(options: argparse.Namespace) -> int:
 
 def show_comparison(compared: LessonComparison) -> None:
     """Print the two batches side by side, the aim first."""
-    say(f"{compared.pupil.name}, {compared.lesson.held_on}: batch {compared.first.number} against {compared.last.number}")
+    say(
+        f"{compared.pupil.name}, {compared.lesson.held_on}: "
+        f"batch {compared.first.number} against {compared.last.number}"
+    )
     for batch in (compared.first, compared.last):
         if batch.cue or batch.feel:
             say(f"  batch {batch.number}: {batch.cue}" + (f"; felt: {batch.feel}" if batch.feel else ""))
-    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
-    for heading in ("measure", "n", "first", "last", "change", "95 % interval", "verdict"):
-        table.add_column(heading)
-    hand = compared.pupil.handedness
-    for c in compared.comparisons:
-        star = "* " if c.in_aim else "  "
-        if not c.n_first or not c.n_last:
-            table.add_row(Text(star + c.label), f"{c.n_first}/{c.n_last}", "", "", "", "", Text(c.why))
-            continue
-        interval = say_interval(c.name, c.low, c.high) if c.low == c.low else ""
-        verdict = c.verdict.value if c.in_aim else ""
-        table.add_row(
-            Text(star + c.label),
-            f"{c.n_first}/{c.n_last}",
-            Text(say_value(c.name, c.mean_first, hand)),
-            Text(say_value(c.name, c.mean_last, hand)),
-            Text(say_change(c.name, c.mean_first, c.mean_last, hand)),
-            Text(interval),
-            Text(verdict),
-        )
-    screen.print(table)
-    say("* the aim of the lesson")
-    for c in compared.comparisons:
-        if c.in_aim and c.why:
-            say(f"  {c.label}: {c.why}" + (f" ({c.note})" if c.note else ""))
+    device = [c for c in compared.comparisons if not c.in_aim and KINDS[c.name].source is Source.DEVICE]
+    body = [c for c in compared.comparisons if not c.in_aim and KINDS[c.name].source is not Source.DEVICE]
+    for heading, group in (
+        ("The aim of the lesson", [c for c in compared.comparisons if c.in_aim]),
+        ("Club and ball", device),
+        ("Body and timing", body),
+    ):
+        if group:
+            say(f"\n{heading}")
+        for comparison in group:
+            _show_one(comparison, compared.pupil.handedness)
+
+
+def _show_one(c: Comparison, handedness: Handedness) -> None:
+    """Two lines: from what to what and the verdict, then how far with the interval."""
+    verdict = c.verdict.value if c.in_aim else ""
+    if not c.n_first or not c.n_last:
+        say(f"  {c.label:<27} {verdict}")
+        say(f"      {c.why}")
+        return
+    first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
+    say(f"  {c.label:<27} {first} -> {last}" + (f"   {verdict.upper()}" if verdict else ""))
+    change = say_change(c.name, c.mean_first, c.mean_last, handedness)
+    interval = f", 95 % interval {say_interval(c.name, c.low, c.high)}" if c.low == c.low else ""
+    say(f"      {change}{interval} ({c.n_first} and {c.n_last} swings)")
+    if c.in_aim:
+        for text in (c.why, c.note):
+            if text:
+                say(f"      {text}")

@@ -16,8 +16,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser(
         "demo",
         help="run the main job on the sample lesson",
-        description="Add, match, measure and compare the sample lesson (an invented pupil, rendered pictures) and write "
-        "a take-home. It has a library of its own; yours is not touched.",
+        description="Add, match, measure and compare the sample lesson (an invented pupil, rendered pictures) and "
+        "write a take-home. It has a library of its own; yours is not touched.",
     )
     parser.add_argument(
         "--to", type=Path, default=Path("lesson-review-demo"), metavar="DIR", help="where to (default: %(default)s)"

@@ -14,8 +14,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser = commands.add_parser(
         "forget",
         help="remove everything of a pupil from this computer's library",
-        description="Remove a pupil: lessons, clips, landmarks, numbers, notes. This cannot be undone. Asks you to type "
-        "the name; copies that were handed out are listed, they are beyond its reach.",
+        description="Remove a pupil: lessons, clips, landmarks, numbers, notes. This cannot be undone. Asks you to "
+        "type the name; copies that were handed out are listed, they are beyond its reach.",
     )
     parser.add_argument("pupil", help="the pupil's name, or a part that only this pupil has")
     parser.add_argument("--yes", metavar="NAME", help="the full name typed again, instead of being asked")

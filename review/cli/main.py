@@ -28,8 +28,8 @@ _COMMANDS = (
     forget_command,
     check_command,
 )
-EXIT_CODES = """exit codes: 0 done; 1 done, but something needs your answer (or you stopped it); 2 the input or the request
-cannot be used; 3 the machine failed (disk, permission, a missing part)"""
+EXIT_CODES = """exit codes: 0 done; 1 done, but something needs your answer (or you stopped it); 2 the input or the
+request cannot be used; 3 the machine failed (disk, permission, a missing part)"""
 
 
 def make_parser() -> argparse.ArgumentParser:

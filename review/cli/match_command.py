@@ -27,13 +27,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="N=ROW",
         help="swing N belongs to that row of the table; N=none: to no row",
     )
-    parser.add_argument(
-        "--kind",
-        action="append",
-        default=[],
-        metavar="N=KIND",
-        help=f"swing N is a {', '.join(k.value for k in SwingKind)}",
-    )
+    kinds = ", ".join(kind.value for kind in SwingKind)
+    parser.add_argument("--kind", action="append", default=[], metavar="N=KIND", help=f"swing N is a {kinds}")
     parser.add_argument("--json", action="store_true", help="print for a machine")
     add_library_option(parser)
     parser.set_defaults(run=run)
@@ -111,9 +106,8 @@ def _why(matched: MatchedLesson, swing: Swing) -> str:
 def _split(text: str, swings: dict[int, Swing]) -> tuple[Swing, str]:
     number, equals, value = text.partition("=")
     if not equals or not number.strip().isdigit() or int(number) not in swings:
-        raise BadInputError(
-            f"Expected SWING=VALUE with a swing of this lesson (1 to {max(swings, default=0)}), got {text!r}."
-        )
+        last = max(swings, default=0)
+        raise BadInputError(f"Expected SWING=VALUE with a swing of this lesson (1 to {last}), got {text!r}.")
     return swings[int(number)], value.strip()
 
 

@@ -4,13 +4,15 @@ import argparse
 from pathlib import Path
 
 from review.body import read_off
-from review.cli.screen import progress_bar, say, write_json
+from review.cli.screen import add_library_option, progress_bar, say, write_json
 from review.errors import BadInputError
+from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.measure_report import make_measure_report
 from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_files
 from review.jobs.setup_files import read_camera_setup
 from review.lesson import Handedness, View
 from review.lesson.words import say_measure
+from review.library import Library
 from review.pose import Effort
 
 
@@ -20,10 +22,15 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "measure",
         help="measure the body in one clip, or in the two views of one swing",
         description="Measure hip turn, shoulder turn, trail-heel lift and hip shift in one clip, or in a face-on and "
-        "a down-the-line clip of the same swing, which are then put together.",
+        "a down-the-line clip of the same swing, which are then put together; or in all swings of a lesson (--lesson).",
     )
-    parser.add_argument("clips", nargs="+", type=Path, metavar="CLIP", help="one clip, or both views of one swing")
-    parser.add_argument("--handed", choices=[h.value for h in Handedness], required=True, help="how the player swings")
+    parser.add_argument("clips", nargs="*", type=Path, metavar="CLIP", help="one clip, or both views of one swing")
+    parser.add_argument("--handed", choices=[h.value for h in Handedness], help="how the player swings")
+    parser.add_argument(
+        "--lesson",
+        metavar="LESSON",
+        help="instead of clips: every swing of that lesson in the library ('last', its day)",
+    )
     parser.add_argument("--stature", type=_stature, metavar="METRES", help="the player's standing height")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write every frame's numbers ('-' = print them)")
     parser.add_argument("--view", choices=[v.value for v in View], help="where the (first) camera stands; else found")
@@ -41,11 +48,17 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="X",
         help="true time = time in the file x X, for slow-motion files (240 a second played at 30: 0.125)",
     )
+    add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Measure and report."""
+    effort = Effort.QUICK if options.quick else Effort.THOROUGH
+    if options.lesson is not None:
+        return _measure_lesson(options, effort)
+    if not options.clips or options.handed is None:
+        raise BadInputError("Give a clip with --handed right|left, or --lesson LESSON.")
     if len(options.clips) > 2:
         raise BadInputError(f"Expected one clip or the two views of one swing, got {len(options.clips)} clips.")
     if options.time_scale <= 0:
@@ -62,7 +75,6 @@ def run(options: argparse.Namespace) -> int:
         for i, (path, view) in enumerate(zip(options.clips, views, strict=True))
     ]
     handedness = Handedness(options.handed)
-    effort = Effort.QUICK if options.quick else Effort.THOROUGH
     with progress_bar(f"Measuring ({effort.value})") as report:
         swing = measure_files(clips, handedness, options.stature, effort, options.sound_distance, report)
     if options.json is not None:
@@ -70,6 +82,19 @@ def run(options: argparse.Namespace) -> int:
     if options.json is None or str(options.json) != "-":
         _show(swing, handedness)
     return 0
+
+
+def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
+    if options.clips:
+        raise BadInputError("Give clips or --lesson, not both.")
+    with Library.open(options.library, create=False) as library:
+        lesson = library.find_lesson(options.lesson)
+        with progress_bar(f"Measuring ({effort.value})") as report:
+            measured = measure_lesson(library, lesson, effort, report)
+    say(f"Measured {measured.n_measured} swings ({measured.n_new} clips anew).")
+    for order, problem in measured.problems.items():
+        say(f"Swing {order} was not measured: {problem}")
+    return 1 if measured.problems else 0
 
 
 def _views(given: str | None, n_clips: int) -> list[View | None]:

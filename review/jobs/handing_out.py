@@ -120,7 +120,8 @@ def _pairs(
                 pairs.append(Pair(sides[0], sides[1], view.value, title))
         if not pairs:
             notes.append(
-                f"Swings {first_swing.order} and {last_swing.order} were not filmed from the same side, or not measured."
+                f"Swings {first_swing.order} and {last_swing.order} were not filmed from the same side, "
+                "or not measured."
             )
     return tuple(pairs), tuple(notes)
 
@@ -235,4 +236,3 @@ def _swings_csv(
 
 def _capital(text: str) -> str:
     return text[:1].upper() + text[1:]
-

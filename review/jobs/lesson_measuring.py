@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from review.body import read_off
+from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_tracks
@@ -42,14 +42,21 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
     if not pupil.allows(Purpose.MEASURE, lesson.held_on):
         raise BadInputError(
             f"{pupil.name} has not agreed to be measured on video (consent 'measure' is not on record). "
-            "Ask first, then record it: lesson-review add --pupil NAME --handed SIDE --consent-by NAME --consent-for measure."
+            "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]
     tracks, problems_by_clip, n_new = _landmarks(library, [c for s in swings for c in s.clips], effort, progress)
+    views = {
+        clip.id: clip.view or _find_view(tracks[clip.id], pupil)
+        for s in swings
+        for clip in s.clips
+        if clip.id in tracks
+    }
+    common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
     problems: dict[int, str] = {}
     results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...]]] = []
     for swing in swings:
-        clips = [clip for clip in swing.clips if clip.id in tracks]
+        clips = _with_common_views([clip for clip in swing.clips if clip.id in tracks], views, common)
         if not clips:
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
@@ -69,6 +76,32 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
                 if clip.view is None:
                     library.update_clip(replace(clip, view=clip_measured.seen.view))
     return LessonMeasured(len(results), n_new, problems)
+
+
+def choose_common_views(seen: Sequence[set[View]]) -> set[View]:
+    """Choose the views from which all swings of a lesson are measured, so that their errors are alike.
+
+    Two views together are more exact than one, but a number from both must not be compared with a number from one:
+    their errors differ. Both are used where every swing has both, else the view that most swings have (face-on where
+    it is even).
+    """
+    if seen and all(len(views) == len(View) for views in seen):
+        return set(View)
+    counts = {view: sum(view in views for views in seen) for view in View}
+    return {max(View, key=lambda view: counts[view])}
+
+
+def _with_common_views(clips: Sequence[Clip], views: Mapping[str, View], common: set[View]) -> list[Clip]:
+    """Keep the clips of the common views; a swing that has none of them is measured from what it has."""
+    kept = [clip for clip in clips if views[clip.id] in common]
+    return kept or list(clips)
+
+
+def _find_view(track: LandmarkTrack, pupil: Pupil) -> View:
+    try:
+        return find_view(as_right_hander(track, pupil.handedness))[0]
+    except BadInputError:
+        return View.FACE_ON  # too little seen to tell; measuring it will say why it cannot be measured
 
 
 def load_landmarks(library: Library, clip: Clip) -> LandmarkTrack | None:

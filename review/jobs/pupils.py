@@ -1,7 +1,9 @@
-"""Removes a pupil from the library, completely."""
+"""What the coach does with a pupil's record: find, note consent, forget."""
+
+from dataclasses import replace
 
 from review.errors import BadInputError
-from review.lesson import Pupil
+from review.lesson import Consent, Pupil
 from review.library import Forgotten, Library
 
 
@@ -23,6 +25,14 @@ def find_one_pupil(library: Library, name: str) -> Pupil:
     if len(found) > 1:
         raise BadInputError(f"{name!r} fits {', '.join(pupil.name for pupil in found)}; give the full name.")
     return found[0]
+
+
+def record_consent(library: Library, name: str, consent: Consent, guardian: str | None = None) -> Pupil:
+    """Replace the consent on record of a pupil (and the guardian, where one is named)."""
+    pupil = find_one_pupil(library, name)
+    renewed = replace(pupil, consent=consent, guardian=guardian or pupil.guardian)
+    library.update_pupil(renewed)
+    return renewed
 
 
 def forget(library: Library, pupil: Pupil) -> Forgotten:

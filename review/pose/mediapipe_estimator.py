@@ -1,8 +1,9 @@
 """Landmarks by MediaPipe's pose landmarker; the only file that knows that library."""
 
 import os
+import sys
 from collections.abc import Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -15,6 +16,7 @@ from review.errors import BadInputError, MachineError
 from review.pose.estimator import Effort, Picture
 from review.pose.track import N_LANDMARKS, LandmarkTrack, average_tracks, mirror_track
 
+_NOISY_PICTURES = 2  # the library writes its notices while it looks at the first ones
 _BUNDLES = {Effort.QUICK: "full", Effort.THOROUGH: "heavy"}
 
 
@@ -92,14 +94,19 @@ def _landmarker(model: str) -> Iterator[Any]:
         running_mode=vision.RunningMode.VIDEO,
     )
     last_ms = -1
-    with vision.PoseLandmarker.create_from_options(options) as landmarker:
+    n_pictures = 0
+    with _quiet():
+        landmarker = vision.PoseLandmarker.create_from_options(options)
+    with landmarker:
 
         def follow(time_s: float, rgb: NDArray[np.uint8]) -> _Found:
-            nonlocal last_ms
+            nonlocal last_ms, n_pictures
             last_ms = max(last_ms + 1, round(time_s * 1000))  # the library wants increasing whole milliseconds
             # a picture whose rows are padded in memory is silently misread
             picture = picture_type(image_format=picture_format.SRGB, data=np.ascontiguousarray(rgb))
-            got = landmarker.detect_for_video(picture, last_ms)
+            n_pictures += 1
+            with _quiet() if n_pictures <= _NOISY_PICTURES else nullcontext():
+                got = landmarker.detect_for_video(picture, last_ms)
             if not got.pose_landmarks:
                 return _NOBODY
             return (
@@ -108,6 +115,24 @@ def _landmarker(model: str) -> Iterator[Any]:
             )
 
         yield follow
+
+
+@contextmanager
+def _quiet() -> Iterator[None]:
+    """Keep the library's own chatter off the coach's screen: it writes past Python, straight to descriptor 2."""
+    try:
+        kept = os.dup(2)
+    except OSError:  # no standard error, as under a window
+        yield
+        return
+    try:
+        with open(os.devnull, "w") as nothing:
+            sys.stderr.flush()
+            os.dup2(nothing.fileno(), 2)
+        yield
+    finally:
+        os.dup2(kept, 2)
+        os.close(kept)
 
 
 @cache
