@@ -134,6 +134,19 @@ def test_bounds_further_away_can_undo_a_turn_the_other_way() -> None:
         assert ("could undo" in c.why) != judged
 
 
+def test_a_bound_inside_the_other_values_leaves_its_side_open() -> None:
+    # "at least 52" beside values near 55: the true turn may be less or more than theirs.
+    def top(value: float, bound: Bound = Bound.NONE) -> Measure:
+        return Measure("shoulder_turn_deg", value, "top", own_sd=2.0, bound=bound)
+
+    lesson = replace(LESSON, aim_measures=(AimMeasure("shoulder_turn_deg", "top"),))
+    body = {s.id: (top(-52.0, Bound.AT_LEAST) if i < 2 else top(-54.0 - i),) for i, s in enumerate(FIRST)}
+    last = {s.id: (top(-30.0 - i),) for i, s in enumerate(LAST)}
+    c = compare_batches(FIRST, LAST, body | last, lesson, Handedness.RIGHT)[0]
+    assert c.verdict is Verdict.NOT_JUDGED
+    assert "could undo" in c.why
+
+
 def test_an_aim_that_nobody_measured_stays_in_the_list() -> None:
     lesson = replace(LESSON, aim_measures=(AimMeasure("hip_shift_cm", "impact"), AimMeasure("attack_angle_deg")))
     comparisons = compare_batches(FIRST, LAST, {}, lesson, Handedness.RIGHT)

@@ -63,6 +63,17 @@ def test_weaker_evidence_is_likely() -> None:
     assert "chance is not ruled out" in c.why
 
 
+def test_an_interval_that_holds_zero_is_not_clear_whatever_the_permutation_says() -> None:
+    # Few wild swings against many steady ones: no split is as extreme (2/715), but four wild swings say little
+    # about their own mean, which only the interval knows.
+    wild = Sample((-5.0, 0.8, 2.1, -1.3))
+    steady = Sample((2.7, 3.0, 3.0, 3.4, 3.2, 3.1, 3.3, 2.9, 2.7))
+    c = compare(wild, steady)
+    assert c.permutation_p == pytest.approx(2 / 715, rel=1e-12)
+    assert c.low < 0 < c.high
+    assert c.verdict is Verdict.LIKELY
+
+
 def test_a_wide_spread_cannot_be_told() -> None:
     c = compare(Sample((0.0, 8.0, 3.0, 11.0)), Sample((1.0, 9.0, 5.0, 11.0)), error=0.2)
     assert c.welch_p > 0.20
@@ -143,6 +154,15 @@ def test_bounds_that_could_undo_the_difference_leave_it_unjudged() -> None:
     c = compare(first, last, "hip_turn_deg", None)
     assert c.verdict is Verdict.NOT_JUDGED
     assert "could undo the difference" in c.why
+
+
+@pytest.mark.parametrize(("side", "is_judged"), [(1, True), (-1, False), (0, False)])
+def test_bounds_in_the_last_batch_count_by_their_side(side: int, is_judged: bool) -> None:
+    first = Sample((20.0, 21.0, 22.0, 20.5), (2.0,) * 4)
+    last = Sample((60.0, 61.0, 62.0, 63.0), (2.0,) * 4, n_bounded=2, bounded_side=side)
+    c = compare(first, last, "hip_turn_deg", None)
+    assert (c.verdict is Verdict.CLEAR) == is_judged
+    assert (c.verdict is Verdict.NOT_JUDGED) != is_judged
 
 
 def test_too_few_left_beside_bounds() -> None:
