@@ -53,7 +53,8 @@ def compare_batches(
     aim, others = _keys_in_order(by_swing, lesson)
     closed = {batch.id for batch in lesson.batches if batch.is_closed}
     are_closed = all(swing.batch_id in closed for swing in (*first, *last))
-    repeatability = dict(lesson.repeatability)
+    # a typical error of zero would let every difference count; it is as good as none
+    repeatability = {name: sd for name, sd in lesson.repeatability if 0 < sd < math.inf}
     return tuple(
         compare_samples(
             name,

@@ -144,7 +144,7 @@ def compare_samples(
     """
     if name not in KINDS:
         raise ValueError(f"unknown measure {name!r}; known: {', '.join(KINDS)}")
-    if repeatability is not None and not repeatability > 0:
+    if repeatability is not None and not 0 < repeatability < math.inf:
         raise ValueError(f"repeatability of {name} must be a positive number, got {repeatability}")
     shared_variance, notes = _shared_error(first, last)
     notes += _bounded_notes(first, "first") + _bounded_notes(last, "last")

@@ -81,8 +81,9 @@ def test_an_open_batch_is_only_described() -> None:
     assert all("a batch is still open" in c.why for c in comparisons)
 
 
-def test_an_unknown_repeatability_is_said() -> None:
-    found = by_name(compare_batches(FIRST, LAST, BODY, replace(LESSON, repeatability=()), Handedness.RIGHT))
+@pytest.mark.parametrize("stated", [(), (("club_path_deg", 0.0),), (("club_path_deg", float("inf")),)])
+def test_an_unknown_repeatability_is_said(stated: tuple[tuple[str, float], ...]) -> None:
+    found = by_name(compare_batches(FIRST, LAST, BODY, replace(LESSON, repeatability=stated), Handedness.RIGHT))
     assert found["club path"].verdict is Verdict.NOT_JUDGED
     assert found["club path"].why == "the repeatability of club path is not known"
     assert found["hip turn at impact"].verdict is Verdict.CLEAR
