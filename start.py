@@ -38,7 +38,9 @@ def main() -> int:
     """Install what is missing, then do what was asked."""
     what = sys.argv[1] if len(sys.argv) > 1 else ""
     if what not in ("demo", "test"):
-        print("python3 start.py demo    run the main job on the sample lesson\npython3 start.py test    run every check")
+        print(
+            "python3 start.py demo    run the main job on the sample lesson\npython3 start.py test    run every check"
+        )
         return 2
     if not (3, 11) <= sys.version_info[:2] <= (3, 13):
         print(f"Python 3.11, 3.12 or 3.13 is needed; this is {sys.version.split()[0]}. Start it with one of these.")
@@ -121,7 +123,7 @@ def check_system_libraries() -> bool:
             print(f"The system library {library} is missing; install it with your system's package manager.")
             return False
         if os.geteuid() != 0:
-            print(f"The system library {library} is missing. Install it, then start again: sudo apt-get install {package}")
+            print(f"The system library {library} is missing. Install it: sudo apt-get install {package}")
             return False
         print(f"Installing the system library {library} ({package}) ...", flush=True)
         quiet = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}

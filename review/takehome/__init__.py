@@ -11,6 +11,8 @@ from review.takehome.contents import (
     Row,
     TakeHome,
 )
+from review.takehome.side_by_side import render_pair
+from review.takehome.writing import write_takehome
 
 __all__ = [
     "USUAL_CAUTIONS",
@@ -22,4 +24,6 @@ __all__ = [
     "Pair",
     "Row",
     "TakeHome",
+    "render_pair",
+    "write_takehome",
 ]

@@ -155,7 +155,7 @@ def _compose(
         for i, (side, box) in enumerate(zip(pair.sides, stage.boxes, strict=True)):
             frame = next(sources[i])
             if frame.index != now[i] or halves[i] is None:
-                now[i], halves[i] = frame.index, _dress(frame, side, infos[i], stage.crops[i], box)
+                now[i], halves[i] = frame.index, dress(frame, side, infos[i], stage.crops[i], box)
             half = halves[i]
             assert half is not None
             picture[box.y : box.y + box.height, box.x : box.x + box.width] = half
@@ -202,7 +202,7 @@ def _follow(info: VideoInfo, frames: NDArray[np.int64], height_px: int) -> Itera
         yield frame
 
 
-def _dress(frame: Frame, side: ClipSide, info: VideoInfo, crop: tuple[int, int], box: Box) -> Picture:
+def dress(frame: Frame, side: ClipSide, info: VideoInfo, crop: tuple[int, int], box: Box) -> Picture:
     """Cut a frame to what is shown, bring it to its place's size and draw the body lines."""
     scale_x = frame.rgb.shape[1] / info.width_px
     part = frame.rgb[:, round(crop[0] * scale_x) : max(round(crop[1] * scale_x), round(crop[0] * scale_x) + 1)]

@@ -51,7 +51,7 @@ class Stage:
 
 def build_stage(pair: Pair, infos: tuple[VideoInfo, VideoInfo], start_s: float, stop_s: float) -> Stage:
     """Lay out a pair shown from ``start_s`` to ``stop_s`` (true seconds from impact)."""
-    crops = _choose_crops(pair, infos)
+    crops = choose_crops(pair, infos)
     aspects = [(b - a) / info.height_px for (a, b), info in zip(crops, infos, strict=True)]
     column = _even(min(max(700 * max(aspects), _COLUMN_PX[0]), _COLUMN_PX[1]))
     width = 2 * _MARGIN + 2 * column + _GAP
@@ -127,7 +127,7 @@ def _name_chips(side: ClipSide, column: int) -> dict[str, Picture]:
     return chips
 
 
-def _choose_crops(pair: Pair, infos: tuple[VideoInfo, VideoInfo]) -> tuple[tuple[int, int], tuple[int, int]]:
+def choose_crops(pair: Pair, infos: tuple[VideoInfo, VideoInfo]) -> tuple[tuple[int, int], tuple[int, int]]:
     """Choose the columns to show: all of an upright picture, the player and the club's reach of a wide one."""
     spans = [_find_player(side, info) for side, info in zip(pair.sides, infos, strict=True)]
     aspects = [(b - a) / info.height_px for (a, b), info in zip(spans, infos, strict=True)]

@@ -1,0 +1,90 @@
+"""Writes the whole take-home: clips, page, sheet and table, all or nothing."""
+
+import os
+import re
+from pathlib import Path
+
+from review.progress import Progress, silent
+from review.takehome.contents import Pair, TakeHome
+from review.takehome.folder import replacing_folder
+from review.takehome.page import PageClip, choose_embedded, format_page
+from review.takehome.sheet import SheetStill, format_sheet
+from review.takehome.side_by_side import count_pictures, render_pair
+from review.takehome.stills import read_still, to_jpeg
+from review.takehome.table import format_measures
+
+PAGE, SHEET, TABLE = "index.html", "sheet.pdf", "measures.csv"
+_SHEET_KEY_FRAMES = ("top", "impact", "finish")
+_PARTS_AFTER_CLIPS = 3
+"""Page, sheet and table, each a step of the progress."""
+
+
+def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Progress = silent) -> Path:
+    """Write a take-home into the folder ``to`` and return its page.
+
+    An earlier take-home there is replaced in one step; until then, and on any error or cancel, it
+    stays as it was.
+
+    Parameters
+    ----------
+    contents
+        What it says; consent has been asked for.
+    to
+        A new or empty folder, or one with an earlier take-home. Missing parents are made.
+    progress
+        Called with steps done and their number; may raise ``Cancelled``.
+
+    Raises
+    ------
+    BadInputError
+        ``to`` holds something else, or a clip cannot be used.
+    MachineError
+        The disk is full or not writable, or the encoder is missing.
+    """
+    target = Path(to)
+    with replacing_folder(target) as folder:
+        n_pictures = [count_pictures(pair) for pair in contents.pairs]
+        total = sum(n_pictures) + _PARTS_AFTER_CLIPS
+        progress(0, total)
+        clips: list[PageClip] = []
+        done = 0
+        for number, pair in enumerate(contents.pairs, 1):
+            clips.append(_write_clip(pair, folder, number, done, total, progress))
+            done += n_pictures[number - 1]
+        _write(folder / PAGE, format_page(contents, choose_embedded(tuple(clips))).encode("utf-8"))
+        progress(total - 2, total)
+        _write(folder / SHEET, format_sheet(contents, _read_stills(contents)))
+        progress(total - 1, total)
+        _write(folder / TABLE, format_measures(contents).encode("utf-8"))
+    progress(total, total)
+    return target / PAGE
+
+
+def _write_clip(pair: Pair, folder: Path, number: int, done: int, total: int, progress: Progress) -> PageClip:
+    name = f"{number}-{slug(pair.view)}.mp4"
+    small = folder / f"{number}-small.mp4"
+
+    def report(n: int, _: int) -> None:
+        progress(min(done + n, total), total)
+
+    render_pair(pair, folder / name, report, small)
+    small_mp4 = small.read_bytes()
+    small.unlink()
+    still = read_still(pair, "impact")
+    return PageClip(pair, name, small_mp4, b"" if still is None else to_jpeg(still))
+
+
+def _read_stills(contents: TakeHome) -> list[SheetStill]:
+    if not contents.pairs:
+        return []
+    stills = [(name, read_still(contents.pairs[0], name)) for name in _SHEET_KEY_FRAMES]
+    return [SheetStill(name, still) for name, still in stills if still is not None]
+
+
+def slug(text: str) -> str:
+    """Return letters and digits for a file name that every system takes."""
+    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:30] or "clips"
+
+
+def _write(path: Path, data: bytes) -> None:
+    path.write_bytes(data)
