@@ -7,7 +7,7 @@ from review.cli.screen import add_library_option, say, write_json
 from review.compare import Comparison
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.lesson import KINDS, Handedness, Source
-from review.lesson.words import say_change, say_interval, say_value
+from review.lesson.words import say_change, say_change_interval, say_value
 from review.library import Library
 
 
@@ -80,7 +80,8 @@ def _show_one(c: Comparison, handedness: Handedness) -> None:
     first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
     say(f"  {c.label:<27} {first} -> {last}" + (f"   {verdict.upper()}" if verdict else ""))
     change = say_change(c.name, c.mean_first, c.mean_last, handedness)
-    interval = f", 95 % interval {say_interval(c.name, c.low, c.high)}" if c.low == c.low else ""
+    words = say_change_interval(c.name, c.mean_first, c.mean_last, c.low, c.high, handedness)
+    interval = f"; 95 % interval {words}" if words else ""
     say(f"      {change}{interval} ({c.n_first} and {c.n_last} swings)")
     if c.in_aim:
         for text in (c.why, c.note):

@@ -10,7 +10,7 @@ from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.lesson_measuring import load_landmarks
 from review.lesson import Batch, Lesson, Measure, Pupil, Purpose, Swing, SwingKind, View, label
-from review.lesson.words import say_change, say_interval, say_value
+from review.lesson.words import say_change, say_change_interval, say_value
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import (
@@ -156,7 +156,9 @@ def _lines(compared: LessonComparison, swing: Swing) -> tuple[str, ...]:
     for aim in compared.lesson.aim_measures:
         measure = measures.get((aim.name, aim.key_frame))
         if measure is not None and not measure.why_missing:
-            words = say_value(measure.name, measure.value, compared.pupil.handedness)
+            about = "about " if measure.bound else ""
+            or_more = " or more" if measure.bound else ""
+            words = about + say_value(measure.name, measure.value, compared.pupil.handedness) + or_more
             lines.append(f"{_capital(label(aim.name, aim.key_frame))}: {words}")
     return tuple(lines[:_MOST_LINES])
 
@@ -173,7 +175,11 @@ def _row(comparison: Comparison, pupil: Pupil) -> Row:
         first_words=say_value(name, first, pupil.handedness),
         last_words=say_value(name, last, pupil.handedness),
         change_words=say_change(name, first, last, pupil.handedness),
-        interval_words=say_interval(name, comparison.low, comparison.high) if has_interval else "",
+        interval_words=(
+            say_change_interval(name, first, last, comparison.low, comparison.high, pupil.handedness)
+            if has_interval
+            else ""
+        ),
         verdict_words=comparison.verdict.value,
         in_aim=comparison.in_aim,
     )
@@ -191,7 +197,11 @@ def _charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tup
         points = []
         for swing in library.swings(lesson.id):
             value = next(
-                (m.value for m in compared.measures[swing.id] if (m.name, m.key_frame) == (aim.name, aim.key_frame)),
+                (
+                    m.value
+                    for m in compared.measures[swing.id]
+                    if (m.name, m.key_frame) == (aim.name, aim.key_frame) and not m.bound
+                ),
                 float("nan"),
             )
             if value == value and swing.kind is SwingKind.SHOT and swing.batch_id in numbers:

@@ -236,4 +236,6 @@ def _repeatability(item: tuple[str, Any]) -> tuple[str, float]:
     name, value = item
     if name not in KINDS:
         raise BadInputError(f"[repeatability] names {name!r}, which is not a measure. Known: {', '.join(KINDS)}.")
+    if not float(value) > 0:
+        raise BadInputError(f"[repeatability] {name} must be above 0, got {value}; leave it out when it is not known.")
     return name, float(value)
