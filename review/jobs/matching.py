@@ -117,7 +117,7 @@ def _as_swing(
         trace=None if is_practice else _trace_at(draft.at, records, swing_id),
         batch_id=_batch_at(draft.at, batches),
         pairing_probability=draft.probability,
-        pairing_source="" if draft.probability is None else "coach" if draft.is_coach else source,
+        pairing_source="coach" if draft.is_coach else "" if draft.probability is None else source,
     )
 
 

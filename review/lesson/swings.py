@@ -138,7 +138,8 @@ class Swing:
     """One movement; everything hangs on it. ``order`` counts swings along the lesson from 1.
 
     ``pairing_probability`` is how sure the pairing of clips and shot row is; ``pairing_source`` is
-    'clock', 'order' or 'coach' (a coach's pairing always wins), '' when there is nothing to pair.
+    'clock', 'order' or 'coach' (the coach's pairing, or word that there is none, always wins), '' when there is nothing
+    to pair.
     """
 
     id: str

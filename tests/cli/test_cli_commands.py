@@ -1,0 +1,257 @@
+"""Commands as a coach types them: messages, exit codes, an unchanged library."""
+
+import json
+import os
+import random
+import shutil
+import subprocess
+import sys
+import time
+from pathlib import Path
+
+import pytest
+
+from review.cli.main import main
+from review.library import Library
+
+ROOT = Path(__file__).parents[2]
+SAMPLE = ROOT / "sample_clips"
+CLIP = SAMPLE / "clips" / "20260314_101518.mp4"
+
+
+def run(capsys, *arguments: object) -> tuple[int, str]:
+    """Run a command in this process; return exit code and everything it printed."""
+    try:
+        code = main([str(a) for a in arguments])
+    except SystemExit as error:  # argparse ends this way
+        code = int(error.code or 0)
+    printed = capsys.readouterr()
+    text = printed.out + printed.err
+    assert "Traceback" not in text
+    return code, text
+
+
+def snapshot(folder: Path) -> dict[str, int]:
+    """Clips and rows of a library, to see that nothing changed."""
+    with Library.open(folder) as library:
+        lessons = library.lessons()
+        return {
+            "pupils": len(library.pupils()),
+            "lessons": len(lessons),
+            "clips": sum(len(library.clips(lesson.id)) for lesson in lessons),
+            "shots": sum(len(library.shots(lesson.id)) for lesson in lessons),
+            "files": len(list((folder / "clips").iterdir())),
+        }
+
+
+@pytest.fixture(scope="module")
+def library_folder(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("cli") / "library"
+    assert main(["add", str(SAMPLE / "lesson.toml"), "--library", str(folder)]) == 0
+    return folder
+
+
+def test_measure_writes_the_agreed_json(capsys, tmp_path):
+    out = tmp_path / "out.json"
+    code, text = run(capsys, "measure", CLIP, "--handed", "right", "--stature", "1.70", "--json", out, "--quick")
+    assert code == 0
+    assert "face-on (found)" in text
+    report = json.loads(out.read_text(encoding="utf-8"))
+    assert report["schema"] == 1
+    assert report["clips"][0]["view"] == "face-on"
+    assert report["clips"][0]["view_found"] is True
+    n = len(report["frames"]["time_s"])
+    assert n == 171
+    for name in ("hip_turn_from_address_deg", "shoulder_turn_from_address_deg", "trail_heel_lift_cm", "hip_shift_cm"):
+        for ending in ("", "_low", "_high"):
+            assert len(report["frames"][name + ending]) == n
+    assert set(report["key_frames"]) == {"address", "takeaway", "top", "arm_level", "impact", "finish"}
+    truth = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))["clips"][0]
+    assert report["key_frames"]["impact"]["time_s"] == pytest.approx(truth["impact_in_clip_s"], abs=1 / 60)
+
+
+def test_match_shows_and_explains(capsys, library_folder):
+    code, text = run(capsys, "match", "--library", library_folder)
+    assert code == 0
+    assert "20260314_102438.mp4  (practice)" in text
+    assert "ahead of the device's" in text
+    _, why = run(capsys, "match", "--explain", "10", "--library", library_folder)
+    assert "practice swing" in why
+
+
+def test_match_for_a_machine(capsys, library_folder):
+    _, text = run(capsys, "match", "--json", "--library", library_folder)
+    data = json.loads(text)
+    assert len(data["swings"]) == 17
+
+
+def test_compare_without_measures_shows_the_device_and_says_what_is_missing(capsys, library_folder):
+    code, text = run(capsys, "compare", "--library", library_folder)
+    assert code == 0
+    assert "4.0° less in-to-out" in text
+    assert "CLEAR" in text
+
+
+def test_check_finds_everything(capsys, tmp_path):
+    code, text = run(capsys, "check", "--library", tmp_path)
+    assert "MISSING" not in text or "disk space" in text
+    assert code in (0, 3)
+
+
+@pytest.mark.parametrize("command", ["demo", "add", "measure", "match", "compare", "takehome", "forget", "check"])
+def test_help_reads(capsys, command):
+    code, text = run(capsys, command, "--help")
+    assert code == 0
+    assert len(text) > 200
+
+
+def write_bad_files(folder: Path) -> None:
+    folder.mkdir()
+    (folder / "20260314_101518.mp4").write_text("this is no video")
+    (folder / "20260314_101622.mp4").write_bytes(CLIP.read_bytes()[:10_000])
+    (folder / "no_header.csv").write_text("10:12:08,4.8,0.8\n10:13:11,4.2,3.7\n")
+    (folder / "twice.csv").write_text("time,club path [deg],club path [deg]\n10:12:08,4.8,4.8\n")
+    (folder / "letters.csv").write_text("time,club path [deg]\n10:12:08,abc\n")
+
+
+PUPIL = ["--pupil", "Somebody", "--handed", "right", "--date", "2026-03-14"]
+# what is wrong: the request (a name in < > lies in the folder of bad files), and what the message must say
+BAD_INPUT: dict[str, tuple[list[object], str]] = {
+    "missing file": (["add", "<nothing.mp4>", *PUPIL], "nothing.mp4"),
+    "text file named mp4": (["add", "<20260314_101518.mp4>", *PUPIL], "20260314_101518.mp4"),
+    "cut after 10 kB": (["add", "<20260314_101622.mp4>", *PUPIL], "20260314_101622.mp4"),
+    "no header": (["add", CLIP, *PUPIL, "--shots", "<no_header.csv>"], "header"),
+    "column twice": (["add", CLIP, *PUPIL, "--shots", "<twice.csv>"], "club path"),
+    "letters for a number": (["add", CLIP, *PUPIL, "--shots", "<letters.csv>"], "abc"),
+    "no pupil": (["add", CLIP], "--pupil"),
+    "measure a text file": (["measure", "<20260314_101518.mp4>", "--handed", "right"], "20260314_101518.mp4"),
+    "measure three clips": (["measure", CLIP, CLIP, CLIP, "--handed", "right"], "one clip or the two views"),
+    "set-up missing": (["measure", CLIP, "--handed", "right", "--setup", "<no.toml>"], "no.toml"),
+    "unknown pupil": (["forget", "Nobody", "--yes", "Nobody"], "no pupil named 'Nobody'"),
+    "unknown lesson": (["compare", "1999-01-01"], "No lesson fits"),
+    "wrong aim": (["add", CLIP, *PUPIL, "--aim", "speed of light"], "not a measure"),
+    "wrong consent": (["add", CLIP, *PUPIL, "--consent-by", "A", "--consent-for", "everything"], "cannot cover"),
+}
+
+
+@pytest.mark.parametrize("case", list(BAD_INPUT))
+def test_bad_input_is_told_and_changes_nothing(case, capsys, tmp_path, library_folder):
+    write_bad_files(tmp_path / "bad")
+    request, says = BAD_INPUT[case]
+    request = [tmp_path / "bad" / str(word)[1:-1] if str(word).startswith("<") else word for word in request]
+    before = snapshot(library_folder)
+    code, text = run(capsys, *request, "--library", library_folder)
+    assert code == 2, text
+    assert says in text
+    assert snapshot(library_folder) == before
+
+
+def test_forget_wants_the_name_typed_again(capsys, library_folder):
+    code, text = run(capsys, "forget", "Ines", "--yes", "ines", "--library", library_folder)
+    assert code == 2
+    assert "nothing was removed" in text
+    assert snapshot(library_folder)["pupils"] == 1
+
+
+def test_no_library_there(capsys, tmp_path):
+    code, text = run(capsys, "match", "--library", tmp_path / "none")
+    assert code == 2
+    assert "no library" in text
+    assert not (tmp_path / "none").exists()
+
+
+def test_a_library_that_is_none(capsys, tmp_path):
+    (tmp_path / "library.db").write_text("a shopping list, and a long one: " * 100)
+    code, text = run(capsys, "match", "--library", tmp_path)
+    assert code == 2
+    assert "library.db" in text
+    assert (tmp_path / "library.db").read_text().startswith("a shopping list")
+
+
+@pytest.mark.skipif(sys.platform != "linux" or os.geteuid() != 0, reason="a small full disk needs mount rights")
+def test_a_full_disk(tmp_path, capsys):
+    small = tmp_path / "small"
+    small.mkdir()
+    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=2m", "tmpfs", str(small)], capture_output=True)
+    if mounted.returncode:
+        pytest.skip("mounting is not allowed here")
+    try:
+        code, text = run(capsys, "add", SAMPLE / "lesson.toml", "--library", small / "library")
+        assert code == 3
+        assert "MB" in text
+        assert not list((small / "library" / "clips").glob("*"))
+    finally:
+        subprocess.run(["umount", str(small)], check=False)
+
+
+@pytest.mark.skipif(os.name == "nt" or os.geteuid() == 0, reason="root may write anywhere")
+def test_no_write_permission(tmp_path, capsys):
+    locked = tmp_path / "locked"
+    locked.mkdir(mode=0o500)
+    code, text = run(capsys, "add", SAMPLE / "lesson.toml", "--library", locked / "library")
+    assert code == 3
+    assert "may not be written" in text
+
+
+def small_lesson(folder: Path) -> Path:
+    (folder / "clips").mkdir(parents=True)
+    for name in ("20260314_101518", "20260314_101622", "20260314_102702", "20260314_103110"):
+        shutil.copy(SAMPLE / "clips" / f"{name}.mp4", folder / "clips")
+    for name in ("lesson.toml", "shots.csv", "pressure.csv"):
+        shutil.copy(SAMPLE / name, folder)
+    return folder / "lesson.toml"
+
+
+def start(*arguments: object) -> subprocess.Popen[bytes]:
+    command = [sys.executable, "-m", "review", *(str(a) for a in arguments)]
+    return subprocess.Popen(command, cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+
+
+def kill_after(process: subprocess.Popen[bytes], seconds: float) -> None:
+    try:
+        process.wait(timeout=seconds)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait()
+
+
+def test_killing_add_at_any_moment_leaves_the_library_whole(tmp_path):
+    lesson = small_lesson(tmp_path / "lesson")
+    folder = tmp_path / "library"
+    begun = time.monotonic()
+    start("add", lesson, "--library", tmp_path / "timing").wait()
+    whole_s = time.monotonic() - begun
+    moments = random.Random(1)
+    for _ in range(20):
+        kill_after(start("add", lesson, "--library", folder), moments.uniform(0.2, 1.05) * whole_s)
+        with Library.open(folder) as library:
+            lessons = library.lessons()
+            # all of it or nothing
+            assert len(library.pupils()) == len(lessons) <= 1
+            for known in lessons:
+                assert len(library.clips(known.id)) == 4
+                assert len(library.shots(known.id)) == 15
+                assert all(library.path_of(clip).is_file() for clip in library.clips(known.id))
+        assert not list((folder / "clips").glob("*.part"))
+    assert start("add", lesson, "--library", folder).wait() == 0
+    assert snapshot(folder)["clips"] == 4
+
+
+def test_killing_takehome_at_any_moment_keeps_the_earlier_one(tmp_path):
+    lesson = small_lesson(tmp_path / "lesson")
+    folder, out = tmp_path / "library", tmp_path / "out"
+    assert start("add", lesson, "--library", folder).wait() == 0
+    assert start("measure", "--lesson", "last", "--quick", "--library", folder).wait() == 0
+    begun = time.monotonic()
+    assert start("takehome", "--to", out, "--library", folder).wait() == 0
+    whole_s = time.monotonic() - begun
+    names = sorted(p.name for p in out.iterdir())
+    moments = random.Random(2)
+    for _ in range(20):
+        kill_after(start("takehome", "--to", out, "--library", folder), moments.uniform(0.1, 1.05) * whole_s)
+        if not out.exists():  # killed between the two renames: the next run puts the earlier one back
+            assert start("takehome", "--to", out, "--library", folder).wait() == 0
+        assert sorted(p.name for p in out.iterdir()) == names
+        assert (out / "index.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
+    assert start("takehome", "--to", out, "--library", folder).wait() == 0
+    assert sorted(p.name for p in tmp_path.iterdir()) == ["lesson", "library", "out"]
