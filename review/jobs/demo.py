@@ -44,6 +44,10 @@ def run_demo(folder: Path, effort: Effort, step: Step) -> DemoRun:
         with step(f"Measuring the body ({effort.value})") as progress:
             measured = measure_lesson(library, lesson, effort, progress)
         compared = compare_lesson(library, lesson)
-        with step("Writing the take-home") as progress:
-            handed_out = hand_out(library, lesson, folder / "takehome", progress=progress)
+        page = folder / "takehome" / "index.html"
+        if page.is_file() and not (added.n_new_clips or added.n_new_shots or measured.n_new):
+            handed_out = HandedOut(page, ())
+        else:
+            with step("Writing the take-home") as progress:
+                handed_out = hand_out(library, lesson, folder / "takehome", progress=progress)
     return DemoRun(added, measured, compared, handed_out)
