@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
+from scipy.signal import find_peaks
 
 from review.body import compute_stature_px, middle_px
 from review.body.golfer import LEAD_HIP, LEAD_SHOULDER, LEAD_WRIST, TRAIL_HIP, TRAIL_SHOULDER, TRAIL_WRIST
@@ -21,6 +22,8 @@ _LASTING_DISPLACEMENT = 0.03
 # The hands are lowest a little before the strike: 21 ms in the median of 32 rendered clips (docs/accuracy.md).
 _LOWEST_BEFORE_IMPACT_S = 0.021
 _IMPACT_SEARCH_S = 0.30
+_LEAST_PART_OF_FASTEST = 0.4
+_AS_LOW = 0.12
 _DOWNSWING_S = (0.12, 0.50)
 _BACKSWING_AT_LEAST_S = 0.25
 STRIKE_WITHIN_S = 0.12
@@ -61,7 +64,7 @@ def find_key_frames(
     """
     motion = _resample(track, time_scale)
     time_s = motion.time_s
-    fastest_down = int(np.argmax(motion.down_speed))
+    fastest_down = _find_downswing(motion)
     if motion.down_speed[fastest_down] < _LEAST_DOWNSWING_SPEED:
         raise BadInputError(
             "No swing was found: the hands never come down fast in this clip. Expected one whole swing, from address "
@@ -123,6 +126,21 @@ def _resample(track: LandmarkTrack, time_scale: float) -> _Motion:
         down_speed=velocity[:, 1],
         body_speed=gaussian_filter1d(np.mean(body, axis=0), 0.017 * _RATE_HZ, mode="nearest"),
     )
+
+
+def _find_downswing(motion: _Motion) -> int:
+    """Where the hands come down fastest on a way that ends low, at the ball.
+
+    After the finish they can drop just as fast, but only to about the height of the shoulders.
+    """
+    speed = motion.down_speed
+    if speed.max() < _LEAST_DOWNSWING_SPEED:
+        return int(np.argmax(speed))
+    peaks, _ = find_peaks(np.concatenate([[0.0], speed, [0.0]]), height=_LEAST_PART_OF_FASTEST * speed.max())
+    reach = int(_IMPACT_SEARCH_S * _RATE_HZ)
+    ends = np.array([motion.hands[p : p + reach, 1].max() for p in peaks - 1])
+    low_enough = (peaks - 1)[ends >= ends.max() - _AS_LOW]
+    return int(low_enough[np.argmax(speed[low_enough])])
 
 
 def _find_impact(motion: _Motion, fastest_down: int) -> tuple[float, float]:

@@ -83,3 +83,18 @@ def test_a_clip_of_a_blink_is_refused(face_on):
     )
     with pytest.raises(BadInputError, match="at least half a second"):
         find_key_frames(short)
+
+
+def test_hands_that_drop_fast_after_the_finish_are_no_downswing(face_on):
+    """The follow-through may end in a quick drop of the hands to shoulder height."""
+    track = face_on.track
+    image = track.image_px.copy()
+    late = track.time_s > face_on.key_frames_s["finish"] - 0.05
+    n = int(late.sum())
+    up = image[~late][-1, [15, 16], 1]
+    shoulders = image[late][:, [11, 12], 1].mean()
+    drop = np.linspace(0, 1, 6)[:, None]
+    path = np.concatenate([up - 200 + (shoulders - up + 200) * drop, np.repeat([[shoulders] * 2], n - 6, axis=0)])
+    image[np.flatnonzero(late)[:, None], [15, 16], 1] = path
+    frames = {k.name: k for k in find_key_frames(replace(track, image_px=image))}
+    assert frames["impact"].time_s == pytest.approx(face_on.key_frames_s["impact"], abs=0.035)
