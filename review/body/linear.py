@@ -1,5 +1,6 @@
 """Trail-heel lift and hip shift, centimetres, from one view."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -45,6 +46,9 @@ _HEEL: dict[tuple[str, View], HeelResponse] = {
     ("heavy", View.DOWN_THE_LINE): HeelResponse(0.963, 0.036, 0.643, 0.8, 0.10),
 }
 _HEEL_SHARED_PART = 0.4
+# Seen face-on by the full model, a small lift hardly moves the heel landmark: its error grows with the lift, so it does
+# not cancel between two batches with different lifts (docs/accuracy.md).
+_HEEL_ERROR_STAYS = frozenset({("full", View.FACE_ON)})
 _SHIFT_SD_CM = 2.5
 _SHIFT_SHARED_PART = 0.9
 
@@ -61,6 +65,11 @@ def compute_trail_heel_lift(seen: SeenSwing, stature_m: float | None) -> Series:
     lift = response.heel * heel + response.ankle * ankle + response.square * np.maximum(heel, 0.0) ** 2 / 20.0
     sd = np.hypot(response.sd_cm + response.sd_per_cm * np.abs(lift), scale_sd * np.abs(lift))
     return _as_series(seen, lift, sd, _HEEL_SHARED_PART)
+
+
+def heel_error_cancels(views: Sequence[SeenSwing]) -> bool:
+    """Whether the heel lift's shared error may be taken as the same in all swings of one set-up."""
+    return any((seen.track.model, seen.view) not in _HEEL_ERROR_STAYS for seen in views)
 
 
 def compute_hip_shift(seen: SeenSwing, stature_m: float | None) -> Series:

@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse
+from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse, heel_error_cancels
 from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.body.turns import compute_turn
@@ -25,10 +25,14 @@ NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the
 
 @dataclass(frozen=True, eq=False)
 class BodyMeasures:
-    """Series by measure name on the first view's frames; what is absent has its reason in ``why_missing``."""
+    """Series by measure name on the first view's frames; what is absent has its reason in ``why_missing``.
+
+    ``heel_error_cancels`` False = the heel lift's error must not be taken as shared by the swings of one set-up.
+    """
 
     series: dict[str, Series]
     why_missing: dict[str, str]
+    heel_error_cancels: bool = True
 
 
 def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMeasures:
@@ -71,7 +75,7 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
     else:
         shift = compute_hip_shift(face_on, stature_m)
         series["hip_shift_cm"] = shift if face_on is views[0] else _onto_first(shift, face_on, views[0])
-    return BodyMeasures(series, why)
+    return BodyMeasures(series, why, heel_error_cancels(views))
 
 
 def _onto_first(series: Series, seen: SeenSwing, first: SeenSwing) -> Series:
@@ -99,7 +103,8 @@ def read_off(body: BodyMeasures, seen: SeenSwing, setup: str) -> tuple[Measure, 
     times = {k.name: k.time_s for k in seen.key_frames}
     for name, key_frames in _AT_KEY_FRAMES.items():
         for key_frame in key_frames:
-            measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), setup))
+            stays = name == "trail_heel_lift_cm" and not body.heel_error_cancels
+            measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), "" if stays else setup))
     return tuple(measures)
 
 

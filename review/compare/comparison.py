@@ -202,7 +202,10 @@ def _shared_error(first: Sample, last: Sample) -> tuple[float, list[str]]:
     variance = first.shared_sd**2 + last.shared_sd**2
     if variance == 0 or (first.setup and first.setup == last.setup):
         return 0.0, []
-    return variance, ["camera not set up the same way"]
+    both_named = bool(first.setup and last.setup)
+    return variance, [
+        "camera not set up the same way" if both_named else "its error may not cancel between the batches"
+    ]
 
 
 def _bounded_notes(sample: Sample, which: str) -> list[str]:
