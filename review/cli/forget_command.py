@@ -35,7 +35,7 @@ def run(options: argparse.Namespace) -> int:
         if typed != pupil.name:
             raise BadInputError(f"The name typed is not {pupil.name!r}; nothing was removed.")
         forgotten = forget(library, pupil)
-    say(f"{pupil.name} is forgotten: {forgotten.n_lessons} lessons, {forgotten.n_clips} clips removed.")
+    say(f"{pupil.name} is forgotten: lessons removed: {forgotten.n_lessons}, clips: {forgotten.n_clips}.")
     for handout in forgotten.out_of_reach:
         say(f"Beyond reach: {handout}")
     return 0

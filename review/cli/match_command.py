@@ -47,6 +47,10 @@ def run(options: argparse.Namespace) -> int:
                 raise BadInputError(
                     f"There is no row {row!r} in the table; rows are {min(rows, default=0)} to {max(rows, default=0)}."
                 )
+            if not swing.clips:
+                raise BadInputError(
+                    f"Swing {swing.order} has no clip; pair the swing that has the clip with row {row}."
+                )
             for clip in swing.clips:
                 corrections[clip.id] = None if row == "none" else rows[int(row)]
         kinds: dict[str, SwingKind] = {}

@@ -26,8 +26,17 @@ class MatchedLesson:
 
     @property
     def questions(self) -> tuple[str, ...]:
-        """What the coach has to answer."""
-        return tuple(question.text for question in self.matching.questions)
+        """What the coach has to answer, and how."""
+        swing_of = {clip.id: swing for swing in self.swings for clip in swing.clips}
+        row_of = {swing.shot.id: swing.shot.row_number for swing in self.swings if swing.shot is not None}
+        texts = []
+        for question in self.matching.questions:
+            swing, row = swing_of[question.clip_ids[0]], row_of.get(question.row_id, 0)
+            texts.append(
+                f"Do swing {swing.order} ({swing.clips[0].original_name}) and row {row} of the table belong together? "
+                f"{question.text} Answer: lesson-review match --pair {swing.order}={row}, or --pair {swing.order}=none."
+            )
+        return tuple(texts)
 
 
 def match_lesson(

@@ -116,7 +116,7 @@ def match_by_order(
             tuple(m.clip_id for m in group),
             row.row_id,
             probability,
-            f"Without times on both sides: does swing {i} belong to row {row.order + 1}?{counted if i == 1 else ''}",
+            f"Without times on both sides only the order speaks for it.{counted if i == 1 else ''}",
         )
         for i, (group, row) in enumerate(zip(open_groups, open_rows, strict=False), start=1)
     )
@@ -258,11 +258,13 @@ def _assign(
             pairs.append(Pairing(clip_ids, row.row_id, probability, text + "."))
         else:
             questions.append(
-                Question(
-                    clip_ids, row.row_id, probability, f"Row {row.order + 1}: {text}, but it is not sure. Same swing?"
-                )
+                Question(clip_ids, row.row_id, probability, f"{_capital(text)}, but another is nearly as likely.")
             )
     return tuple(pairs), tuple(questions)
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _row_rate(rows: Sequence[RowMoment]) -> float:
@@ -346,7 +348,7 @@ def _not_trusted(
                 p.clip_ids,
                 p.row_id,
                 0.5,
-                f"There are too few swings to be sure of the clocks, but {p.why[:-1]}. Same swing?",
+                f"There are too few swings to be sure of the clocks, but {p.why[:-1]}.",
             )
             for p in pairs
         ),

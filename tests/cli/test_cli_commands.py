@@ -255,3 +255,38 @@ def test_killing_takehome_at_any_moment_keeps_the_earlier_one(tmp_path):
         assert (out / "index.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
     assert start("takehome", "--to", out, "--library", folder).wait() == 0
     assert sorted(p.name for p in tmp_path.iterdir()) == ["lesson", "library", "out"]
+
+
+def test_too_few_swings_are_asked_about_and_the_answer_is_taken(tmp_path, capsys):
+    clips = [SAMPLE / "clips" / f"{name}.mp4" for name in ("20260314_101518", "20260314_101622")]
+    folder = tmp_path / "library"
+    code, text = run(
+        capsys,
+        "add",
+        *clips,
+        "--pupil",
+        "New",
+        "--handed",
+        "right",
+        "--shots",
+        SAMPLE / "shots.csv",
+        "--library",
+        folder,
+    )
+    assert code == 1
+    assert "Answer: lesson-review match --pair" in text
+    with Library.open(folder) as library:
+        orders = [swing.order for swing in library.swings(library.lessons()[0].id) if swing.clips]
+    code, _ = run(capsys, "match", "--pair", f"{orders[0]}=1", "--library", folder)
+    _, text = run(capsys, "match", "--library", folder)
+    line = next(line for line in text.splitlines() if "20260314_101518.mp4" in line)
+    assert line.split()[1] == "1"
+    # with one pairing known the clocks are known, so the other follows
+    line = next(line for line in text.splitlines() if "20260314_101622.mp4" in line)
+    assert line.split()[1] == "2"
+
+
+def test_a_swing_without_clip_cannot_be_paired(capsys, library_folder):
+    code, text = run(capsys, "match", "--pair", "8=1", "--library", library_folder)
+    assert code == 2
+    assert "Swing 8 has no clip" in text
