@@ -12,8 +12,8 @@ from review.takehome.text import clean
 WIDTH, HEIGHT = 480, 330
 _LEFT, _RIGHT, _TOP, _BOTTOM = 58.0, 470.0, 66.0, 288.0
 _MARK = 7.5
-_NARROW = 92.0
-"""A band narrower than this has no room for words: the number and the mean alone."""
+_MARK_ROOM, _LETTER = 30.0, 10.8
+"""Room for the mark before a heading, and for a letter of the widest lettering a page may fall back on."""
 
 
 @dataclass(frozen=True)
@@ -94,9 +94,11 @@ def draw_chart(chart: Chart) -> DrawnChart | None:
         end = x_of((run[-1].order + runs[n + 1][0].order) / 2 if n + 1 < len(runs) else last)
         counted = [point.value for point in run if not point.left_out]
         mean = math.fsum(counted) / len(counted) if counted else None
-        is_narrow = end - x < _NARROW
-        mean_words = "" if mean is None else say(mean) if is_narrow else f"mean {say(mean)}"
-        heading = f"{number}" if is_narrow else f"Batch {number}"
+        letters = (end - x - _MARK_ROOM) / _LETTER
+        heading = f"Batch {number}" if letters >= len(f"Batch {number}") else f"{number}"
+        mean_words = "" if mean is None else f"mean {say(mean)}"
+        if len(mean_words) > (end - x) / _LETTER:
+            mean_words = mean_words.removeprefix("mean ")
         mean_y = None if mean is None else y_of(mean)
         mark = _outline(number, x + 14.0, 17.0)
         bands.append(Band(x, round(end - x, 2), n % 2 == 0, heading, mean_words, mean_y, _look(number), mark))

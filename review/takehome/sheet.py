@@ -43,9 +43,9 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     if contents.practice or contents.check_alone:
         sheet.heading("Your practice", floor)
     for number, line in enumerate(contents.practice[:_MOST_PRACTICE], 1):
-        sheet.paragraph(line, 11.0, floor, 2, lead=f"{number}.")
+        sheet.paragraph(line, 12.0, floor, 2, lead=f"{number}.")
     if contents.check_alone:
-        sheet.paragraph(f"How to check it alone: {contents.check_alone}", 11.0, floor, 3)
+        sheet.paragraph(f"How to check it alone: {contents.check_alone}", 12.0, floor, 3)
     if contents.notes:
         sheet.y += 2.0
         sheet.paragraph("Missing: " + " ".join(contents.notes), 8.5, floor, 2, colour=_QUIET)
@@ -58,6 +58,7 @@ class _Sheet:
     def __init__(self) -> None:
         self.pdf = FPDF(format="A4")
         self.pdf.set_auto_page_break(False)
+        self.pdf.c_margin = 0.0
         fonts = resources.files("review.takehome") / "fonts"
         for style, name in (("", "DejaVuSans.ttf"), ("B", "DejaVuSans-Bold.ttf")):
             with resources.as_file(fonts / name) as path:
@@ -103,8 +104,8 @@ class _Sheet:
     def heading(self, text: str, floor: float) -> None:
         """Write a heading when at least a line fits below it."""
         if floor - self.y > 15.0:
-            self.y += 2.6
-            self.paragraph(text, 9.5, floor, 1, colour=_QUIET)
+            self.y += 3.4
+            self.paragraph(text, 10.0, floor, 1, colour=_QUIET)
 
     def rule(self) -> None:
         """Draw a thin line at the place reached."""
@@ -170,7 +171,7 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
     rows = sorted(contents.rows, key=lambda row: not row.in_aim)[:_MOST_NUMBERS]
     if not rows:
         return
-    heads = ("", "First batch", "Last batch", "Change", "Real?")
+    heads = ("", "First batch", "Last batch", "Change", "Verdict")
     tallest = 0.0
     for words, x, end in zip(heads, _COLUMNS_MM[:-1], _COLUMNS_MM[1:], strict=True):
         used = sheet.lines(words, _MARGIN_MM + x, sheet.y, end - x - 2.0, 9.0, colour=_QUIET)

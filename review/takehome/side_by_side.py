@@ -82,6 +82,17 @@ def render_pair(
     return rendered
 
 
+def find_small_impact(rendered: Rendered) -> int:
+    """Return the number of the small form's picture that shows the impact held in slow motion."""
+    in_small = rendered.instants_s[:: _every(rendered.rate_hz)]
+    return int(np.flatnonzero(np.abs(in_small) == np.abs(in_small).min())[-1])
+
+
+def _every(rate_hz: int) -> int:
+    """Of how many pictures one goes into the small form of 30 a second."""
+    return max(1, rate_hz // 30)
+
+
 def count_pictures(pair: Pair) -> int:
     """Return how many pictures ``render_pair`` will write, for a progress total; errors as there."""
     infos = (probe_video(pair.first.path), probe_video(pair.last.path))
@@ -103,7 +114,7 @@ def _write(
     all_instants = [list_instants(passage, rate_hz) for passage in passages]
     total, done = sum(map(len, all_instants)), 0
     size, small_size = _size(stage, height_px), _size(stage, SMALL_HEIGHT_PX)
-    every = max(1, rate_hz // 30)
+    every = _every(rate_hz)
     shown = []
     with ExitStack() as stack:
         writer = stack.enter_context(VideoWriter(path, *size, rate_hz))

@@ -4,12 +4,13 @@ import os
 import re
 from pathlib import Path
 
+from review.media import read_frames
 from review.progress import Progress, silent
 from review.takehome.contents import Pair, TakeHome
 from review.takehome.folder import replacing_folder
 from review.takehome.page import PageClip, choose_embedded, format_page
 from review.takehome.sheet import SheetStill, format_sheet
-from review.takehome.side_by_side import count_pictures, render_pair
+from review.takehome.side_by_side import count_pictures, find_small_impact, render_pair
 from review.takehome.stills import read_still, to_jpeg
 from review.takehome.table import format_measures
 
@@ -41,7 +42,7 @@ def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Pro
     MachineError
         The disk is full or not writable, or the encoder is missing.
     """
-    target = Path(to)
+    target = Path(to).expanduser()
     with replacing_folder(target) as folder:
         n_pictures = [count_pictures(pair) for pair in contents.pairs]
         total = sum(n_pictures) + _PARTS_AFTER_CLIPS
@@ -67,11 +68,11 @@ def _write_clip(pair: Pair, folder: Path, number: int, done: int, total: int, pr
     def report(n: int, _: int) -> None:
         progress(min(done + n, total), total)
 
-    render_pair(pair, folder / name, report, small)
+    rendered = render_pair(pair, folder / name, report, small)
+    poster = next(read_frames(small, start=find_small_impact(rendered)))
     small_mp4 = small.read_bytes()
     small.unlink()
-    still = read_still(pair, "impact")
-    return PageClip(pair, name, small_mp4, b"" if still is None else to_jpeg(still))
+    return PageClip(pair, name, small_mp4, to_jpeg(poster.rgb))
 
 
 def _read_stills(contents: TakeHome) -> list[SheetStill]:
