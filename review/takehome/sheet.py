@@ -17,7 +17,9 @@ _MARGIN_MM, _WIDTH_MM, _FOOT_MM = 13.0, 184.0, 286.0
 _PICTURE_MM = (59.0, 66.0)
 _LINE_PER_POINT_MM = 0.3528 * 1.28
 _INK, _QUIET, _RULE = (24, 27, 32), (90, 96, 104), (205, 202, 194)
-_MOST_NUMBERS, _MOST_PRACTICE = 5, 6
+_MOST_NUMBERS, _MOST_PRACTICE, _MOST_FELT = 5, 6, 2
+_MORE_MM = 4.6
+"""Kept free for a line that says that the page says more."""
 _COLUMNS_MM = (0.0, 42.0, 77.0, 112.0, 152.0, 184.0)
 
 
@@ -34,9 +36,10 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     sheet = _Sheet()
     _write_head(sheet, contents)
     _write_pictures(sheet, contents, stills[:3])
-    floor = _write_cautions(sheet, contents.cautions)
+    foot = _write_cautions(sheet, contents.cautions)
+    floor = foot - _MORE_MM
     _write_numbers(sheet, contents, floor)
-    for both in contents.felt_measured[:2]:
+    for both in contents.felt_measured[:_MOST_FELT]:
         sheet.heading("The feel", floor)
         sheet.paragraph(f"“{drawable(both.felt)}”", 12.5, floor, 2, is_bold=True)
         sheet.paragraph(f"Measured: {both.measured}" if both.measured else "", 10.0, floor, 2, colour=_QUIET)
@@ -49,11 +52,13 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     if contents.notes:
         sheet.y += 2.0
         sheet.paragraph("Missing: " + " ".join(contents.notes), 8.5, floor, 2, colour=_QUIET)
+    if sheet.is_cut or len(contents.practice) > _MOST_PRACTICE or len(contents.felt_measured) > _MOST_FELT:
+        sheet.lines("The page says more (index.html).", _MARGIN_MM, foot - _MORE_MM, _WIDTH_MM, 8.5, colour=_QUIET)
     return sheet.finish()
 
 
 class _Sheet:
-    """A page and the place reached on it, mm from the upper edge."""
+    """A page and the place reached on it, mm from the upper edge; ``is_cut`` when something found no room."""
 
     def __init__(self) -> None:
         self.pdf = FPDF(format="A4")
@@ -67,6 +72,7 @@ class _Sheet:
         self.pdf.set_title("Lesson sheet")
         self.pdf.set_lang("en")
         self.y = _MARGIN_MM
+        self.is_cut = False
 
     def finish(self) -> bytes:
         return bytes(self.pdf.output())
@@ -92,7 +98,10 @@ class _Sheet:
         """Write a text at the place reached, in as many lines as there is room for above ``floor``."""
         room = int((floor - self.y) / (size * _LINE_PER_POINT_MM))
         indent = 6.0 if lead else 0.0
-        if room < 1 or not drawable(text):
+        if not drawable(text):
+            return
+        if room < 1:
+            self.is_cut = True
             return
         if lead:
             self.lines(lead, _MARGIN_MM, self.y, indent, size, colour=_QUIET)
