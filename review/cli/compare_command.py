@@ -17,7 +17,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "compare",
         help="put the first batch of a lesson against the last",
         description="Say of every measure what it was in the first batch and in the last, how far it moved with a "
-        "95 %% interval, and whether that can be told from chance.",
+        "95 % interval, and whether that can be told from chance.",
     )
     parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
     parser.add_argument("--first", type=int, metavar="N", help="number of the first batch")

@@ -219,6 +219,12 @@ def _said_by_coach(swings: Sequence[Swing]) -> tuple[dict[str, str | None], dict
 
 
 def _pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
+    if plan.stature_m is not None and not 0.8 <= plan.stature_m <= 2.5:
+        raise BadInputError(
+            f"Stature is in metres, 0.8 to 2.5, such as 1.70; got {plan.stature_m:g}. Nothing was added."
+        )
+    if not plan.name.strip():
+        raise BadInputError("A pupil needs a name. Nothing was added.")
     same = [pupil for pupil in library.find_pupils(plan.name) if pupil.name.casefold() == plan.name.casefold()]
     if same:
         known = same[0]

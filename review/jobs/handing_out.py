@@ -134,7 +134,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     impact = next((k.time_s for k in key_frames if k.name == "impact"), None)
     if impact is None:
         return None
-    batch = compared.first if swing.batch_id == compared.first.id else compared.last
+    batch = next((b for b in compared.lesson.batches if b.id == swing.batch_id), compared.last)
     track = load_landmarks(library, clip)
     return ClipSide(
         path=library.path_of(clip),

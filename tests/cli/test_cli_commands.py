@@ -290,3 +290,11 @@ def test_a_swing_without_clip_cannot_be_paired(capsys, library_folder):
     code, text = run(capsys, "match", "--pair", "8=1", "--library", library_folder)
     assert code == 2
     assert "Swing 8 has no clip" in text
+
+
+def test_stature_in_centimetres_is_told(capsys, tmp_path):
+    code, text = run(
+        capsys, "add", CLIP, "--pupil", "A", "--handed", "right", "--stature", "170", "--library", tmp_path / "library"
+    )
+    assert code == 2
+    assert "metres" in text
