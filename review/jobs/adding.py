@@ -93,6 +93,8 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     new_clips = [clip for clip in stored if clip.sha256 not in there]
     clips = [*known_clips, *new_clips]
     matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
+    before_by_id = {} if is_new_lesson else {swing.id: swing for swing in library.swings(lesson.id)}
+    swings = tuple(_keep_what_was(swing, before_by_id.get(swing.id)) for swing in matched.swings)
     with library.transaction():
         if is_new_pupil:
             library.add_pupil(pupil)
@@ -105,9 +107,16 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         for new in new_clips:
             library.add_clip(lesson.id, new)
         n_new_shots = library.add_shots(lesson.id, shots)
-        library.replace_swings(lesson.id, matched.swings)
+        library.replace_swings(lesson.id, swings)
     notes = (*(table.notes if table else ()), *(record.notes if record else ()), *_consent_notes(pupil, plan.held_on))
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes)
+
+
+def _keep_what_was(swing: Swing, before: Swing | None) -> Swing:
+    """Keep the trace and the coach's word that a swing is left out, where the new files say nothing of them."""
+    if before is None:
+        return swing
+    return replace(swing, trace=swing.trace or before.trace, left_out=swing.left_out or before.left_out)
 
 
 def rematch_lesson(

@@ -116,7 +116,8 @@ def _as_swing(
     key = draft.clips[0].sha256 if draft.clips else draft.shot.id if draft.shot else str(order)
     said = next((kinds[clip.id] for clip in draft.clips if clip.id in kinds), None)
     is_practice = draft.shot is None and has_sound and not draft.is_heard
-    swing_id = uuid.uuid5(_SPACE, key).hex
+    # batch ids carry the lesson: the same clip in another lesson is another swing
+    swing_id = uuid.uuid5(_SPACE, f"{batches[0].id if batches else ''} {key}").hex
     return Swing(
         id=swing_id,
         order=order,

@@ -168,10 +168,11 @@ def save_arrays(path: Path, arrays: Mapping[str, NDArray[Any]], text: Mapping[st
 def load_arrays(path: Path) -> tuple[dict[str, NDArray[Any]], dict[str, str]] | None:
     """Read what ``save_arrays`` wrote; None when it is not there or damaged, since it can be made again."""
     try:
-        data = np.load(path)
-        if not isinstance(data, np.lib.npyio.NpzFile):
-            return None
-        with data:
+        # opened here, since np.load leaves a damaged file open
+        with path.open("rb") as file:
+            data = np.load(file)
+            if not isinstance(data, np.lib.npyio.NpzFile):
+                return None
             arrays = {k: data[k] for k in data.files if not k.startswith("text:")}
             text = {k.removeprefix("text:"): str(data[k]) for k in data.files if k.startswith("text:")}
             return arrays, text

@@ -2,6 +2,7 @@
 
 import csv
 import io
+import math
 
 from review.takehome.contents import TakeHome
 from review.takehome.text import clean
@@ -12,7 +13,9 @@ _RUNNABLE = ("=", "+", "-", "@", "\uff1d", "\uff0b", "\uff0d", "\uff20")
 def format_measures(contents: TakeHome) -> str:
     """Return the table as CSV text (comma, point, CRLF as in RFC 4180).
 
-    A text cell that a spreadsheet could take for a formula is led by an apostrophe.
+    A text cell that a spreadsheet could take for a formula is led by an apostrophe, and a semicolon
+    in a text becomes a comma: where spreadsheets split at semicolons, what follows one would be a
+    cell of its own.
     """
     lines = contents.swings_csv or _lines_from_charts(contents)
     heads = list(dict.fromkeys(head for line in lines for head in line)) or ["swing", "batch"]
@@ -27,8 +30,8 @@ def format_measures(contents: TakeHome) -> str:
 def _cell(value: str | float) -> str:
     if not isinstance(value, str):
         number = float(value)
-        return "" if number != number else str(int(number)) if number.is_integer() else repr(number)
-    value = clean(value)
+        return "" if not math.isfinite(number) else str(int(number)) if number.is_integer() else repr(number)
+    value = clean(value).replace(";", ",")
     return f"'{value}" if value.startswith(_RUNNABLE) else value
 
 

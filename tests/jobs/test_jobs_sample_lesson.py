@@ -203,3 +203,13 @@ def test_the_sample_lesson_file_is_whole():
     data = tomllib.loads((SAMPLE / "lesson.toml").read_text(encoding="utf-8"))
     assert len(data["batch"]) == 3
     assert len(read_lesson_file(SAMPLE / "lesson.toml").clips) == 20
+
+
+def test_the_same_files_in_another_pupils_lesson_and_without_the_trace(tmp_path):
+    plan = read_lesson_file(small_sample(tmp_path))
+    with Library.open(tmp_path / "library") as library:
+        first = add_lesson(library, plan)
+        add_lesson(library, replace(plan, pupil=replace(plan.pupil, name="Another Person")))
+        assert len(library.pupils()) == 2
+        add_lesson(library, replace(plan, pressure=None))
+        assert any(swing.trace is not None for swing in library.swings(first.lesson.id))

@@ -39,7 +39,7 @@ def flash_clip(path: Path, rate_hz: int, n: int, flash: int) -> None:
 def side(path: Path, impact_s: float, label: str, batch: int) -> ClipSide:
     frames = tuple(
         KeyFrame(name, impact_s + gap, max(0, round((impact_s + gap) * 30)), 0.9, "pose")
-        for name, gap in (("address", -0.9), ("top", -0.3), ("impact", 0.0), ("finish", 0.4))
+        for name, gap in (("address", -0.4), ("top", -0.2), ("impact", 0.0), ("finish", 0.2))
     )
     return ClipSide(path, label, batch, impact_s, frames, lines=("Club path: 6.0° in-to-out",))
 
@@ -52,6 +52,23 @@ def pair(tmp_path_factory) -> Pair:
     first = side(folder / "slow.mp4", 36 / 30, "Batch 1, swing 2", 1)
     last = side(folder / "fast.mp4", 66 / 60, "Batch 3, swing 15", 3)
     return Pair(first, last, "face-on", "Swing 2 and swing 15")
+
+
+@pytest.fixture(scope="module")
+def clip(pair, tmp_path_factory) -> Path:
+    out = tmp_path_factory.mktemp("clip") / "pair.mp4"
+    render_pair(pair, out)
+    return out
+
+
+@pytest.fixture(scope="module")
+def plain_folder(pair, tmp_path_factory) -> Path:
+    return write_takehome(contents(pair), tmp_path_factory.mktemp("plain") / "out").parent
+
+
+@pytest.fixture(scope="module")
+def hostile_folder(pair, tmp_path_factory) -> Path:
+    return write_takehome(contents(pair, HOSTILE), tmp_path_factory.mktemp("hostile") / "out").parent
 
 
 def contents(pair: Pair | None, name: str = "Ines Calder") -> TakeHome:
@@ -74,10 +91,8 @@ def contents(pair: Pair | None, name: str = "Ines Calder") -> TakeHome:
     )
 
 
-def test_both_halves_show_impact_at_the_same_moment(pair, tmp_path):
-    out = tmp_path / "pair.mp4"
-    render_pair(pair, out)
-    info = probe_video(out)
+def test_both_halves_show_impact_at_the_same_moment(clip):
+    info = probe_video(clip)
     left, right = [], []
     for frame in read_frames(info):
         half = frame.rgb.shape[1] // 2
@@ -96,13 +111,11 @@ def test_both_halves_show_impact_at_the_same_moment(pair, tmp_path):
     assert len(runs[1]) > 2 * len(runs[0])
 
 
-def test_the_clip_plays_on_a_phone(pair, tmp_path):
-    out = tmp_path / "pair.mp4"
-    render_pair(pair, out)
-    info = probe_video(out)
+def test_the_clip_plays_on_a_phone(clip):
+    info = probe_video(clip)
     assert info.codec == "h264"
     assert not info.has_audio
-    data = out.read_bytes()
+    data = clip.read_bytes()
     assert len(data) < MOST_BYTES
     # faststart: the index (moov) comes before the pictures (mdat); ISO/IEC 14496-12 boxes
     assert 0 < data.find(b"moov") < data.find(b"mdat")
@@ -119,12 +132,10 @@ def test_a_cancelled_clip_leaves_no_file(pair, tmp_path):
     assert not list(tmp_path.iterdir())
 
 
-def test_the_folder_is_complete(pair, tmp_path):
-    page = write_takehome(contents(pair), tmp_path / "out")
-    names = {p.name for p in (tmp_path / "out").iterdir()}
-    assert page == tmp_path / "out" / "index.html"
-    assert {"index.html", "sheet.pdf", "measures.csv", "1-face-on.mp4"} <= names
-    assert sorted(p.name for p in tmp_path.iterdir()) == ["out"]
+def test_the_folder_is_complete(plain_folder):
+    names = {p.name for p in plain_folder.iterdir()}
+    assert names == {".take-home", "index.html", "sheet.pdf", "measures.csv", "1-face-on.mp4"}
+    assert [p.name for p in plain_folder.parent.iterdir()] == ["out"]
 
 
 def test_a_stopped_run_keeps_the_earlier_take_home(pair, tmp_path):
@@ -159,9 +170,8 @@ class Tags(HTMLParser):
 
 
 @pytest.fixture(scope="module")
-def page(pair, tmp_path_factory) -> str:
-    to = tmp_path_factory.mktemp("page") / "out"
-    return write_takehome(contents(pair, HOSTILE), to).read_text(encoding="utf-8")
+def page(hostile_folder) -> str:
+    return (hostile_folder / "index.html").read_text(encoding="utf-8")
 
 
 def test_the_page_asks_nobody_and_runs_nothing(page):
@@ -203,10 +213,9 @@ def test_cautions_stand_on_page_and_clear_is_said_in_words(page):
     assert "clear" in page
 
 
-@pytest.mark.parametrize("name", ["Ines Calder", HOSTILE])
-def test_the_sheet_is_one_page_with_its_fonts(pair, tmp_path, name):
-    write_takehome(contents(pair, name), tmp_path / "out")
-    pdf = (tmp_path / "out" / "sheet.pdf").read_bytes()
+@pytest.mark.parametrize("which", ["plain_folder", "hostile_folder"])
+def test_the_sheet_is_one_page_with_its_fonts(which, request):
+    pdf = (request.getfixturevalue(which) / "sheet.pdf").read_bytes()
     assert pdf.startswith(b"%PDF")
     assert len(re.findall(rb"/Type\s*/Page\b(?!s)", pdf)) == 1
     assert b"/FontFile2" in pdf
