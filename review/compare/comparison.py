@@ -57,6 +57,8 @@ class Sample:
             raise ValueError("every value of a sample must be finite; leave missing ones out")
         if self.shared_sd < 0 or any(sd < 0 for sd in self.own_sds) or self.n_bounded < 0:
             raise ValueError("standard deviations and counts cannot be negative")
+        if not all(math.isfinite(sd) for sd in (self.shared_sd, *self.own_sds)):
+            raise ValueError("every standard deviation must be finite; 0 where not known")
 
 
 @dataclass(frozen=True)

@@ -106,6 +106,24 @@ def test_two_setups_keep_the_shared_error() -> None:
     assert other.note == "camera not set up the same way"
     # sqrt(3^2 + 3^2) x 1.96 on each side at the least
     assert other.high - other.low > 2 * 1.959 * 18**0.5 > same.high - same.low
+    # own error 2 in each of six and six, shared error 3 in each set-up
+    assert other.smallest_that_counts == pytest.approx(1.96 * (2**2 * 2 / 6 + 2 * 3**2) ** 0.5, rel=1e-12)
+
+
+def test_two_setups_inside_one_batch_do_not_cancel() -> None:
+    body = BODY | {s.id: (hip(v, "other bay"),) for s, v in zip(LAST[:3], HIPS_LAST[:3], strict=True)}
+    found = by_name(compare_batches(FIRST, LAST, body, LESSON, Handedness.RIGHT))["hip turn at impact"]
+    assert found.note == "its error may not cancel between the batches"
+    assert found.permutation_p is None
+
+
+def test_a_number_that_one_view_misses_is_taken_from_the_other() -> None:
+    missing = Measure("hip_turn_deg", float("nan"), "impact", why_missing="hidden in this view")
+    for order in (slice(None), slice(None, None, -1)):
+        body = {key: (missing, *found)[order] for key, found in BODY.items()}
+        assert compare_batches(FIRST, LAST, body, LESSON, Handedness.RIGHT) == compare_batches(
+            FIRST, LAST, BODY, LESSON, Handedness.RIGHT
+        )
 
 
 def test_bounds_and_missing_values_are_left_out_in_words() -> None:
@@ -185,6 +203,17 @@ def test_one_wild_swing_does_not_move_the_typical_one() -> None:
     chosen = choose_typical((*FIRST, wild), BODY | {wild.id: (hip(300.0),)}, LESSON)
     assert chosen is not None
     assert chosen.order in (1, 4)
+
+
+def test_one_wild_swing_does_not_hide_how_odd_another_is() -> None:
+    # By hand: paths have median 0 and median deviation 1, hips 0 and 2. Swing 1 is odd in path (4), swing 2 nearly in
+    # the middle of both (0, 0.5). Against a standard deviation, swing 7's 1000 would make the 4 look like nothing.
+    paths = (4.0, 0.0, -1.0, 0.0, 1.0, 0.0, 1000.0)
+    hips = (0.0, 0.5, 2.0, -2.0, 2.0, -2.0, 0.0)
+    swings = [swing_of("b1", i, v) for i, v in enumerate(paths, 1)]
+    chosen = choose_typical(swings, {s.id: (hip(v),) for s, v in zip(swings, hips, strict=True)}, LESSON)
+    assert chosen is not None
+    assert chosen.order == 2
 
 
 def test_the_typical_swing_has_a_clip_when_one_is_needed() -> None:

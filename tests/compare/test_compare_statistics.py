@@ -136,6 +136,8 @@ def test_smallest_that_counts_is_the_minimal_detectable_change() -> None:
     assert compute_smallest_that_counts(typical_error, 1, 1) == pytest.approx(2.4107911, abs=5e-8)
     # Closed form: means of four carry half the error.
     assert compute_smallest_that_counts(typical_error, 4, 4) == pytest.approx(2.4107911 / 2, abs=5e-8)
+    # Closed form, batches of two sizes: 36 (1/4 + 1/9) = 13.
+    assert compute_smallest_that_counts(6.0, 4, 9) == pytest.approx(1.96 * math.sqrt(13), rel=1e-12)
 
 
 @pytest.mark.parametrize(("a", "b"), [((1.0,), (1.0, 2.0)), ((1.0, 2.0), ()), ((1.0, math.nan), (1.0, 2.0))])

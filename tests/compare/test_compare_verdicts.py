@@ -63,6 +63,21 @@ def test_weaker_evidence_is_likely() -> None:
     assert "chance is not ruled out" in c.why
 
 
+def test_evidence_weaker_than_four_in_five_cannot_be_told() -> None:
+    # An 80 % interval excludes zero exactly where p < 0.20; this change counts in size, so chance alone decides.
+    c = compare(Sample(FIRST), Sample(tuple(v - 0.4 for v in FIRST)), error=0.2)
+    assert c.smallest_that_counts is not None
+    assert c.smallest_that_counts < 0.4
+    assert 0.20 < c.welch_p < 0.30
+    assert c.verdict is Verdict.CANT_TELL
+
+
+def test_the_smallest_difference_of_a_ratio_is_said_as_a_number() -> None:
+    # "to 1" belongs to a tempo, not to a difference of two: 1.96 x 0.3 x sqrt(1/3 + 1/3) = 0.48
+    tempo = Sample((3.0, 3.1, 3.2))
+    assert "(0.48)" in compare(tempo, tempo, "tempo_ratio", 0.3).why
+
+
 def test_an_interval_that_holds_zero_is_not_clear_whatever_the_permutation_says() -> None:
     # Few wild swings against many steady ones: no split is as extreme (2/715), but four wild swings say little
     # about their own mean, which only the interval knows.
@@ -133,6 +148,8 @@ def test_a_shared_error_cancels_in_one_setup_and_stays_between_two() -> None:
     # an unnamed set-up is not known to be the same one
     unnamed = compare(replace(first, setup=""), replace(last, setup=""), "hip_turn_deg", None)
     assert unnamed.low == other.low
+    half_named = compare(first, replace(last, setup=""), "hip_turn_deg", None)
+    assert unnamed.note == half_named.note == "its error may not cancel between the batches"
 
 
 def test_bounds_are_left_out_and_said() -> None:
@@ -207,7 +224,13 @@ def test_sampled_splits_are_said() -> None:
 
 @pytest.mark.parametrize(
     "wrong",
-    [{"values": (math.nan,)}, {"values": (1.0,), "own_sds": (1.0, 2.0)}, {"values": (1.0,), "shared_sd": -1.0}],
+    [
+        {"values": (math.nan,)},
+        {"values": (1.0,), "own_sds": (1.0, 2.0)},
+        {"values": (1.0,), "shared_sd": -1.0},
+        {"values": (1.0,), "shared_sd": math.nan},
+        {"values": (1.0,), "own_sds": (math.inf,)},
+    ],
 )
 def test_a_sample_is_checked_at_the_border(wrong: dict[str, object]) -> None:
     with pytest.raises(ValueError, match="finite|own_sd|negative"):
