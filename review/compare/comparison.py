@@ -131,7 +131,7 @@ def compare_samples(
     there is one) is below 0.05 and the difference reaches the smallest that counts. *likely*: the
     80 % interval excludes zero and the difference reaches the smallest that counts. Else *can't
     tell yet*. The three levels are the project's own convention; without any change, about one
-    measure in six still comes out as likely and at most one in twenty as clear. Values known only
+    measure in six still comes out as likely and about one in twenty as clear. Values known only
     as a bound leave the measure unjudged where they could undo the difference.
 
     Parameters
