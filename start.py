@@ -4,6 +4,8 @@
 Needs nothing but Python 3.11 to 3.13. Everything goes into the folder ``.venv``; remove it to start over.
 """
 
+from __future__ import annotations
+
 import hashlib
 import os
 import re
@@ -18,8 +20,8 @@ BIN = VENV / ("Scripts" if os.name == "nt" else "bin")
 PYTHON = BIN / ("python.exe" if os.name == "nt" else "python")
 DEBIAN_PACKAGES = {
     "libEGL": "libegl1",
+    "libGLESv2": "libgles2",  # before libGL, whose name it begins with
     "libGL": "libgl1",
-    "libGLESv2": "libgles2",
     "libgthread": "libglib2.0-0",
     "libglib": "libglib2.0-0",
     "libportaudio": "libportaudio2",
@@ -66,6 +68,7 @@ def install(kind: str) -> bool:
             if subprocess.call([sys.executable, "-m", "venv", VENV]):
                 print("Python cannot make environments here; on Debian or Ubuntu: apt-get install python3-venv")
                 return False
+        stamp.unlink(missing_ok=True)  # a run stopped from here on must not be trusted by the next
         print("Installing; the first time takes a minute or two ...", flush=True)
         pip = [PYTHON, "-m", "pip", "install", "--quiet", "--disable-pip-version-check", "--no-input"]
         listed = HERE / "requirements" / f"{kind}.txt"
@@ -131,6 +134,7 @@ def check_system_libraries() -> bool:
         if subprocess.call(["apt-get", "install", "-y", "-qq", package], env=quiet, stdout=subprocess.DEVNULL):
             print(f"apt-get could not install {package}.")
             return False
+    print("System libraries are still missing; start again, or install them by hand.")
     return False
 
 
