@@ -67,7 +67,7 @@ def run(options: argparse.Namespace) -> int:
     with Library.open(options.library) as library, progress_bar("Adding") as report:
         added = add_lesson(library, plan, report)
     show_added(added)
-    return 1 if added.matched.questions else 0
+    return 1 if added.matched.questions or added.is_consent_missing else 0
 
 
 def show_added(added: Added) -> None:

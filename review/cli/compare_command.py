@@ -3,7 +3,7 @@
 import argparse
 from dataclasses import asdict
 
-from review.cli.screen import add_library_option, say, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, say, write_json
 from review.compare import Comparison
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.lesson import KINDS, Handedness, Source
@@ -19,7 +19,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         description="Say of every measure what it was in the first batch and in the last, how far it moved with a "
         "95 % interval, and whether that can be told from chance.",
     )
-    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+    add_lesson_argument(parser)
     parser.add_argument("--first", type=int, metavar="N", help="number of the first batch")
     parser.add_argument("--last", type=int, metavar="N", help="number of the last batch")
     parser.add_argument("--json", action="store_true", help="print for a machine")

@@ -2,7 +2,7 @@
 
 import argparse
 
-from review.cli.screen import add_library_option, say, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, say, write_json
 from review.errors import BadInputError
 from review.jobs.adding import rematch_lesson
 from review.jobs.matching import MatchedLesson
@@ -18,7 +18,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         description="Match the clips of a lesson with the rows of the shot table by their clocks, and show what was "
         "paired. A pairing that you correct is kept for good and helps with the others.",
     )
-    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+    add_lesson_argument(parser)
     parser.add_argument("--explain", type=int, metavar="N", help="say why swing N is paired as it is")
     parser.add_argument(
         "--pair",

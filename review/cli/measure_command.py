@@ -57,8 +57,10 @@ def run(options: argparse.Namespace) -> int:
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
     if options.lesson is not None:
         return _measure_lesson(options, effort)
-    if not options.clips or options.handed is None:
-        raise BadInputError("Give a clip with --handed right|left, or --lesson LESSON.")
+    if not options.clips:
+        raise BadInputError("Give one clip or the two views of one swing, or --lesson LESSON.")
+    if options.handed is None:
+        raise BadInputError("Add --handed right or --handed left: the side the player swings from.")
     if len(options.clips) > 2:
         raise BadInputError(f"Expected one clip or the two views of one swing, got {len(options.clips)} clips.")
     if options.time_scale <= 0:

@@ -42,6 +42,11 @@ def progress_bar(what: str) -> Iterator[Report]:
         yield lambda done, total: bar.update(task, completed=done, total=total)
 
 
+def add_lesson_argument(parser: argparse.ArgumentParser) -> None:
+    """Add the lesson to work on."""
+    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+
+
 def add_library_option(parser: argparse.ArgumentParser) -> None:
     """Add ``--library``."""
     parser.add_argument(

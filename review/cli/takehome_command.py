@@ -3,7 +3,7 @@
 import argparse
 from pathlib import Path
 
-from review.cli.screen import add_library_option, progress_bar, say
+from review.cli.screen import add_lesson_argument, add_library_option, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.handing_out import hand_out
 from review.library import Library
@@ -17,7 +17,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         description="Write a folder with clips side by side (first batch and last, locked at impact), one page that "
         "opens on a phone, a one-page sheet and the numbers as a table. Needs the pupil's consent to share.",
     )
-    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+    add_lesson_argument(parser)
     parser.add_argument("--to", type=Path, required=True, metavar="DIR", help="the folder to write")
     parser.add_argument(
         "--swings",

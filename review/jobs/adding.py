@@ -33,6 +33,7 @@ class Added:
     n_new_clips: int
     n_new_shots: int
     notes: tuple[str, ...]
+    is_consent_missing: bool
 
 
 @dataclass(frozen=True, eq=False)
@@ -108,8 +109,9 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.add_clip(lesson.id, new)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, swings)
-    notes = (*(table.notes if table else ()), *(record.notes if record else ()), *_consent_notes(pupil, plan.held_on))
-    return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes)
+    consent = _consent_notes(pupil, plan.held_on)
+    notes = (*consent, *(table.notes if table else ()), *(record.notes if record else ()))
+    return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent))
 
 
 def _keep_what_was(swing: Swing, before: Swing | None) -> Swing:
@@ -283,7 +285,16 @@ def _lesson(library: Library, plan: LessonPlan, pupil: Pupil) -> tuple[Lesson, t
             check_alone=plan.check_alone,
         )
         return lesson, planned or (Batch(f"{lesson_id}-1", 1, club=plan.club),)
-    return known, planned or known.batches
+    renewed = replace(
+        known,
+        place=plan.place or known.place,
+        aim=plan.aim or known.aim,
+        aim_measures=plan.aim_measures or known.aim_measures,
+        repeatability=plan.repeatability or known.repeatability,
+        practice_plan=plan.practice or known.practice_plan,
+        check_alone=plan.check_alone or known.check_alone,
+    )
+    return renewed, planned or known.batches
 
 
 def _batch(lesson_id: str, plan: BatchPlan, lesson: LessonPlan) -> Batch:

@@ -9,8 +9,20 @@ from review.compare import Comparison, choose_typical
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.lesson_measuring import load_landmarks
-from review.lesson import Batch, Lesson, Measure, Pupil, Purpose, Swing, SwingKind, View, label
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.lesson import (
+    Batch,
+    Handedness,
+    Lesson,
+    Measure,
+    Pupil,
+    Purpose,
+    Source,
+    Swing,
+    SwingKind,
+    View,
+    label,
+)
+from review.lesson.words import say_change, say_change_interval, say_measure, say_value
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import (
@@ -82,7 +94,7 @@ def hand_out(
         practice=lesson.practice_plan,
         check_alone=lesson.check_alone,
         notes=notes,
-        swings_csv=_swings_csv(library, lesson, compared.measures),
+        swings_csv=_swings_csv(library, lesson, compared.measures, pupil.handedness),
     )
     page = write_takehome(contents, to, progress)
     to_whom = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
@@ -100,6 +112,8 @@ def _pairs(
             for order in (first, last):
                 if order not in by_order or not by_order[order].clips:
                     raise BadInputError(f"Swing {order} has no clip in this lesson; choose another.")
+                if by_order[order].batch_id is None:
+                    raise BadInputError(f"Swing {order} belongs to no batch; choose another.")
             couples.append((by_order[first], by_order[last]))
     else:
         body = library.measures(compared.lesson.id)
@@ -113,12 +127,13 @@ def _pairs(
     pairs: list[Pair] = []
     notes: list[str] = []
     for first_swing, last_swing in couples:
+        n_before = len(pairs)
         for view in View:
             sides = [_side(library, compared, swing, view) for swing in (first_swing, last_swing)]
             if sides[0] is not None and sides[1] is not None:
                 title = f"Swing {first_swing.order} and swing {last_swing.order}"
                 pairs.append(Pair(sides[0], sides[1], view.value, title))
-        if not pairs:
+        if len(pairs) == n_before:
             notes.append(
                 f"Swings {first_swing.order} and {last_swing.order} were not filmed from the same side, "
                 "or not measured."
@@ -134,7 +149,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     impact = next((k.time_s for k in key_frames if k.name == "impact"), None)
     if impact is None:
         return None
-    batch = next((b for b in compared.lesson.batches if b.id == swing.batch_id), compared.last)
+    batch = next(b for b in compared.lesson.batches if b.id == swing.batch_id)
     track = load_landmarks(library, clip)
     return ClipSide(
         path=library.path_of(clip),
@@ -225,7 +240,7 @@ def _felt_measured(compared: LessonComparison, pupil: Pupil) -> tuple[FeltMeasur
 
 
 def _swings_csv(
-    library: Library, lesson: Lesson, measures: dict[str, tuple[Measure, ...]]
+    library: Library, lesson: Lesson, measures: dict[str, tuple[Measure, ...]], handedness: Handedness
 ) -> tuple[dict[str, str | float], ...]:
     numbers = {batch.id: batch.number for batch in lesson.batches}
     lines = []
@@ -237,11 +252,25 @@ def _swings_csv(
             "row": "" if swing.shot is None else float(swing.shot.row_number),
         }
         for measure in measures[swing.id]:
-            unit = measure.kind.unit.strip().replace("°", "deg")
-            head = f"{measure.label} [{unit}]"
-            line[head] = "" if measure.why_missing else round(measure.value, 3)
+            line.update(_csv_cells(measure, handedness))
         lines.append(line)
     return tuple(lines)
+
+
+def _csv_cells(measure: Measure, handedness: Handedness) -> dict[str, str | float]:
+    """The number with its unit and sign in the heading, a bound in words, and the 90 % interval where there is one."""
+    kind = measure.kind
+    signs = f"; + {kind.positive}, - {kind.negative}" if kind.positive else ""
+    head = f"{measure.label} [{kind.unit.strip().replace('°', 'deg')}{signs}]"
+    if measure.why_missing:
+        return {head: ""}
+    if measure.bound:
+        return {head: say_measure(measure, handedness)}
+    cells: dict[str, str | float] = {head: round(measure.value, kind.decimals + 1)}
+    if kind.source is not Source.DEVICE:
+        cells[f"{measure.label} 90 % low"] = round(measure.low, kind.decimals + 1)
+        cells[f"{measure.label} 90 % high"] = round(measure.high, kind.decimals + 1)
+    return cells
 
 
 def _capital(text: str) -> str:

@@ -97,8 +97,10 @@ class Measure:
     def __post_init__(self) -> None:
         if self.name not in KINDS:
             raise ValueError(f"unknown measure {self.name!r}; known: {', '.join(KINDS)}")
-        if self.own_sd < 0 or self.shared_sd < 0:
-            raise ValueError("standard deviations cannot be negative")
+        if not (0 <= self.own_sd < math.inf and 0 <= self.shared_sd < math.inf):
+            raise ValueError(f"standard deviations cannot be negative or infinite, got {self.own_sd}, {self.shared_sd}")
+        if math.isinf(self.value):
+            raise ValueError(f"{self.name} must be finite, or NaN with a reason")
         if math.isnan(self.value) and not self.why_missing:
             raise ValueError(f"{self.name} has no value and no reason why")
         if self.low > self.high:

@@ -196,24 +196,6 @@ def say_change_interval(name: str, first: float, last: float, low: float, high: 
     return f"{_digits(name, near)} to {_size(name, far)} {words[0]}"
 
 
-def say_interval(name: str, low: float, high: float) -> str:
-    """Say an interval of a difference with signs and unit: '−5.3 to −2.7°', '0.4 to 1.9 mph'.
-
-    Signs are those of the catalogue (last batch minus first), for either hand.
-
-    Returns
-    -------
-    str
-        The words; '' where there is no interval (either end not finite).
-    """
-    kind = KINDS[name]
-    if not (math.isfinite(low) and math.isfinite(high)):
-        return ""
-    # " to 1" of a ratio belongs to the ratio itself, not to a difference of two
-    unit = "" if name == "tempo_ratio" else kind.unit
-    return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}{unit}"
-
-
 def _change_words(name: str, first: float, difference: float, handedness: Handedness) -> str:
     """'more in-to-out', 'higher', ...: what a difference of this sign, not zero, means from ``first`` on."""
     if name == "tempo_ratio":

@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
 from review.tables import (
@@ -118,17 +118,11 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
         notes.append(f"columns not used: {', '.join(unused)}")
     if "force" not in indices:
         notes.append("the table has no force")
-    used = ColumnMapping(
-        name=kept.name,
+    used = replace(
+        kept,
         columns={table.header[i]: role for role, i in indices.items()},
         units=units,
         flipped=frozenset(table.header[i] for i, key in taken.items() if key in kept.flipped and i in indices.values()),
-        date_order=kept.date_order,
-        time_format=kept.time_format,
-        decimal=kept.decimal,
-        delimiter=kept.delimiter,
-        header_row=kept.header_row,
-        absent=kept.absent,
     )
     return Columns(indices, factors, used, tuple(notes))
 

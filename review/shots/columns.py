@@ -1,7 +1,7 @@
 """Which column of one table is which measure, in which unit, with which sign."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
 from review.lesson import KINDS
@@ -99,17 +99,11 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
         measures=tuple(measures),
         roles=roles,
         unmapped=unmapped,
-        mapping=ColumnMapping(
-            name=kept.name,
+        mapping=replace(
+            kept,
             columns=columns,
             units=units,
             flipped=frozenset(table.header[column.index] for column in measures if column.is_flipped),
-            date_order=kept.date_order,
-            time_format=kept.time_format,
-            decimal=kept.decimal,
-            delimiter=kept.delimiter,
-            header_row=kept.header_row,
-            absent=kept.absent,
         ),
         notes=tuple(notes) + _unmapped_notes(table, unmapped),
     )

@@ -17,6 +17,14 @@ USUAL_CAUTIONS = (
 N_LANDMARKS = 33
 
 
+BODY_NUMBERS = "Numbers of the body are estimates from the picture; they were checked on rendered people only."
+
+VERDICT_WORDS = (
+    "The range after a verdict holds the true change 19 times in 20. Clear: more than chance and more than the "
+    "measuring error. Likely: a hint, not yet sure. Can't tell yet: it may be no change at all."
+)
+
+
 @dataclass(frozen=True, eq=False)
 class ClipSide:
     """One clip of a pair, with what is said about it.

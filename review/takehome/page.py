@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from review.takehome.chart import draw_chart
-from review.takehome.contents import Pair, Row, TakeHome
+from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Row, TakeHome
 from review.takehome.looks import look_of
 from review.takehome.text import clean, say_date
 
@@ -37,6 +37,8 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
     return environment.get_template("page.html").render(
         t=contents,
         day=say_date(contents.held_on),
+        verdict_words=VERDICT_WORDS,
+        body_numbers=BODY_NUMBERS,
         aim_rows=[row for row in contents.rows if row.in_aim],
         clips=[_describe(clip) for clip in choose_embedded(clips)],
         charts=[drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],

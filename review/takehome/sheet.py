@@ -7,7 +7,7 @@ from importlib import resources
 
 from fpdf import FPDF
 
-from review.takehome.contents import TakeHome
+from review.takehome.contents import BODY_NUMBERS, TakeHome
 from review.takehome.looks import Picture, visual
 from review.takehome.page import verdict_mark
 from review.takehome.stills import to_jpeg
@@ -177,7 +177,8 @@ def _write_cautions(sheet: _Sheet, cautions: Sequence[str]) -> float:
 
 
 def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
-    rows = sorted(contents.rows, key=lambda row: not row.in_aim)[:_MOST_NUMBERS]
+    # what the lesson was not about is on the page, where there is room to say how little it means
+    rows = ([row for row in contents.rows if row.in_aim] or list(contents.rows))[:_MOST_NUMBERS]
     if not rows:
         return
     heads = ("", "First batch", "Last batch", "Change", "Verdict")
@@ -199,3 +200,4 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
             )
             tallest = max(tallest, used)
         sheet.y += tallest + 1.0
+    sheet.paragraph(BODY_NUMBERS, 8.5, floor, 2, colour=_QUIET)

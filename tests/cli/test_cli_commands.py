@@ -92,10 +92,20 @@ def test_compare_without_measures_shows_the_device_and_says_what_is_missing(caps
     assert "CLEAR" in text
 
 
-def test_check_finds_everything(capsys, tmp_path):
+def test_check_finds_everything_that_is_installed(capsys, tmp_path):
+    _, text = run(capsys, "check", "--library", tmp_path)
+    lines = [line for line in text.splitlines() if "disk space" not in line]
+    assert len(lines) > 12
+    assert all(line.startswith("fine") for line in lines), text
+
+
+def test_check_names_what_is_missing(capsys, tmp_path, monkeypatch):
+    from review.pose import mediapipe_estimator
+
+    monkeypatch.setattr(mediapipe_estimator.resources, "files", lambda package: tmp_path)
     code, text = run(capsys, "check", "--library", tmp_path)
-    assert "MISSING" not in text or "disk space" in text
-    assert code in (0, 3)
+    assert code == 3
+    assert "MISSING  pose model, full" in text
 
 
 @pytest.mark.parametrize("command", ["demo", "add", "measure", "match", "compare", "takehome", "forget", "check"])

@@ -211,5 +211,34 @@ def test_the_same_files_in_another_pupils_lesson_and_without_the_trace(tmp_path)
         first = add_lesson(library, plan)
         add_lesson(library, replace(plan, pupil=replace(plan.pupil, name="Another Person")))
         assert len(library.pupils()) == 2
-        add_lesson(library, replace(plan, pressure=None))
+        add_lesson(library, replace(plan, pressure=None, check_alone="with a friend", practice=()))
+        lesson = library.lesson(first.lesson.id)
+        # what the new request says counts, what it leaves out stays
+        assert (lesson.check_alone, lesson.practice_plan) == ("with a friend", plan.practice)
         assert any(swing.trace is not None for swing in library.swings(first.lesson.id))
+
+
+def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path):
+    from review.jobs.handing_out import _csv_cells, _pairs
+    from review.lesson import Bound, Handedness, Measure
+
+    bound = Measure("shoulder_turn_deg", -75.0, "top", bound=Bound.AT_LEAST)
+    ((head, cell),) = _csv_cells(bound, Handedness.RIGHT).items()
+    assert "+ open, - turned away" in head
+    assert "or more" in str(cell)
+    exact = _csv_cells(Measure("hip_turn_deg", 20.04, "impact", low=10.0, high=30.0), Handedness.RIGHT)
+    assert list(exact.values()) == [20.0, 10.0, 30.0]
+
+    small_sample(tmp_path)
+    middle = SAMPLE / "clips" / "20260314_102235.mp4"
+    shutil.copy(middle, tmp_path / "sample" / "clips")
+    with Library.open(tmp_path / "library") as library:
+        plan = read_lesson_file(tmp_path / "sample" / "lesson.toml")
+        lesson = library.lesson(add_lesson(library, plan).lesson.id)
+        measure_lesson(library, lesson, Effort.QUICK)
+        swings = library.swings(lesson.id)
+        first = next(s.order for s in swings if s.clips)
+        second = next(s.order for s in swings for c in s.clips if c.original_name == middle.name)
+        pairs, notes = _pairs(library, compare_lesson(library, lesson), [(first, second)])
+        assert [side.batch_number for side in (pairs[0].first, pairs[0].last)] == [1, 2]
+        assert not notes

@@ -51,6 +51,9 @@ def test_names_of_measures_carry_their_unit() -> None:
         ({"name": "club_path_deg", "value": math.nan}, "no reason why"),
         ({"name": "club_path_deg", "value": 1.0, "own_sd": -1.0}, "cannot be negative"),
         ({"name": "club_path_deg", "value": 1.0, "shared_sd": -1.0}, "cannot be negative"),
+        ({"name": "club_path_deg", "value": 1.0, "own_sd": math.inf}, "negative or infinite"),
+        ({"name": "club_path_deg", "value": 1.0, "shared_sd": math.nan}, "negative or infinite"),
+        ({"name": "club_path_deg", "value": math.inf}, "must be finite"),
         ({"name": "club_path_deg", "value": 1.0, "low": 2.0, "high": 0.0}, "upside down"),
     ],
 )

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from review.lesson import KINDS, Bound, Handedness, Measure
-from review.lesson.words import say_change, say_change_interval, say_interval, say_measure, say_value
+from review.lesson.words import say_change, say_change_interval, say_measure, say_value
 
 RIGHT, LEFT = Handedness.RIGHT, Handedness.LEFT
 MIRRORED = (
@@ -93,20 +93,6 @@ def test_a_change_in_the_players_words(name: str, first: float, last: float, wor
 
 def test_a_left_handers_change_is_the_mirror_image() -> None:
     assert say_change("club_path_deg", -6.0, 1.0, LEFT) == "7.0° less in-to-out, now 1.0° out-to-in"
-
-
-@pytest.mark.parametrize(
-    ("name", "low", "high", "words"),
-    [
-        ("club_path_deg", -5.3, -2.7, "\N{MINUS SIGN}5.3 to \N{MINUS SIGN}2.7°"),
-        ("club_speed_mph", -0.4, 1.9, "\N{MINUS SIGN}0.4 to 1.9 mph"),
-        ("hip_turn_deg", -0.2, 12.4, "0 to 12°"),
-        ("tempo_ratio", -0.4, 0.1, "\N{MINUS SIGN}0.4 to 0.1"),
-        ("club_path_deg", math.nan, math.nan, ""),
-    ],
-)
-def test_an_interval_with_signs_and_unit(name: str, low: float, high: float, words: str) -> None:
-    assert say_interval(name, low, high) == words
 
 
 CHANGE_INTERVALS = [
