@@ -1,11 +1,13 @@
 """Landmarks to turn, lift and shift over time, with intervals; pure functions on arrays."""
 
 from review.body.camera_setup import (
+    CameraPlace,
+    CameraSetup,
     TargetDirection,
     TargetStick,
     assume_direction,
-    compute_target_direction,
-    mirror_stick,
+    mirror_setup,
+    place_camera,
 )
 from review.body.golfer import as_right_hander, compute_stature_px, find_view, middle_px
 from review.body.measure import AGAINST_TARGET, BodyMeasures, measure_body, read_off
@@ -15,6 +17,8 @@ from review.body.series import Series
 __all__ = [
     "AGAINST_TARGET",
     "BodyMeasures",
+    "CameraPlace",
+    "CameraSetup",
     "SeenSwing",
     "Series",
     "TargetDirection",
@@ -22,10 +26,10 @@ __all__ = [
     "as_right_hander",
     "assume_direction",
     "compute_stature_px",
-    "compute_target_direction",
     "find_view",
     "measure_body",
     "middle_px",
-    "mirror_stick",
+    "mirror_setup",
+    "place_camera",
     "read_off",
 ]

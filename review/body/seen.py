@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from review.body.camera_setup import TargetDirection
+from review.body.scale import Scale, find_player, scale_from_stature
 from review.lesson import KeyFrame, KeyFrameName, View
 from review.pose import LandmarkTrack
 
@@ -11,7 +12,8 @@ from review.pose import LandmarkTrack
 class SeenSwing:
     """A right-hander's track (see ``as_right_hander``) with what is known around it.
 
-    True time = presentation time x ``time_scale``.
+    True time = presentation time x ``time_scale``. ``scale`` and ``focal_px`` are those of the camera as placed, None
+    before that.
     """
 
     track: LandmarkTrack
@@ -19,6 +21,14 @@ class SeenSwing:
     key_frames: tuple[KeyFrame, ...]
     target: TargetDirection
     time_scale: float = 1.0
+    scale: Scale | None = None
+    focal_px: float | None = None
+
+    def scale_with(self, stature_m: float | None) -> Scale:
+        """Size of a pixel at the player's feet: from the set-up (which knows the stature), else from the stature."""
+        if self.scale is not None:
+            return self.scale
+        return scale_from_stature(find_player(self.track, self.view, self.still_frames()), stature_m)
 
     def true_time_of(self, name: KeyFrameName) -> float | None:
         """True time of a key frame, seconds; None when it was not found."""

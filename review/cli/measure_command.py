@@ -70,10 +70,10 @@ def run(options: argparse.Namespace) -> int:
     setups = options.setup or []
     if len(setups) > len(options.clips):
         raise BadInputError(f"There are {len(setups)} set-up files for {len(options.clips)} clips.")
-    sticks = [read_camera_setup(path) for path in setups]
+    cameras = [read_camera_setup(path) for path in setups]
     views = _views(options.view, len(options.clips))
     clips = [
-        ClipToMeasure(path, view, sticks[i] if i < len(sticks) else None, options.time_scale)
+        ClipToMeasure(path, view, cameras[i] if i < len(cameras) else None, options.time_scale)
         for i, (path, view) in enumerate(zip(options.clips, views, strict=True))
     ]
     handedness = Handedness(options.handed)
@@ -122,6 +122,8 @@ def _show(swing: MeasuredSwing, handedness: Handedness) -> None:
     for clip in swing.clips:
         how = "found" if clip.view_found else "as given"
         say(f"{clip.path.name}: {clip.seen.view.value} ({how}), {clip.seen.track.model} model")
+        for note in clip.notes:
+            say(f"  Note: {note}")
     first = swing.clips[0].seen
     for k in first.key_frames:
         say(f"  {k.name:<10} {k.time_s:7.3f} s   frame {k.frame:<5} by {k.source}, {k.certainty:.0%} sure")

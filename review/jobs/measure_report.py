@@ -33,6 +33,9 @@ def make_measure_report(swing: MeasuredSwing) -> dict[str, Any]:
                 "strike_heard_s": clip.strike_s,
                 "model": clip.seen.track.model,
                 "mode": clip.seen.track.mode,
+                "target_direction_deg": round(clip.seen.target.degrees, 2),
+                "target_direction_sd_deg": round(clip.seen.target.sd_deg, 2),
+                "notes": list(clip.notes),
             }
             for clip in swing.clips
         ],

@@ -1,19 +1,19 @@
 """Measure one swing from its clips: landmarks, key frames, body measures."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from review.body import (
     BodyMeasures,
+    CameraSetup,
     SeenSwing,
-    TargetStick,
     as_right_hander,
     assume_direction,
-    compute_target_direction,
     find_view,
     measure_body,
-    mirror_stick,
+    mirror_setup,
+    place_camera,
 )
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
@@ -33,7 +33,7 @@ class ClipToMeasure:
 
     path: Path
     view: View | None = None
-    stick: TargetStick | None = None
+    setup: CameraSetup | None = None
     time_scale: float = 1.0
     coach_marks: tuple[KeyFrame, ...] = ()
 
@@ -47,6 +47,7 @@ class MeasuredClip:
     view_found: bool
     view_certainty: float
     strike_s: float | None
+    notes: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -89,7 +90,8 @@ def measure_tracks(
 ) -> MeasuredSwing:
     """Measure one swing from landmarks that are there already; errors as in ``measure_files``."""
     measured = [
-        _measure_clip(clip, track, handedness, sound_distance_m) for clip, track in zip(clips, tracks, strict=True)
+        _measure_clip(clip, track, handedness, stature_m, sound_distance_m)
+        for clip, track in zip(clips, tracks, strict=True)
     ]
     body = measure_body([clip.seen for clip in measured], stature_m)
     first = measured[0].seen
@@ -97,21 +99,26 @@ def measure_tracks(
 
 
 def _measure_clip(
-    clip: ClipToMeasure, track: LandmarkTrack, handedness: Handedness, sound_distance_m: float
+    clip: ClipToMeasure,
+    track: LandmarkTrack,
+    handedness: Handedness,
+    stature_m: float | None,
+    sound_distance_m: float,
 ) -> MeasuredClip:
     try:
         golfer = as_right_hander(track, handedness)
         found_view, certainty = find_view(golfer)
         view = clip.view or found_view
-        target = assume_direction(view)
-        if clip.stick is not None:
-            stick = mirror_stick(clip.stick, track.width_px) if handedness is Handedness.LEFT else clip.stick
-            target = compute_target_direction(stick, golfer, view)
         key_frames, strike_s = _find_key_frames(clip, golfer, sound_distance_m)
     except BadInputError as error:
         raise BadInputError(f"{clip.path.name}: {error}") from error
-    seen = SeenSwing(golfer, view, key_frames, target, clip.time_scale)
-    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s)
+    unplaced = SeenSwing(golfer, view, key_frames, assume_direction(view), clip.time_scale)
+    setup = clip.setup
+    if setup is not None and handedness is Handedness.LEFT:
+        setup = mirror_setup(setup, track.width_px)
+    place = place_camera(setup, golfer, view, unplaced.still_frames(), stature_m)
+    seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px)
+    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, place.notes)
 
 
 def _find_key_frames(

@@ -4,13 +4,16 @@ import tomllib
 from pathlib import Path
 from typing import Any
 
-from review.body import TargetStick
+from review.body import CameraSetup, TargetStick
 from review.errors import BadInputError
 
-_EXAMPLE = "[target_stick] with length_m, away_from_target_px = [x, y] and toward_target_px = [x, y]"
+_EXAMPLE = (
+    "[target_stick] with length_m, away_from_target_px = [x, y] and toward_target_px = [x, y]; where known [camera] "
+    "with roll_deg (+ = turned clockwise seen from behind) and [upright] with top_px and bottom_px of something plumb"
+)
 
 
-def read_camera_setup(path: Path) -> TargetStick:
+def read_camera_setup(path: Path) -> CameraSetup:
     """Read a camera set-up file.
 
     Raises
@@ -18,18 +21,33 @@ def read_camera_setup(path: Path) -> TargetStick:
     BadInputError
         When the file is missing, no TOML, or lacks a value.
     """
-    data = read_toml(path)
-    stick = data.get("target_stick")
-    if not isinstance(stick, dict):
-        raise BadInputError(f"{path.name} is no camera set-up: expected {_EXAMPLE}.")
+    return parse_camera_setup(read_toml(path), path.name)
+
+
+def parse_camera_setup(data: dict[str, Any], name: str) -> CameraSetup:
+    """Understand a camera set-up; ``name`` is said in errors.
+
+    Raises
+    ------
+    BadInputError
+        When a value is missing or cannot be.
+    """
+    stick, camera, upright = data.get("target_stick"), data.get("camera", {}), data.get("upright")
+    if not isinstance(stick, dict) or not isinstance(camera, dict) or not isinstance(upright, dict | None):
+        raise BadInputError(f"{name} is no camera set-up: expected {_EXAMPLE}.")
     try:
-        return TargetStick(
-            float(stick["length_m"]), _point(stick["away_from_target_px"]), _point(stick["toward_target_px"])
+        roll = camera.get("roll_deg")
+        return CameraSetup(
+            stick=TargetStick(
+                float(stick["length_m"]), _point(stick["away_from_target_px"]), _point(stick["toward_target_px"])
+            ),
+            roll_deg=None if roll is None else float(roll),
+            upright_px=None if upright is None else (_point(upright["top_px"]), _point(upright["bottom_px"])),
         )
     except KeyError as error:
-        raise BadInputError(f"{path.name}: {error.args[0]} is missing; expected {_EXAMPLE}.") from error
+        raise BadInputError(f"{name}: {error.args[0]} is missing; expected {_EXAMPLE}.") from error
     except (TypeError, ValueError) as error:
-        raise BadInputError(f"{path.name}: {error}; expected {_EXAMPLE}.") from error
+        raise BadInputError(f"{name}: {error}; expected {_EXAMPLE}.") from error
 
 
 def read_toml(path: Path) -> dict[str, Any]:
