@@ -21,6 +21,9 @@ from review.media.orientation import Orientation, read_orientation
 
 _DURATION_SLACK_S = 0.5
 """A header may overstate the length by some frames and audio padding; a cut file lacks far more."""
+_CAPTURE_RATE_TAG = "com.android.capture.fps"
+"""Frames a second that the camera took, whatever the rate at which the file plays; an open key of the container."""
+_FASTEST_CAMERA_HZ = 10_000.0
 _EARLIEST_YEAR = 1990
 """Unset clocks read 1904 or 1970."""
 
@@ -48,6 +51,7 @@ class FrameIndex:
     codec: str
     has_audio: bool
     recorded_at: datetime | None
+    capture_rate_hz: float | None
 
     @property
     def time_s(self) -> FloatArray:
@@ -96,6 +100,7 @@ def _read_index(path: Path, mtime_ns: int, size: int) -> FrameIndex:
         codec = stream.codec_context.name
         has_audio = any(s.codec_context is not None for s in container.streams.audio)
         recorded_at = _read_creation_time(container, stream)
+        capture_rate_hz = _read_capture_rate_hz(container)
         stamps = _read_stamps(container, stream, path, size)
         is_ordinal = _is_ordinal(container.format.name, stamps)
     first, n_decoded = _decode_start(path, count_all=is_ordinal)
@@ -119,6 +124,7 @@ def _read_index(path: Path, mtime_ns: int, size: int) -> FrameIndex:
         codec=codec,
         has_audio=has_audio,
         recorded_at=recorded_at,
+        capture_rate_hz=capture_rate_hz,
     )
 
 
@@ -217,3 +223,12 @@ def _read_creation_time(container: InputContainer, stream: VideoStream) -> datet
         if at.year >= _EARLIEST_YEAR:
             return at
     return None
+
+
+def _read_capture_rate_hz(container: InputContainer) -> float | None:
+    noted = {key.lower(): value for key, value in container.metadata.items()}.get(_CAPTURE_RATE_TAG, "")
+    try:
+        rate_hz = float(noted)
+    except ValueError:
+        return None
+    return rate_hz if 1.0 <= rate_hz <= _FASTEST_CAMERA_HZ else None

@@ -19,7 +19,8 @@ class VideoInfo:
     or 270 counter-clockwise) and with square pixels. ``time_s`` (n_frames,) are presentation times
     in seconds, strictly increasing, on the clock that the sound shares; the first need not be 0.
     ``duration_s`` runs from the first frame shown to the end of the last. ``recorded_at`` is the
-    file's own creation time (UTC, aware), None when it has none.
+    file's own creation time (UTC, aware), ``capture_rate_hz`` the frames a second that the camera took by its own note
+    (a slow-motion file plays fewer); None when it has none.
     """
 
     path: Path
@@ -31,6 +32,7 @@ class VideoInfo:
     has_audio: bool
     duration_s: float
     recorded_at: datetime | None = None
+    capture_rate_hz: float | None = None
 
     def __post_init__(self) -> None:
         if self.time_s.ndim != 1 or not len(self.time_s):
@@ -92,4 +94,5 @@ def info_of(index: FrameIndex) -> VideoInfo:
         has_audio=index.has_audio,
         duration_s=float(time_s[-1] - time_s[0]) + last_s,
         recorded_at=index.recorded_at,
+        capture_rate_hz=index.capture_rate_hz,
     )

@@ -27,6 +27,10 @@ _AS_LOW = 0.12
 _DOWNSWING_S = (0.12, 0.50)
 _BACKSWING_AT_LEAST_S = 0.25
 STRIKE_WITHIN_S = 0.12
+NO_SWING = (
+    "No swing was found: the hands never come down fast in this clip. Expected one whole swing, from address "
+    "to finish; if the clip is slow motion, give its true speed with --time-scale."
+)
 
 
 @dataclass(frozen=True, eq=False)
@@ -66,10 +70,7 @@ def find_key_frames(
     time_s = motion.time_s
     fastest_down = _find_downswing(motion)
     if motion.down_speed[fastest_down] < _LEAST_DOWNSWING_SPEED:
-        raise BadInputError(
-            "No swing was found: the hands never come down fast in this clip. Expected one whole swing, from address "
-            "to finish; if the clip is slow motion, give its true speed with --time-scale."
-        )
+        raise BadInputError(NO_SWING)
     seen_impact_s, impact_certainty = _find_impact(motion, fastest_down)
     impact_s, source = seen_impact_s, "pose"
     if strike_s is not None and abs(strike_s * time_scale - seen_impact_s) <= STRIKE_WITHIN_S:

@@ -17,6 +17,9 @@ _APART_S = 0.08
 _ONSET_PART = 0.3
 _ONSET_BEFORE_S, _ONSET_AFTER_S = 0.006, 0.004
 _LEAST_LENGTH_S = 0.1
+_SPECTRUM_S = 0.0054
+_BAND_WIDTH_HZ = 1000.0
+_HEARD_OVER_NOISE_DB, _HEARD_BELOW_LOUDEST_DB = 10.0, 45.0
 
 
 @dataclass(frozen=True)
@@ -73,6 +76,41 @@ def choose_strike(strikes: Sequence[Strike], around_s: float | None = None, with
     """
     near = [s for s in strikes if around_s is None or abs(s.time_s - around_s) <= within_s]
     return max(near, key=lambda s: s.strength_db, default=None)
+
+
+def measure_top_hz(samples: FloatArray, rate_hz: int, start_s: float, strike_s: float) -> float:
+    """Upper edge of the highest kilohertz in which a strike stands out, Hz; 0 when it does in none.
+
+    Sound that was slowed holds nothing above half the sampling rate of its recording times the slowing, so a strike
+    that reaches far up was recorded about as fast as it plays.
+
+    Parameters
+    ----------
+    samples, rate_hz, start_s : as for ``find_strikes``.
+    strike_s : when the strike begins, on the same clock.
+
+    Notes
+    -----
+    Power over 5.4 ms from the strike on, in bands of 1 kHz; heard where it is 10 dB above the band's median over the
+    clip and less than 45 dB below the loudest band (what lies lower may be left by the codec).
+    """
+    n = int(_SPECTRUM_S * rate_hz)
+    begin = min(max(0, round((strike_s - start_s) * rate_hz) - n // 8), max(0, len(samples) - n))
+    n_bands = int(rate_hz / 2 / _BAND_WIDTH_HZ)
+    whole = samples[: len(samples) // n * n].reshape(-1, n)
+    noise = np.median(_band_powers(whole, rate_hz, n_bands), axis=0) if len(whole) else np.zeros(n_bands)
+    struck = _band_powers(samples[None, begin : begin + n], rate_hz, n_bands)[0]
+    least = np.maximum(noise * 10 ** (_HEARD_OVER_NOISE_DB / 10), struck.max() * 10 ** (-_HEARD_BELOW_LOUDEST_DB / 10))
+    heard = np.flatnonzero((struck > least) & (struck > 0))
+    return float(_BAND_WIDTH_HZ * (heard[-1] + 1)) if len(heard) else 0.0
+
+
+def _band_powers(windows: FloatArray, rate_hz: int, n_bands: int) -> FloatArray:
+    """(n_windows, n_bands) mean power of (n_windows, n) samples in bands of 1 kHz from 0 up."""
+    n = windows.shape[1]
+    power = np.abs(np.fft.rfft(windows * np.hanning(n), axis=1)) ** 2
+    band_of = (np.fft.rfftfreq(n, 1.0 / rate_hz) / _BAND_WIDTH_HZ).astype(int)
+    return np.stack([power[:, band_of == band].mean(axis=1) for band in range(n_bands)], axis=1)
 
 
 def _find_onset(band: FloatArray, peak: int, rate_hz: int) -> int:
