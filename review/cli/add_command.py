@@ -1,6 +1,7 @@
 """``add``: clips, shot table and pressure trace into a lesson."""
 
 import argparse
+from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
@@ -42,6 +43,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX)")
     parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
     parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
+    parser.add_argument(
+        "--setup",
+        action="append",
+        default=[],
+        metavar="CAMERA=FILE",
+        help="camera set-up, by the camera's name or view (face-on=FILE); kept with the lesson",
+    )
     parser.add_argument(
         "--batch",
         action="append",
@@ -101,7 +109,8 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
     if first.suffix.lower() == ".toml":
         if len(options.files) > 1:
             raise BadInputError("Give one lesson file, or clips; not both.")
-        return read_lesson_file(first)
+        plan = read_lesson_file(first)
+        return replace(plan, camera_setups=(*plan.camera_setups, *map(_setup, options.setup)))
     if not options.pupil or not options.handed:
         raise BadInputError("Clips need --pupil NAME and --handed right|left (or give a lesson file).")
     clips: list[Path] = []
@@ -124,6 +133,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         shots=options.shots,
         mapping=options.mapping,
         pressure=options.pressure,
+        camera_setups=tuple(map(_setup, options.setup)),
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
         aim_measures=tuple(parse_aim(text) for text in options.aim),
@@ -151,6 +161,13 @@ def _date(text: str) -> date:
         return date.fromisoformat(text)
     except ValueError as error:
         raise argparse.ArgumentTypeError(f"expected a day such as 2026-03-14, got {text!r}") from error
+
+
+def _setup(text: str) -> tuple[str, Path]:
+    camera, is_named, file = text.partition("=")
+    if not is_named or not camera.strip() or not file.strip():
+        raise BadInputError(f"--setup expects CAMERA=FILE such as face-on=front.toml, got {text!r}.")
+    return camera.strip(), Path(file.strip())
 
 
 def _batch(number: int, text: str) -> BatchPlan:

@@ -96,6 +96,8 @@ def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
     say(f"Measured {measured.n_measured} swings ({measured.n_new} clips anew).")
     for order, problem in measured.problems.items():
         say(f"Swing {order} was not measured: {problem}")
+    for note in measured.notes:
+        say(f"Note: {note}")
     return 1 if measured.problems else 0
 
 

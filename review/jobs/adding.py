@@ -11,6 +11,7 @@ from review.errors import BadInputError
 from review.jobs.lesson_file import BatchPlan, CameraPlan, LessonPlan, PupilPlan
 from review.jobs.matching import MatchedLesson, match_lesson
 from review.jobs.measuring import hear_strike
+from review.jobs.setup_files import read_camera_setup_text
 from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Shot, Swing, SwingKind
 from review.library import Library
 from review.media import VideoInfo, probe_video, read_capture_time
@@ -61,6 +62,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     """
     table = _read_table(plan)
     record = _read_pressure(plan)
+    setups = {camera: read_camera_setup_text(path) for camera, path in plan.camera_setups}
     total = 2 * len(plan.clips)
     read = []
     problems = []
@@ -107,6 +109,8 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.update_lesson(lesson)
         for new in new_clips:
             library.add_clip(lesson.id, new)
+        for camera, setup in setups.items():
+            library.set_camera_setup(lesson.id, camera, setup)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, swings)
     consent = _consent_notes(pupil, plan.held_on)

@@ -16,11 +16,12 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True)
 class CameraPlan:
-    """One camera: which files are its own (a name pattern), where it stands."""
+    """One camera: which files are its own (a name pattern), where it stands, what the coach marked in its picture."""
 
     name: str
     files: str
     view: View | None = None
+    setup: Path | None = None
 
 
 @dataclass(frozen=True)
@@ -48,7 +49,10 @@ class PupilPlan:
 
 @dataclass(frozen=True)
 class LessonPlan:
-    """Everything ``add`` needs to know, from a lesson file or from options."""
+    """Everything ``add`` needs to know, from a lesson file or from options.
+
+    ``camera_setups`` pairs a camera's name or a view with its set-up file.
+    """
 
     pupil: PupilPlan
     held_on: date
@@ -57,6 +61,7 @@ class LessonPlan:
     mapping: Path | None = None
     pressure: Path | None = None
     cameras: tuple[CameraPlan, ...] = ()
+    camera_setups: tuple[tuple[str, Path], ...] = ()
     batches: tuple[BatchPlan, ...] = ()
     place: str = ""
     aim: str = ""
@@ -80,7 +85,7 @@ def read_lesson_file(path: Path) -> LessonPlan:
     try:
         lesson, pupil = _table(data, "lesson"), _table(data, "pupil")
         files = data.get("files", {})
-        cameras = tuple(_camera(entry) for entry in data.get("camera", []))
+        cameras = tuple(_camera(base, entry) for entry in data.get("camera", []))
         return LessonPlan(
             pupil=_pupil(pupil),
             held_on=_needed(lesson, "date", _date),
@@ -89,6 +94,7 @@ def read_lesson_file(path: Path) -> LessonPlan:
             mapping=_path(base, files, "mapping"),
             pressure=_path(base, files, "pressure"),
             cameras=cameras,
+            camera_setups=tuple((camera.name, camera.setup) for camera in cameras if camera.setup is not None),
             batches=tuple(_batch(entry) for entry in data.get("batch", [])),
             place=str(lesson.get("place", "")),
             aim=str(lesson.get("aim", "")),
@@ -209,7 +215,7 @@ def parse_purposes(words: list[str]) -> frozenset[Purpose]:
     return frozenset(Purpose(word) for word in words)
 
 
-def _camera(table: dict[str, Any]) -> CameraPlan:
+def _camera(base: Path, table: dict[str, Any]) -> CameraPlan:
     view = table.get("view")
     known = [v.value for v in View]
     if view is not None and view not in known:
@@ -218,6 +224,7 @@ def _camera(table: dict[str, Any]) -> CameraPlan:
         name=_needed(table, "name", str),
         files=_needed(table, "files", str),
         view=None if view is None else View(view),
+        setup=_path(base, table, "setup"),
     )
 
 

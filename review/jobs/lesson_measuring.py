@@ -5,10 +5,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from review.body import as_right_hander, find_view, read_off
+from review.body import CameraSetup, as_right_hander, find_view, read_off
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_tracks
+from review.jobs.setup_files import parse_camera_setup
 from review.lesson import Clip, Lesson, Measure, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator
@@ -21,11 +22,12 @@ _KIND = "landmarks"
 
 @dataclass(frozen=True)
 class LessonMeasured:
-    """How many swings were measured, how many of them anew, and why others were not (by swing order)."""
+    """How many swings were measured, how many of them anew, why others were not (by swing order), what to know."""
 
     n_measured: int
     n_new: int
     problems: dict[int, str]
+    notes: tuple[str, ...] = ()
 
 
 def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: Progress = silent) -> LessonMeasured:
@@ -53,6 +55,10 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
         if clip.id in tracks
     }
     common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
+    setups = {
+        camera: parse_camera_setup(text, f"the set-up kept for {camera}")
+        for camera, text in library.camera_setups(lesson.id).items()
+    }
     problems: dict[int, str] = {}
     results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...]]] = []
     for swing in swings:
@@ -61,7 +67,7 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
         try:
-            measured = _measure_swing(library, clips, tracks, pupil)
+            measured = _measure_swing(library, clips, tracks, pupil, views, setups)
         except BadInputError as error:
             problems[swing.order] = str(error)
             continue
@@ -75,7 +81,9 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
                 library.set_key_frames(clip.id, clip_measured.seen.key_frames)
                 if clip.view is None:
                     library.update_clip(replace(clip, view=clip_measured.seen.view))
-    return LessonMeasured(len(results), n_new, problems)
+    # a note on a camera is the same for all its clips
+    notes = tuple(dict.fromkeys(note for _, m, _ in results for clip in m.clips for note in clip.notes))
+    return LessonMeasured(len(results), n_new, problems, notes)
 
 
 def choose_common_views(seen: Sequence[set[View]]) -> set[View]:
@@ -134,14 +142,20 @@ def _landmarks(
 
 
 def _measure_swing(
-    library: Library, clips: Sequence[Clip], tracks: Mapping[str, LandmarkTrack], pupil: Pupil
+    library: Library,
+    clips: Sequence[Clip],
+    tracks: Mapping[str, LandmarkTrack],
+    pupil: Pupil,
+    views: Mapping[str, View],
+    setups: Mapping[str, CameraSetup],
 ) -> MeasuredSwing:
     """Measure from both views where there are two; the face-on clip leads."""
-    ordered = sorted(clips, key=lambda clip: clip.view is View.DOWN_THE_LINE)[:2]
+    ordered = sorted(clips, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
     to_measure = [
         ClipToMeasure(
             path=library.path_of(clip),
             view=clip.view,
+            setup=setups.get(clip.camera, setups.get(views[clip.id].value)),
             time_scale=clip.time_scale,
             coach_marks=tuple(k for k in library.key_frames(clip.id) if k.source == "coach"),
         )

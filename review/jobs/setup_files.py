@@ -21,17 +21,24 @@ def read_camera_setup(path: Path) -> CameraSetup:
     BadInputError
         When the file is missing, no TOML, or lacks a value.
     """
-    return parse_camera_setup(read_toml(path), path.name)
+    return _parse(read_toml(path), path.name)
 
 
-def parse_camera_setup(data: dict[str, Any], name: str) -> CameraSetup:
-    """Understand a camera set-up; ``name`` is said in errors.
+def read_camera_setup_text(path: Path) -> str:
+    """Read a camera set-up file as text, to be kept with a lesson; errors as in ``read_camera_setup``."""
+    read_camera_setup(path)
+    return path.read_text(encoding="utf-8")
 
-    Raises
-    ------
-    BadInputError
-        When a value is missing or cannot be.
-    """
+
+def parse_camera_setup(text: str, name: str) -> CameraSetup:
+    """Understand the text of a camera set-up; ``name`` is said in errors, which are as in ``read_camera_setup``."""
+    try:
+        return _parse(tomllib.loads(text), name)
+    except tomllib.TOMLDecodeError as error:
+        raise BadInputError(f"{name} is not valid TOML: {error}.") from error
+
+
+def _parse(data: dict[str, Any], name: str) -> CameraSetup:
     stick, camera, upright = data.get("target_stick"), data.get("camera", {}), data.get("upright")
     if not isinstance(stick, dict) or not isinstance(camera, dict) or not isinstance(upright, dict | None):
         raise BadInputError(f"{name} is no camera set-up: expected {_EXAMPLE}.")

@@ -78,6 +78,18 @@ class Lessons(Database):
         with self.transaction():
             self._set_batches(lesson_id, batches)
 
+    def set_camera_setup(self, lesson_id: str, camera: str, setup: str) -> None:
+        """Keep what the coach marked for a camera of a lesson: the text of its file.
+
+        ``camera`` is the camera's name or its view.
+        """
+        self._insert("camera_setup", {"lesson_id": lesson_id, "camera": camera, "setup": setup}, "INSERT OR REPLACE")
+
+    def camera_setups(self, lesson_id: str) -> dict[str, str]:
+        """The set-ups kept for a lesson, by camera or view."""
+        found = self._execute("SELECT camera, setup FROM camera_setup WHERE lesson_id = ?", (lesson_id,))
+        return {row["camera"]: row["setup"] for row in found}
+
     def find_lesson(self, text: str) -> Lesson:
         """Find a lesson by 'last', its day (2026-03-14) or the first letters of its id.
 

@@ -89,7 +89,14 @@ CREATE TABLE chore (
 );
 """
 
-STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON)
+_CAMERA_SETUPS = """
+CREATE TABLE camera_setup (
+    lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, camera TEXT NOT NULL, setup TEXT NOT NULL,
+    PRIMARY KEY (lesson_id, camera)
+);
+"""
+
+STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS)
 """Step i brings the schema from version i to i + 1."""
 
 

@@ -31,8 +31,8 @@ def target_way(yaw_deg: float, view: View) -> np.ndarray:
 
 
 def player(yaw_deg: float, view: View, **tilt: float) -> LandmarkTrack:
-    """Three frames of a player who stands still, feet along the target line, ankles 8 cm above the ground."""
-    middle = np.array([0.1, CAMERA_M - 0.08, AWAY_M])
+    """Three frames of a player who stands still, feet along the target line, ankles 12 cm above the ground."""
+    middle = np.array([0.1, CAMERA_M - 0.12, AWAY_M])
     half = target_way(yaw_deg, view) * STANCE_M / 2
     nose = middle - [0.0, NOSE_M[view], 0.0]
     image = np.zeros((3, 33, 3))
