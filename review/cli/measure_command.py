@@ -8,8 +8,9 @@ from review.cli.screen import add_library_option, progress_bar, say, write_json
 from review.errors import BadInputError
 from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.measure_report import make_measure_report
-from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_files
+from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_files
 from review.jobs.setup_files import read_camera_setup
+from review.jobs.speed import check_time_scale
 from review.lesson import Handedness, View
 from review.lesson.words import say_measure
 from review.library import Library
@@ -44,9 +45,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument(
         "--time-scale",
         type=float,
-        default=1.0,
         metavar="X",
-        help="true time = time in the file x X, for slow-motion files (240 a second played at 30: 0.125)",
+        help="true time = time in the file x X (240 frames a second played at 30: 0.125); else found",
     )
     add_library_option(parser)
     parser.set_defaults(run=run)
@@ -63,8 +63,8 @@ def run(options: argparse.Namespace) -> int:
         raise BadInputError("Add --handed right or --handed left: the side the player swings from.")
     if len(options.clips) > 2:
         raise BadInputError(f"Expected one clip or the two views of one swing, got {len(options.clips)} clips.")
-    if options.time_scale <= 0:
-        raise BadInputError(f"--time-scale must be above 0, got {options.time_scale}.")
+    if options.time_scale is not None:
+        check_time_scale(options.time_scale, "--time-scale")
     if not 0 <= options.sound_distance <= 50:
         raise BadInputError(f"--sound-distance is in metres, 0 to 50, got {options.sound_distance}.")
     setups = options.setup or []
@@ -120,10 +120,17 @@ def _stature(text: str) -> float:
     return metres
 
 
+def _say_speed(clip: MeasuredClip) -> str:
+    if clip.seen.time_scale == 1.0:
+        return ""
+    how = "found" if clip.time_scale_found else "as given"
+    return f", true time = time in the file x {clip.seen.time_scale:.4g} ({how})"
+
+
 def _show(swing: MeasuredSwing, handedness: Handedness) -> None:
     for clip in swing.clips:
         how = "found" if clip.view_found else "as given"
-        say(f"{clip.path.name}: {clip.seen.view.value} ({how}), {clip.seen.track.model} model")
+        say(f"{clip.path.name}: {clip.seen.view.value} ({how}), {clip.seen.track.model} model{_say_speed(clip)}")
         for note in clip.notes:
             say(f"  Note: {note}")
     first = swing.clips[0].seen

@@ -30,6 +30,7 @@ def make_measure_report(swing: MeasuredSwing) -> dict[str, Any]:
                 "view_found": clip.view_found,
                 "view_certainty": round(clip.view_certainty, 2),
                 "time_scale": clip.seen.time_scale,
+                "time_scale_found": clip.time_scale_found,
                 "strike_heard_s": clip.strike_s,
                 "model": clip.seen.track.model,
                 "mode": clip.seen.track.mode,

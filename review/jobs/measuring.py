@@ -17,6 +17,7 @@ from review.body import (
 )
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
+from review.jobs.speed import settle_time_scale
 from review.lesson import Handedness, KeyFrame, Measure, View
 from review.media import read_audio
 from review.pose import Effort, LandmarkTrack
@@ -29,12 +30,12 @@ SOUND_MPS = 343.0
 
 @dataclass(frozen=True)
 class ClipToMeasure:
-    """One clip and what is known of it; ``view`` None = find it."""
+    """One clip and what is known of it; ``view`` or ``time_scale`` None = find it."""
 
     path: Path
     view: View | None = None
     setup: CameraSetup | None = None
-    time_scale: float = 1.0
+    time_scale: float | None = None
     coach_marks: tuple[KeyFrame, ...] = ()
 
 
@@ -47,6 +48,7 @@ class MeasuredClip:
     view_found: bool
     view_certainty: float
     strike_s: float | None
+    time_scale_found: bool = False
     notes: tuple[str, ...] = ()
 
 
@@ -72,9 +74,10 @@ def measure_files(
     Raises
     ------
     BadInputError
-        When a clip cannot be read, shows no person or no swing, or the two views are the same.
+        When a clip cannot be read, shows no person or no swing, when the two views are the same, or when it is not
+        clear how fast a clip plays.
     """
-    orders = {str(i): TrackOrder(clip.path, effort, clip.time_scale) for i, clip in enumerate(clips)}
+    orders = {str(i): TrackOrder(clip.path, effort, clip.time_scale or 1.0) for i, clip in enumerate(clips)}
     tracks, failures = track_clips(orders, progress)
     if failures:
         raise BadInputError("; ".join(failures.values()))
@@ -109,26 +112,27 @@ def _measure_clip(
         golfer = as_right_hander(track, handedness)
         found_view, certainty = find_view(golfer)
         view = clip.view or found_view
-        key_frames, strike_s = _find_key_frames(clip, golfer, sound_distance_m)
+        time_scale = clip.time_scale or settle_time_scale(clip.path, golfer)
+        key_frames, strike_s = _find_key_frames(clip, golfer, time_scale, sound_distance_m)
     except BadInputError as error:
         raise BadInputError(f"{clip.path.name}: {error}") from error
-    unplaced = SeenSwing(golfer, view, key_frames, assume_direction(view), clip.time_scale)
+    unplaced = SeenSwing(golfer, view, key_frames, assume_direction(view), time_scale)
     setup = clip.setup
     if setup is not None and handedness is Handedness.LEFT:
         setup = mirror_setup(setup, track.width_px)
     place = place_camera(setup, golfer, view, unplaced.still_frames(), stature_m)
     seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px)
-    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, place.notes)
+    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, clip.time_scale is None, place.notes)
 
 
 def _find_key_frames(
-    clip: ClipToMeasure, golfer: LandmarkTrack, sound_distance_m: float
+    clip: ClipToMeasure, golfer: LandmarkTrack, time_scale: float, sound_distance_m: float
 ) -> tuple[tuple[KeyFrame, ...], float | None]:
     """Motion says about when the ball was struck; of the strikes heard the one near it is taken."""
-    by_motion = find_key_frames(golfer, clip.time_scale)
+    by_motion = find_key_frames(golfer, time_scale)
     around = next((k.time_s for k in by_motion if k.name == "impact"), None)
     strike_s = hear_strike(clip.path, around, sound_distance_m)
-    found = find_key_frames(golfer, clip.time_scale, strike_s) if strike_s is not None else by_motion
+    found = find_key_frames(golfer, time_scale, strike_s) if strike_s is not None else by_motion
     marks = {mark.name: mark for mark in clip.coach_marks}
     kept = [marks.pop(k.name, k) for k in found]
     return tuple(sorted([*kept, *marks.values()], key=lambda k: k.time_s)), strike_s
