@@ -19,6 +19,7 @@ from review.jobs.lesson_file import (
     read_lesson_file,
 )
 from review.jobs.pupils import record_consent
+from review.jobs.speed import check_time_scale
 from review.lesson import Consent, Handedness
 from review.library import Library
 from review.media import read_capture_time
@@ -49,6 +50,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         default=[],
         metavar="CAMERA=FILE",
         help="camera set-up, by the camera's name or view (face-on=FILE); kept with the lesson",
+    )
+    parser.add_argument(
+        "--time-scale",
+        type=float,
+        metavar="X",
+        help="true time = time in the file x X, for all these clips (240 frames a second played at 30: 0.125); else "
+        "found when measuring",
     )
     parser.add_argument(
         "--batch",
@@ -106,11 +114,13 @@ def _record_consent(options: argparse.Namespace) -> int:
 
 def _plan(options: argparse.Namespace) -> LessonPlan:
     first: Path = options.files[0]
+    time_scale = None if options.time_scale is None else check_time_scale(options.time_scale, "--time-scale")
     if first.suffix.lower() == ".toml":
         if len(options.files) > 1:
             raise BadInputError("Give one lesson file, or clips; not both.")
         plan = read_lesson_file(first)
-        return replace(plan, camera_setups=(*plan.camera_setups, *map(_setup, options.setup)))
+        setups = (*plan.camera_setups, *map(_setup, options.setup))
+        return replace(plan, camera_setups=setups, time_scale=time_scale)
     if not options.pupil or not options.handed:
         raise BadInputError("Clips need --pupil NAME and --handed right|left (or give a lesson file).")
     clips: list[Path] = []
@@ -134,6 +144,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         mapping=options.mapping,
         pressure=options.pressure,
         camera_setups=tuple(map(_setup, options.setup)),
+        time_scale=time_scale,
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
         aim_measures=tuple(parse_aim(text) for text in options.aim),

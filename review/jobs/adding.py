@@ -19,6 +19,7 @@ from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
 from review.progress import Progress, silent
 from review.shots import ShotTable, read_mapping, read_shot_table
+from review.swing import scale_of_capture
 
 _SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
 _CAMERA_ENDING = "_cam"
@@ -45,6 +46,8 @@ class _ReadClip:
     captured_at: datetime | None
     resolution_s: float
     strike_s: float | None
+    time_scale: float
+    time_scale_source: str
 
 
 def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) -> Added:
@@ -68,7 +71,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     problems = []
     for i, path in enumerate(plan.clips, start=1):
         try:
-            read.append(_read_clip(path, plan.cameras))
+            read.append(_read_clip(path, plan.cameras, plan.time_scale))
         except BadInputError as error:
             problems.append(str(error))
         progress(i, total)
@@ -93,6 +96,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         stored.append(_as_clip(lesson, clip, sha256, file))
         progress(len(plan.clips) + i, total)
     there = {clip.sha256 for clip in known_clips}
+    corrected, known_clips = _correct_speeds(known_clips, stored)
     new_clips = [clip for clip in stored if clip.sha256 not in there]
     clips = [*known_clips, *new_clips]
     matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
@@ -109,12 +113,15 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.update_lesson(lesson)
         for new in new_clips:
             library.add_clip(lesson.id, new)
+        for known in corrected:
+            library.update_clip(known)
         for camera, setup in setups.items():
             library.set_camera_setup(lesson.id, camera, setup)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, swings)
     consent = _consent_notes(pupil, plan.held_on)
-    notes = (*consent, *(table.notes if table else ()), *(record.notes if record else ()))
+    speeds = (f"The speed of {len(corrected)} clips is corrected: measure the lesson again.",) if corrected else ()
+    notes = (*consent, *speeds, *(table.notes if table else ()), *(record.notes if record else ()))
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent))
 
 
@@ -162,16 +169,20 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
 
 
-def _read_clip(path: Path, cameras: Sequence[CameraPlan]) -> _ReadClip:
+def _read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> _ReadClip:
     info = probe_video(path)
     captured = read_capture_time(path, info)
+    camera = _camera_of(path, cameras)
+    given = time_scale or camera.time_scale
     return _ReadClip(
         path=path,
         info=info,
-        camera=_camera_of(path, cameras),
+        camera=camera,
         captured_at=None if captured is None else captured.at,
         resolution_s=1.0 if captured is None else captured.resolution_s,
         strike_s=hear_strike(path),
+        time_scale=given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz),
+        time_scale_source="coach" if given else "",
     )
 
 
@@ -197,7 +208,19 @@ def _as_clip(lesson: Lesson, clip: _ReadClip, sha256: str, file: str) -> Clip:
         duration_s=clip.info.duration_s,
         n_frames=clip.info.n_frames,
         strike_s=clip.strike_s,
+        time_scale=clip.time_scale,
+        time_scale_source=clip.time_scale_source,
     )
+
+
+def _correct_speeds(known: Sequence[Clip], read: Sequence[Clip]) -> tuple[tuple[Clip, ...], tuple[Clip, ...]]:
+    """Take over what the coach now says of the speed of known clips; return those that change, and all."""
+    said = {clip.sha256: clip.time_scale for clip in read if clip.time_scale_source == "coach"}
+    renewed = tuple(
+        replace(clip, time_scale=said[clip.sha256], time_scale_source="coach") if clip.sha256 in said else clip
+        for clip in known
+    )
+    return tuple(new for new, old in zip(renewed, known, strict=True) if new != old), renewed
 
 
 def _match_checked(

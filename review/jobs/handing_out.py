@@ -8,7 +8,7 @@ from pathlib import Path
 from review.compare import Comparison, choose_typical
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, compare_lesson
-from review.jobs.lesson_measuring import load_landmarks
+from review.jobs.kept_landmarks import load_landmarks
 from review.lesson import (
     Batch,
     Handedness,
@@ -150,7 +150,8 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     if impact is None:
         return None
     batch = next(b for b in compared.lesson.batches if b.id == swing.batch_id)
-    track = load_landmarks(library, clip)
+    kept = load_landmarks(library, clip)
+    track = None if kept is None else kept[0]
     return ClipSide(
         path=library.path_of(clip),
         label=f"Batch {batch.number}, swing {swing.order}",

@@ -8,6 +8,7 @@ from typing import Any, TypeVar
 
 from review.errors import BadInputError
 from review.jobs.setup_files import read_toml
+from review.jobs.speed import check_time_scale
 from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
 
 _CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})
@@ -16,12 +17,16 @@ _T = TypeVar("_T")
 
 @dataclass(frozen=True)
 class CameraPlan:
-    """One camera: which files are its own (a name pattern), where it stands, what the coach marked in its picture."""
+    """One camera: which files are its own (a name pattern), where it stands, what the coach marked in its picture.
+
+    ``time_scale`` is given when its files are slow motion (or are not, where it would be asked).
+    """
 
     name: str
     files: str
     view: View | None = None
     setup: Path | None = None
+    time_scale: float | None = None
 
 
 @dataclass(frozen=True)
@@ -51,7 +56,8 @@ class PupilPlan:
 class LessonPlan:
     """Everything ``add`` needs to know, from a lesson file or from options.
 
-    ``camera_setups`` pairs a camera's name or a view with its set-up file.
+    ``camera_setups`` pairs a camera's name or a view with its set-up file; ``time_scale`` holds for all clips and
+    comes before that of their camera.
     """
 
     pupil: PupilPlan
@@ -62,6 +68,7 @@ class LessonPlan:
     pressure: Path | None = None
     cameras: tuple[CameraPlan, ...] = ()
     camera_setups: tuple[tuple[str, Path], ...] = ()
+    time_scale: float | None = None
     batches: tuple[BatchPlan, ...] = ()
     place: str = ""
     aim: str = ""
@@ -216,7 +223,7 @@ def parse_purposes(words: list[str]) -> frozenset[Purpose]:
 
 
 def _camera(base: Path, table: dict[str, Any]) -> CameraPlan:
-    view = table.get("view")
+    view, time_scale = table.get("view"), table.get("time_scale")
     known = [v.value for v in View]
     if view is not None and view not in known:
         raise BadInputError(f"A camera's view must be one of {', '.join(known)}, got {view!r}.")
@@ -225,6 +232,7 @@ def _camera(base: Path, table: dict[str, Any]) -> CameraPlan:
         files=_needed(table, "files", str),
         view=None if view is None else View(view),
         setup=_path(base, table, "setup"),
+        time_scale=None if time_scale is None else check_time_scale(float(time_scale), "A camera's time_scale"),
     )
 
 

@@ -3,21 +3,21 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from review.body import CameraSetup, as_right_hander, find_view, read_off
 from review.errors import BadInputError
+from review.jobs.kept_landmarks import load_landmarks, save_landmarks
 from review.jobs.landmarks import TrackOrder, track_clips
+from review.jobs.lesson_speeds import settle_speeds
 from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_tracks
 from review.jobs.setup_files import parse_camera_setup
 from review.lesson import Clip, Lesson, Measure, Pupil, Purpose, Swing, View
 from review.library import Library
-from review.pose import Effort, LandmarkTrack, MediaPipeEstimator
+from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 
 # raised whenever the numbers change for the same landmarks, so that kept measures are made anew
 METHOD = 1
-_KIND = "landmarks"
+_FAMILY = "body"
 
 
 @dataclass(frozen=True)
@@ -33,7 +33,8 @@ class LessonMeasured:
 def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: Progress = silent) -> LessonMeasured:
     """Measure the swings of a lesson; landmarks that are kept already are used again.
 
-    A stopped run keeps the landmarks of every clip that was finished.
+    A stopped run keeps the landmarks of every clip that was finished. A quick run uses thorough landmarks where they
+    are kept, and never puts quick numbers in the place of thorough ones.
 
     Raises
     ------
@@ -47,43 +48,74 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
             "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]
-    tracks, problems_by_clip, n_new = _landmarks(library, [c for s in swings for c in s.clips], effort, progress)
-    views = {
-        clip.id: clip.view or _find_view(tracks[clip.id], pupil)
-        for s in swings
-        for clip in s.clips
-        if clip.id in tracks
-    }
+    clips = [clip for swing in swings for clip in swing.clips]
+    tracks, efforts, unseen, n_new = _landmarks(library, clips, effort, progress)
+    scales, unclear = settle_speeds(library, clips, tracks, pupil.handedness)
+    views = {clip.id: clip.view or _find_view(tracks[clip.id], pupil) for clip in clips if clip.id in scales}
+    problems_by_clip = unseen | unclear
     common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
     setups = {
         camera: parse_camera_setup(text, f"the set-up kept for {camera}")
         for camera, text in library.camera_setups(lesson.id).items()
     }
     problems: dict[int, str] = {}
-    results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...]]] = []
+    results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]] = []
     for swing in swings:
-        clips = _with_common_views([clip for clip in swing.clips if clip.id in tracks], views, common)
-        if not clips:
+        chosen = _with_common_views([clip for clip in swing.clips if clip.id in scales], views, common)
+        if not chosen:
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
         try:
-            measured = _measure_swing(library, clips, tracks, pupil, views, setups)
+            measured = _measure_swing(library, chosen, tracks, pupil, views, setups, scales)
         except BadInputError as error:
             problems[swing.order] = str(error)
             continue
-        setup = f"{pupil.id} {lesson.id} " + " ".join(sorted(m.seen.view.value for m in measured.clips))
-        results.append((swing, measured, (*read_off(measured.body, measured.clips[0].seen, setup), *measured.tempo)))
-    with library.transaction():
-        for swing, measured, measures in results:
-            library.set_measures(swing.id, measures, f"body {METHOD} {effort.value}")
-            for clip_measured in measured.clips:
-                clip = next(c for c in swing.clips if library.path_of(c) == clip_measured.path)
-                library.set_key_frames(clip.id, clip_measured.seen.key_frames)
-                if clip.view is None:
-                    library.update_clip(replace(clip, view=clip_measured.seen.view))
+        # each view and each model errs in its own way
+        setup = f"{pupil.id} {lesson.id} " + " ".join(
+            sorted(f"{m.seen.view.value} {m.seen.track.model}" for m in measured.clips)
+        )
+        measures = (*read_off(measured.body, measured.clips[0].seen, setup), *measured.tempo)
+        made_with = Effort.QUICK if any(efforts[c.id] is Effort.QUICK for c in chosen) else Effort.THOROUGH
+        results.append((swing, measured, measures, made_with))
+    n_better = _keep(library, lesson, results)
     # a note on a camera is the same for all its clips
-    notes = tuple(dict.fromkeys(note for _, m, _ in results for clip in m.clips for note in clip.notes))
-    return LessonMeasured(len(results), n_new, problems, notes)
+    notes = [*dict.fromkeys(note for _, m, *_ in results for clip in m.clips for note in clip.notes)]
+    notes += [problems_by_clip[c.id] for swing, *_ in results for c in swing.clips if c.id in problems_by_clip]
+    if n_better:
+        notes.append(f"{n_better} swings keep their thorough numbers; measure without --quick to renew them.")
+    return LessonMeasured(len(results), n_new, problems, tuple(notes))
+
+
+def _keep(
+    library: Library, lesson: Lesson, results: Sequence[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]]
+) -> int:
+    """Write what was measured, but no quick numbers over thorough ones; return for how many swings those stayed."""
+    n_better = 0
+    with library.transaction():
+        methods = library.measure_methods(lesson.id)
+        for swing, measured, measures, made_with in results:
+            if made_with is Effort.QUICK and any(_is_thorough(m) for m in methods.get(swing.id, ())):
+                n_better += 1
+                continue
+            library.set_measures(swing.id, measures, f"{_FAMILY} {METHOD} {made_with.value}")
+            for seen in measured.clips:
+                clip = next(c for c in swing.clips if library.path_of(c) == seen.path)
+                library.set_key_frames(clip.id, seen.seen.key_frames)
+                source = clip.time_scale_source or "found"
+                known = replace(
+                    clip,
+                    view=clip.view or seen.seen.view,
+                    time_scale=seen.seen.time_scale,
+                    time_scale_source=source,
+                )
+                if known != clip:
+                    library.update_clip(known)
+    return n_better
+
+
+def _is_thorough(method: str) -> bool:
+    family, *_, effort = method.split()
+    return family == _FAMILY and effort == Effort.THOROUGH.value
 
 
 def choose_common_views(seen: Sequence[set[View]]) -> set[View]:
@@ -112,33 +144,26 @@ def _find_view(track: LandmarkTrack, pupil: Pupil) -> View:
         return View.FACE_ON  # too little seen to tell; measuring it will say why it cannot be measured
 
 
-def load_landmarks(library: Library, clip: Clip) -> LandmarkTrack | None:
-    """Return the best landmarks kept for a clip: thorough before quick, None when it was not measured."""
-    for effort in (Effort.THOROUGH, Effort.QUICK):
-        track = _load(library, clip, effort)
-        if track is not None:
-            return track
-    return None
-
-
 def _landmarks(
     library: Library, clips: Sequence[Clip], effort: Effort, progress: Progress
-) -> tuple[dict[str, LandmarkTrack], dict[str, str], int]:
+) -> tuple[dict[str, LandmarkTrack], dict[str, Effort], dict[str, str], int]:
+    """Tracks, the effort each was made with, and problems by clip, and how many tracks are new."""
     tracks: dict[str, LandmarkTrack] = {}
+    efforts: dict[str, Effort] = {}
     orders: dict[str, TrackOrder] = {}
     by_id = {clip.id: clip for clip in clips}
     for clip in clips:
-        kept = _load(library, clip, effort)
-        if kept is not None:
-            tracks[clip.id] = kept
+        kept = load_landmarks(library, clip)
+        if kept is not None and kept[1] in (effort, Effort.THOROUGH):
+            tracks[clip.id], efforts[clip.id] = kept
         else:
             orders[clip.id] = TrackOrder(library.path_of(clip), effort, clip.time_scale)
 
     def keep(clip_id: str, track: LandmarkTrack) -> None:
-        _save(library, by_id[clip_id], effort, track)
+        save_landmarks(library, by_id[clip_id], effort, track)
 
     new, problems = track_clips(orders, progress, keep)
-    return tracks | new, problems, len(new)
+    return tracks | new, efforts | dict.fromkeys(new, effort), problems, len(new)
 
 
 def _measure_swing(
@@ -148,6 +173,7 @@ def _measure_swing(
     pupil: Pupil,
     views: Mapping[str, View],
     setups: Mapping[str, CameraSetup],
+    scales: Mapping[str, float],
 ) -> MeasuredSwing:
     """Measure from both views where there are two; the face-on clip leads."""
     ordered = sorted(clips, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
@@ -156,50 +182,9 @@ def _measure_swing(
             path=library.path_of(clip),
             view=clip.view,
             setup=setups.get(clip.camera, setups.get(views[clip.id].value)),
-            time_scale=clip.time_scale,
+            time_scale=scales[clip.id],
             coach_marks=tuple(k for k in library.key_frames(clip.id) if k.source == "coach"),
         )
         for clip in ordered
     ]
     return measure_tracks(to_measure, [tracks[clip.id] for clip in ordered], pupil.handedness, pupil.stature_m)
-
-
-def _key(clip: Clip, effort: Effort) -> str:
-    return f"{clip.sha256} {MediaPipeEstimator(effort).key} x{clip.time_scale}"
-
-
-def _save(library: Library, clip: Clip, effort: Effort, track: LandmarkTrack) -> None:
-    library.save_arrays(
-        _KIND,
-        _key(clip, effort),
-        {
-            "time_s": track.time_s,
-            "image_px": track.image_px.astype(np.float32),
-            "world_m": track.world_m.astype(np.float32),
-            "visibility": track.visibility.astype(np.float32),
-            "size_px": np.array([track.width_px, track.height_px]),
-        },
-        text={"model": track.model, "mode": track.mode},
-        clip_sha256=clip.sha256,
-    )
-
-
-def _load(library: Library, clip: Clip, effort: Effort) -> LandmarkTrack | None:
-    kept = library.load_arrays(_KIND, _key(clip, effort))
-    if kept is None:
-        return None
-    arrays, text = kept
-    try:
-        width, height = (int(v) for v in arrays["size_px"])
-        return LandmarkTrack(
-            time_s=arrays["time_s"].astype(float),
-            image_px=arrays["image_px"].astype(float),
-            world_m=arrays["world_m"].astype(float),
-            visibility=arrays["visibility"].astype(float),
-            width_px=width,
-            height_px=height,
-            model=text["model"],
-            mode=text["mode"],
-        )
-    except (KeyError, ValueError):
-        return None  # rebuilt like a missing file

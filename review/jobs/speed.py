@@ -27,31 +27,41 @@ def check_time_scale(value: float, name: str) -> float:
     return value
 
 
-def settle_time_scale(path: Path, golfer: LandmarkTrack) -> float:
+def find_clip_speed(path: Path, golfer: LandmarkTrack) -> FoundTimeScale:
     """Find the time scale of a clip from its right-hander's track, its sound and the camera's note.
+
+    Raises
+    ------
+    BadInputError
+        When no swing is seen.
+    """
+    return find_time_scale(golfer, read_audio(path), probe_video(path).capture_rate_hz)
+
+
+def settle_time_scale(path: Path, golfer: LandmarkTrack) -> float:
+    """Return the time scale of a clip.
 
     Raises
     ------
     BadInputError
         When no swing is seen, or it is not clear how fast the clip plays.
     """
-    info = probe_video(path)
-    audio = read_audio(path)
-    found = find_time_scale(golfer, audio, info.capture_rate_hz)
+    found = find_clip_speed(path, golfer)
     if not found.is_clear:
-        raise BadInputError(_ask(found, info.frame_rate_hz, audio is not None))
+        raise BadInputError(ask_for_speed(found))
     return found.time_scale
 
 
-def _ask(found: FoundTimeScale, rate_hz: float, has_sound: bool) -> str:
+def ask_for_speed(found: FoundTimeScale) -> str:
+    """Say what was found of a clip whose speed is not clear, and what to give."""
     swing = "" if found.swing_s is None else f", {found.swing_s:.2f} s from address to impact (usual 0.8 to 1.45)"
     note = "" if found.capture_rate_hz is None else f"; the camera notes {found.capture_rate_hz:g} frames a second"
     likely = [pair for pair in found.probabilities[:3] if pair[1] >= _LEAST_WORTH_SAYING]
     choices = ", ".join(f"{scale:.4g} ({probability:.0%})" for scale, probability in likely)
     return (
         "It is not clear whether this clip is slow motion. As it plays, the downswing takes "
-        f"{found.downswing_s:.2f} s (usual 0.20 to 0.35){swing}, at {rate_hz:.4g} frames a second, "
-        f"{'with' if has_sound else 'without'} sound{note}. Likeliest time scales: {choices}. "
+        f"{found.downswing_s:.2f} s (usual 0.20 to 0.35){swing}, at {found.rate_hz:.4g} frames a second, "
+        f"{'with' if found.has_sound else 'without'} sound{note}. Likeliest time scales: {choices}. "
         "Give the right one with --time-scale: 1 when the clip plays at true speed, 0.125 when 240 frames a second "
         "play at 30. In a lesson: add the clip again with --time-scale, or with time_scale in its [[camera]]."
     )

@@ -66,8 +66,9 @@ class Clip:
     ``sha256`` names the stored copy (``file`` is its path inside the library), ``original_name``
     the coach's file. ``captured_at`` is the camera's clock at the first frame (naive local time,
     rounded down to ``captured_resolution_s``), None when the file does not say. True time = presentation time x
-    ``time_scale`` (1 unless the file is slow motion). ``strike_s`` is the presentation time of the
-    strike heard in its sound, None when none was heard.
+    ``time_scale`` (1 unless the file is slow motion); ``time_scale_source`` is 'coach' (always wins), 'found' (from the
+    swing) or '' (not looked at yet: the camera's note, else 1). ``strike_s`` is the presentation time of the strike
+    heard in its sound, None when none was heard.
     """
 
     id: str
@@ -81,6 +82,7 @@ class Clip:
     duration_s: float = 0.0
     n_frames: int = 0
     time_scale: float = 1.0
+    time_scale_source: str = ""
     strike_s: float | None = None
 
     def __post_init__(self) -> None:

@@ -49,6 +49,17 @@ class Findings(Database):
             found.setdefault(row["swing_id"], []).append(rows.to_measure(row))
         return {swing_id: tuple(measures) for swing_id, measures in found.items()}
 
+    def measure_methods(self, lesson_id: str) -> dict[str, frozenset[str]]:
+        """How the measures of a lesson's swings were made, by swing id."""
+        found: dict[str, set[str]] = {}
+        for row in self._execute(
+            "SELECT DISTINCT swing_id, method FROM measure JOIN swing ON swing.id = measure.swing_id "
+            "WHERE lesson_id = ?",
+            (lesson_id,),
+        ):
+            found.setdefault(row["swing_id"], set()).add(row["method"])
+        return {swing_id: frozenset(methods) for swing_id, methods in found.items()}
+
     # drawings
 
     def add_drawing(self, clip_id: str, drawing: Drawing) -> None:

@@ -96,7 +96,9 @@ CREATE TABLE camera_setup (
 );
 """
 
-STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS)
+_TIME_SCALE_SOURCE = "ALTER TABLE clip ADD COLUMN time_scale_source TEXT NOT NULL DEFAULT ''"
+
+STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE)
 """Step i brings the schema from version i to i + 1."""
 
 

@@ -130,6 +130,7 @@ def from_clip(clip: Clip) -> Values:
         "duration_s": clip.duration_s,
         "n_frames": clip.n_frames,
         "time_scale": clip.time_scale,
+        "time_scale_source": clip.time_scale_source,
         "strike_s": clip.strike_s,
     }
 
@@ -147,6 +148,7 @@ def to_clip(row: sqlite3.Row) -> Clip:
         duration_s=row["duration_s"],
         n_frames=row["n_frames"],
         time_scale=row["time_scale"],
+        time_scale_source=row["time_scale_source"],
         strike_s=row["strike_s"],
     )
 

@@ -58,12 +58,15 @@ class FoundTimeScale:
     """The time scale of one clip: true time = presentation time x ``time_scale``.
 
     ``probabilities`` holds every scale thought of with its probability, the likeliest first; ``downswing_s`` (top to
-    impact) and ``swing_s`` (address to impact, None when the start is not in the clip) are times as the file plays.
+    impact) and ``swing_s`` (address to impact, None when the start is not in the clip) are times as the file plays,
+    ``rate_hz`` its frames a second (the nominal rate where one is near).
     """
 
     probabilities: tuple[tuple[float, float], ...]
     downswing_s: float
     swing_s: float | None
+    rate_hz: float
+    has_sound: bool
     capture_rate_hz: float | None
 
     @property
@@ -117,7 +120,7 @@ def find_time_scale(
     }
     total = sum(weights.values())
     ordered = sorted(((scale, weight / total) for scale, weight in weights.items()), key=lambda pair: -pair[1])
-    return FoundTimeScale(tuple(ordered), down_s, whole_s, capture_rate_hz)
+    return FoundTimeScale(tuple(ordered), down_s, whole_s, rate_hz, audio is not None, capture_rate_hz)
 
 
 def scale_of_capture(rate_hz: float, capture_rate_hz: float | None) -> float:

@@ -1,11 +1,10 @@
 """Slow-motion files through measuring: a sample clip whose stamps are stretched, its pictures untouched."""
 
 from dataclasses import replace
-from pathlib import Path
 
-import av
 import numpy as np
 import pytest
+from slow_clips import SAMPLE, retime
 
 from review.cli.main import main
 from review.errors import BadInputError
@@ -18,26 +17,7 @@ from review.lesson import Handedness
 from review.media import probe_video
 from review.pose import Effort
 
-SAMPLE = Path(__file__).parents[2] / "sample_clips" / "clips" / "20260314_101518.mp4"
 STATURE_M = 1.70
-
-
-def retime(path: Path, slowed: float, jitter_s: float = 0.0) -> Path:
-    """Write the sample clip so that it plays slower, silent, with uneven steps when there is a jitter."""
-    rng = np.random.default_rng(4)
-    with av.open(str(SAMPLE)) as source, av.open(str(path), "w") as out:
-        pictures = source.streams.video[0]
-        copy = out.add_stream_from_template(pictures)
-        tick_s = float(pictures.time_base)
-        shift_of: dict[int, int] = {}
-        for packet in source.demux(pictures):
-            if packet.dts is None or packet.pts is None:
-                continue
-            shift = shift_of.setdefault(packet.pts, int(rng.uniform(0, jitter_s) / tick_s))
-            packet.pts, packet.dts = round(packet.pts * slowed) + shift, round(packet.dts * slowed)
-            packet.duration, packet.stream = round((packet.duration or 0) * slowed), copy
-            out.mux(packet)
-    return path
 
 
 @pytest.fixture(scope="module")

@@ -92,6 +92,7 @@ def test_batches_change_places_and_a_gone_batch_frees_its_swings(folder: Path) -
 
 def test_swings_come_back_with_all_that_hangs_on_them(folder: Path) -> None:
     face, behind = clip("c1", camera="a", view=View.FACE_ON), clip("c2", camera="b", strike_s=1.25, time_scale=0.25)
+    behind = replace(behind, time_scale_source="coach")
     loose_clip, loose_shot, loose_trace = clip("c3"), shot("r2", 2), trace("t2")
     full = swing(
         "s1",

@@ -1,0 +1,74 @@
+"""Landmarks of a lesson's clips, kept in the library so that they need not be found again."""
+
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from review.lesson import Clip
+from review.library import Library
+from review.pose import Effort, LandmarkTrack, MediaPipeEstimator
+
+_KIND = "landmarks"
+
+
+def load_landmarks(library: Library, clip: Clip) -> tuple[LandmarkTrack, Effort] | None:
+    """Return the best landmarks kept for a clip: thorough before quick, None when it was not measured."""
+    for effort in (Effort.THOROUGH, Effort.QUICK):
+        track = _load(library, clip, effort)
+        if track is not None:
+            return track, effort
+    return None
+
+
+def _load(library: Library, clip: Clip, effort: Effort) -> LandmarkTrack | None:
+    """Return the landmarks that were made with this effort.
+
+    Those of a clip that was taken to play at true speed serve as well once it is known to play slower: more of its
+    frames were looked at than needed.
+    """
+    scales = {clip.time_scale, 1.0} if clip.time_scale < 1.0 else {clip.time_scale}
+    for scale in sorted(scales):
+        kept = library.load_arrays(_KIND, _key(clip, effort, scale))
+        track = None if kept is None else _as_track(*kept)
+        if track is not None:
+            return track
+    return None
+
+
+def _as_track(arrays: dict[str, NDArray[Any]], text: dict[str, str]) -> LandmarkTrack | None:
+    try:
+        width, height = (int(v) for v in arrays["size_px"])
+        return LandmarkTrack(
+            time_s=arrays["time_s"].astype(float),
+            image_px=arrays["image_px"].astype(float),
+            world_m=arrays["world_m"].astype(float),
+            visibility=arrays["visibility"].astype(float),
+            width_px=width,
+            height_px=height,
+            model=text["model"],
+            mode=text["mode"],
+        )
+    except (KeyError, ValueError):
+        return None  # rebuilt like a missing file
+
+
+def save_landmarks(library: Library, clip: Clip, effort: Effort, track: LandmarkTrack) -> None:
+    """Keep the landmarks of a clip."""
+    library.save_arrays(
+        _KIND,
+        _key(clip, effort, clip.time_scale),
+        {
+            "time_s": track.time_s,
+            "image_px": track.image_px.astype(np.float32),
+            "world_m": track.world_m.astype(np.float32),
+            "visibility": track.visibility.astype(np.float32),
+            "size_px": np.array([track.width_px, track.height_px]),
+        },
+        text={"model": track.model, "mode": track.mode},
+        clip_sha256=clip.sha256,
+    )
+
+
+def _key(clip: Clip, effort: Effort, time_scale: float) -> str:
+    return f"{clip.sha256} {MediaPipeEstimator(effort).key} x{time_scale}"
