@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.optimize import approx_fprime, least_squares
 
+from review.body.geometry import seen_from_above_deg
 from review.body.golfer import USUAL_STATURE_M, USUAL_STATURE_SD_M
 from review.lesson import FloatArray
 
@@ -102,8 +103,8 @@ def _start(marked: Marked) -> FloatArray:
     focal_px = USUAL_FOCAL_PER_LONG_SIDE * max(marked.width_px, marked.height_px)
     below = marked.stick_px[:, 1] - marked.height_px / 2
     side = (marked.stick_px[:, 0] - marked.width_px / 2) / below
-    depth = focal_px / below
-    direction = np.arctan2(depth[1] - depth[0], side[1] - side[0])
+    ends = np.stack([side, np.ones(2), focal_px / below], axis=1)
+    direction = np.radians(seen_from_above_deg(ends[1] - ends[0]))
     away_m = focal_px * stature_m / marked.stature_px
     beliefs = [np.log(USUAL_FOCAL_PER_LONG_SIDE), 0.0, np.radians(marked.roll_deg or 0.0), np.log(_HEIGHT_M)]
     return np.array([*beliefs, direction, 0.0, away_m - 0.3, 0.0, away_m, stature_m])

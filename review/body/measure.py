@@ -118,12 +118,13 @@ def _at_key_frame(body: BodyMeasures, name: str, key_frame: str, time_s: float |
     i = series.at(time_s)
     if np.isnan(series.value[i]):
         return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the body was not seen at {key_frame}")
+    value = series.value_at(time_s)  # at impact the hips turn several degrees from frame to frame
     return Measure(
         name=name,
-        value=float(series.value[i]),
+        value=value,
         key_frame=key_frame,
-        low=float(series.low[i]),
-        high=float(series.high[i]),
+        low=value - float(series.half_width[i]),
+        high=value + float(series.half_width[i]),
         own_sd=float(series.own_sd[i]),
         shared_sd=float(series.shared_sd[i]),
         setup=setup,

@@ -46,6 +46,14 @@ class Series:
         """(n,) upper end of the 90 % interval."""
         return self.value + self.half_width
 
+    def value_at(self, time_s: float) -> float:
+        """Value at a presentation time: between two frames on the straight line, beside a gap or a bound the nearer."""
+        right = int(np.clip(np.searchsorted(self.time_s, time_s), 1, max(1, len(self.time_s) - 1)))
+        around = slice(right - 1, right + 1)
+        if self.is_bound[around].any() or not np.isfinite(self.value[around]).all():
+            return float(self.value[self.at(time_s)])
+        return float(np.interp(time_s, self.time_s[around], self.value[around]))
+
     def at(self, time_s: float) -> int:
         """Index of the frame nearest to a presentation time."""
         return int(np.argmin(np.abs(self.time_s - time_s)))
