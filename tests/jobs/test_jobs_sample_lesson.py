@@ -137,6 +137,16 @@ def test_the_main_job_from_end_to_end(tmp_path):
         measured = measure_lesson(library, lesson, Effort.QUICK)
         assert (measured.n_measured, measured.n_new) == (4, 4)
         assert measure_lesson(library, lesson, Effort.QUICK).n_new == 0
+        assert {clip.time_scale for clip in library.clips(lesson.id)} == {1.0}
+        # plausible, no more: 53-55 degrees at the top in the mean of golfers (McTeigue et al. 1994)
+        hips_at_top = [
+            m.value
+            for measures in library.measures(lesson.id).values()
+            for m in measures
+            if (m.name, m.key_frame) == ("hip_turn_deg", "top")
+        ]
+        assert len(hips_at_top) == 4
+        assert all(-75 <= turn <= -15 for turn in hips_at_top)
 
         compared = compare_lesson(library, lesson)
         aim = {(c.name, c.key_frame): c for c in compared.comparisons if c.in_aim}
