@@ -59,7 +59,7 @@ def ask_for_speed(found: FoundTimeScale) -> str:
     likely = [pair for pair in found.probabilities[:3] if pair[1] >= _LEAST_WORTH_SAYING]
     choices = ", ".join(f"{scale:.4g} ({probability:.0%})" for scale, probability in likely)
     return (
-        "It is not clear whether this clip is slow motion. As it plays, the downswing takes "
+        "It is not clear whether this clip is slow motion, or shows a swing at all. As it plays, the downswing takes "
         f"{found.downswing_s:.2f} s (usual 0.20 to 0.35){swing}, at {found.rate_hz:.4g} frames a second, "
         f"{'with' if found.has_sound else 'without'} sound{note}. Likeliest time scales: {choices}. "
         "Give the right one with --time-scale: 1 when the clip plays at true speed, 0.125 when 240 frames a second "

@@ -24,8 +24,8 @@ _SAME_RATE = 0.04
 _CAPTURED_AT_HZ = {30.0: 0.01, 60.0: 0.10, 120.0: 0.35, 240.0: 0.46, 480.0: 0.04, 960.0: 0.04}
 _CAPTURED_AT_HZ_AT_25 = {50.0: 0.05, 100.0: 0.35} | {hz: 0.6 * part for hz, part in _CAPTURED_AT_HZ.items()}
 _UNKNOWN_RATE_SLOWED = {0.5: 0.2, 0.25: 0.4, 0.125: 0.4}
-# How often a file is slow motion at all, common practice, no source; those play at 60 frames a second at most.
-_SLOW_FILES, _SLOW_FILES_ABOVE_60_HZ = 0.2, 0.02
+# How often a file is slow motion at all, by the highest rate at which it plays; common practice, no source: mostly 30.
+_SLOW_FILES = {31.0: 0.2, 61.0: 0.05, math.inf: 0.02}
 # How often a file has no sound: phones mostly leave it out of slow motion. Common practice, no source.
 _SILENT_AT_SPEED, _SILENT_SLOWED = 0.15, 0.6
 _TAG_IS_TRUE = 0.97
@@ -146,7 +146,7 @@ def _scales(rate_hz: float, capture_rate_hz: float | None) -> dict[float, float]
     noted = None if capture_rate_hz is None else scale_of_capture(rate_hz, capture_rate_hz)
     if noted is not None and noted < 1:
         slowed.setdefault(noted, min(_CAPTURED_AT_HZ.values()))
-    slow_files = _SLOW_FILES if rate_hz <= 60 else _SLOW_FILES_ABOVE_60_HZ
+    slow_files = next(part for highest_hz, part in _SLOW_FILES.items() if rate_hz <= highest_hz)
     parts = sum(slowed.values())
     scales = {1.0: 1.0 - slow_files} | {scale: slow_files * part / parts for scale, part in slowed.items()}
     if noted is None:

@@ -107,8 +107,8 @@ def test_slow_motion_is_found_and_kept_with_the_clip(library, detector, tmp_path
 
 
 def test_an_unclear_speed_is_asked_and_the_answer_kept(library, detector, tmp_path):
-    detector["times"] = 1.43
-    clip_file = retime(tmp_path / "between.mp4", 1.43)
+    detector["times"] = 1.55
+    clip_file = retime(tmp_path / "between.mp4", 1.55)
     lesson = add_lesson(library, plan(clip_file)).lesson
     done = measure_lesson(library, lesson, Effort.QUICK)
     assert "--time-scale" in done.problems[1]
@@ -122,12 +122,12 @@ def test_an_unclear_speed_is_asked_and_the_answer_kept(library, detector, tmp_pa
 
 
 def test_a_clip_that_is_not_clear_plays_as_the_others_of_its_camera(library, face_on, tmp_path):
-    file = retime(tmp_path / "file.mp4", 1.43)
+    file = retime(tmp_path / "file.mp4", 1.55)
     clips = [
         Clip(name, name * 64, str(file), f"{name}.mp4", camera=camera, n_frames=120, duration_s=2.8)
         for name, camera in (("a", "1"), ("b", "1"), ("c", "2"))
     ]
-    slower = replace(face_on.track, time_s=face_on.track.time_s * 1.43)
+    slower = replace(face_on.track, time_s=face_on.track.time_s * 1.55)
     tracks = {"a": face_on.track, "b": slower, "c": slower}
     scales, unclear = settle_speeds(library, clips, tracks, Handedness.RIGHT)
     assert scales == {"a": 1.0, "b": 1.0}
