@@ -1,10 +1,19 @@
 """All body measures of one swing over its frames."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from review.body.foot import (
+    NOT_FACE_ON,
+    Reading,
+    combine_slip,
+    compute_trail_foot_slip,
+    compute_trail_foot_twist,
+    find_heel_off,
+    missing,
+)
 from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse, heel_error_cancels
 from review.body.seen import SeenSwing
 from review.body.series import Series
@@ -19,6 +28,7 @@ _AT_KEY_FRAMES = {
     "shoulder_turn_deg": ("top", "arm level", "impact", "finish"),
     "trail_heel_lift_cm": ("top", "arm level", "impact"),
     "hip_shift_cm": ("top", "arm level", "impact"),
+    "trail_foot_twist_deg": ("arm level", "impact"),
 }
 NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the target line"
 
@@ -27,16 +37,18 @@ NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the
 class BodyMeasures:
     """Series by measure name on the first view's frames; what is absent has its reason in ``why_missing``.
 
+    ``readings`` are the numbers that a swing has once: heel-off and slip of the trail foot.
     ``heel_error_cancels`` False = the heel lift's error must not be taken as shared by the swings of one set-up.
     """
 
     series: dict[str, Series]
     why_missing: dict[str, str]
     heel_error_cancels: bool = True
+    readings: dict[str, Reading] = field(default_factory=dict)
 
 
 def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMeasures:
-    """Measure hip turn, shoulder turn, trail-heel lift and hip shift of one swing.
+    """Measure hip turn, shoulder turn, trail-heel lift, hip shift and the trail foot of one swing.
 
     Parameters
     ----------
@@ -75,7 +87,28 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
     else:
         shift = compute_hip_shift(face_on, stature_m)
         series["hip_shift_cm"] = shift if face_on is views[0] else _onto_first(shift, face_on, views[0])
-    return BodyMeasures(series, why, heel_error_cancels(views))
+    heel_off = find_heel_off(series["trail_heel_lift_cm"], views[0])
+    twist: Series | str = NOT_FACE_ON if face_on is None else compute_trail_foot_twist(face_on, heel_off)
+    if isinstance(twist, str):
+        why["trail_foot_twist_deg"] = twist
+    else:
+        series["trail_foot_twist_deg"] = (
+            twist if face_on is None or face_on is views[0] else _onto_first(twist, face_on, views[0])
+        )
+    readings = {"heel_off_ms": heel_off} | _measure_slip(views, stature_m)
+    return BodyMeasures(series, why, heel_error_cancels(views), readings)
+
+
+def _measure_slip(views: Sequence[SeenSwing], stature_m: float | None) -> dict[str, Reading]:
+    """Each view sees the slip across its line of sight; both together its length."""
+    seen = {view.view: compute_trail_foot_slip(view, stature_m) for view in views}
+    along = seen.get(View.FACE_ON, missing(NO_SHIFT_DOWN_THE_LINE))
+    to_toes = seen.get(View.DOWN_THE_LINE, missing("one face-on camera cannot see movement toward the toes"))
+    return {
+        "trail_foot_slip_cm": along,
+        "trail_foot_slip_to_toes_cm": to_toes,
+        "trail_foot_slip_length_cm": combine_slip(along, to_toes),
+    }
 
 
 def _onto_first(series: Series, seen: SeenSwing, first: SeenSwing) -> Series:
@@ -105,7 +138,23 @@ def read_off(body: BodyMeasures, seen: SeenSwing, setup: str) -> tuple[Measure, 
         for key_frame in key_frames:
             stays = name == "trail_heel_lift_cm" and not body.heel_error_cancels
             measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), "" if stays else setup))
-    return tuple(measures)
+    return (*measures, *(_as_measure(name, reading, setup) for name, reading in body.readings.items()))
+
+
+def _as_measure(name: str, reading: Reading, setup: str) -> Measure:
+    if reading.why_missing:
+        return Measure(name, reading.value, setup=setup, why_missing=reading.why_missing)
+    low, high = reading.interval
+    return Measure(
+        name=name,
+        value=reading.value,
+        low=low,
+        high=high,
+        own_sd=reading.own_sd,
+        shared_sd=reading.shared_sd,
+        setup=setup,
+        bound=Bound.AT_MOST if reading.is_at_most else Bound.NONE,
+    )
 
 
 def _at_key_frame(body: BodyMeasures, name: str, key_frame: str, time_s: float | None, setup: str) -> Measure:
@@ -116,6 +165,8 @@ def _at_key_frame(body: BodyMeasures, name: str, key_frame: str, time_s: float |
         return Measure(name, nothing, key_frame, setup=setup, why_missing=f"{key_frame} was not found in the clip")
     series = body.series[name]
     i = series.at(time_s)
+    if np.isnan(series.value[i]) and name == "trail_foot_twist_deg":
+        return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the trail heel was up at {key_frame}")
     if np.isnan(series.value[i]):
         return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the body was not seen at {key_frame}")
     value = series.value_at(time_s)  # at impact the hips turn several degrees from frame to frame

@@ -21,6 +21,18 @@ def make_measure_report(swing: MeasuredSwing) -> dict[str, Any]:
         frames.update(_columns(_field(name), series))
     for name, reason in swing.body.why_missing.items():
         why[_field(name)] = reason
+    numbers = {}
+    for name, reading in swing.body.readings.items():
+        if reading.why_missing:
+            why[name] = reading.why_missing
+            continue
+        low, high = reading.interval
+        numbers[name] = {
+            "value": round(reading.value, 3),
+            "low": round(low, 3),
+            "high": round(high, 3),
+            "is_at_most": reading.is_at_most,
+        }
     return {
         "schema": SCHEMA,
         "clips": [
@@ -51,6 +63,7 @@ def make_measure_report(swing: MeasuredSwing) -> dict[str, Any]:
             for k in first.seen.key_frames
         },
         "tempo": {m.name: (None if math.isnan(m.value) else round(m.value, 3)) for m in swing.tempo},
+        "numbers": numbers,
         "why_missing": why,
     }
 

@@ -8,6 +8,7 @@ from review.lesson.people import Handedness
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "not known"
+_SMALL_LIFT_CM = 2.5
 
 
 @dataclass(frozen=True)
@@ -37,6 +38,20 @@ _SIDED = {
     "trail_heel_lift_cm": _Sided("{} up", "{} down", "{}, as high as at address", "up", "down"),
     "hip_shift_cm": _Sided(
         "{} toward target", "{} away from target", "{}, where it was at address", "toward target", "away from target"
+    ),
+    "heel_off_ms": _Sided("{} before impact", "{} after impact", "{}, at impact", "before impact", "after impact"),
+    "trail_foot_twist_deg": _Sided(
+        "toe turned {} toward target",
+        "toe turned {} away from target",
+        "{}, not twisted",
+        "toward target",
+        "away from target",
+    ),
+    "trail_foot_slip_cm": _Sided(
+        "{} toward target", "{} away from target", "{}, did not slip", "toward target", "away from target"
+    ),
+    "trail_foot_slip_to_toes_cm": _Sided(
+        "{} toward the toes", "{} toward the heel", "{}, did not slip", "toward the toes", "toward the heel"
     ),
     "club_path_deg": _Sided(
         "{} in-to-out", "{} out-to-in", "{} path, straight at the target", "in-to-out", "out-to-in", is_by_hand=True
@@ -82,6 +97,7 @@ _SIDED = {
 # Said of a change instead of "more" and "less" where the trade has one word for it.
 _CHANGED = {
     "trail_heel_lift_cm": ("higher", "lower"),
+    "heel_off_ms": ("earlier", "later"),
     "launch_angle_deg": ("higher", "lower"),
     "height_yd": ("higher", "lower"),
     "strike_up_mm": ("higher", "lower"),
@@ -125,7 +141,8 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     """Say one measured number: with its 90 % interval, as a bound, or why it is missing.
 
     'turned away 42° (36 to 48)', 'turned away about 75° or more', 'not measured: <reason>'. The
-    interval is said for numbers of the pose; a device gives none.
+    interval is said for numbers of the pose; a device gives none. A heel lift that cannot be told
+    from none is 'under 2.5 cm (0.4 cm down to 2.1 cm up)', or under its upper end where that is more.
     """
     if measure.why_missing:
         return f"not measured: {measure.why_missing}"
@@ -135,6 +152,9 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     has_interval = math.isfinite(measure.low) and math.isfinite(measure.high)
     if measure.kind.source is not Source.POSE or not has_interval:
         return words
+    if measure.name == "trail_heel_lift_cm" and measure.low <= 0.0 <= measure.high:
+        # not to be told from a heel that stayed down
+        words = f"under {_size(measure.name, max(measure.high, _SMALL_LIFT_CM))}"
     return f"{words} ({_say_range(measure.name, measure.value, measure.low, measure.high, handedness)})"
 
 

@@ -35,7 +35,16 @@ def test_z90_is_the_normal_quantile() -> None:
 
 
 def test_names_of_measures_carry_their_unit() -> None:
-    suffixes = {"°": "deg", " cm": "cm", " s": "s", " to 1": "ratio", " mph": "mph", " rpm": "rpm", " yd": "yd"}
+    suffixes = {
+        "°": "deg",
+        " cm": "cm",
+        " s": "s",
+        " ms": "ms",
+        " to 1": "ratio",
+        " mph": "mph",
+        " rpm": "rpm",
+        " yd": "yd",
+    }
     suffixes[" mm"] = "mm"
     for name, kind in KINDS.items():
         assert kind.name == name

@@ -33,6 +33,12 @@ VALUES = [
     ("trail_heel_lift_cm", 0.0, "0.0 cm, as high as at address", "0.0 cm, as high as at address"),
     ("hip_shift_cm", 10.0, "10.0 cm toward target", "10.0 cm toward target"),
     ("hip_shift_cm", -2.5, "2.5 cm away from target", "2.5 cm away from target"),
+    ("heel_off_ms", 40.0, "40 ms before impact", "40 ms before impact"),
+    ("heel_off_ms", -12.0, "12 ms after impact", "12 ms after impact"),
+    ("trail_foot_twist_deg", 14.0, "toe turned 14° toward target", "toe turned 14° toward target"),
+    ("trail_foot_slip_cm", -1.5, "1.5 cm away from target", "1.5 cm away from target"),
+    ("trail_foot_slip_to_toes_cm", 2.0, "2.0 cm toward the toes", "2.0 cm toward the toes"),
+    ("trail_foot_slip_length_cm", 2.5, "2.5 cm", "2.5 cm"),
     ("tempo_ratio", 3.1, "3.1 to 1", "3.1 to 1"),
     ("downswing_s", 0.26, "0.26 s", "0.26 s"),
     ("club_speed_mph", 69.7, "69.7 mph", "69.7 mph"),
@@ -73,6 +79,7 @@ CHANGES = [
     ("hip_turn_deg", -40.0, -52.0, "12° more turned away"),
     ("hip_turn_deg", -10.0, 8.0, "18° less turned away, now open 8°"),
     ("trail_heel_lift_cm", 0.9, 3.8, "2.9 cm higher"),
+    ("heel_off_ms", 60.0, 20.0, "40 ms later"),
     ("hip_shift_cm", 12.0, 6.5, "5.5 cm less toward target"),
     ("club_speed_mph", 69.7, 70.9, "1.2 mph faster"),
     ("carry_yd", 151.0, 148.0, "3.0 yd shorter"),
@@ -185,3 +192,20 @@ def test_words_always_carry_unit_and_never_a_bare_sign(name: str, first: float, 
     # there and back again: a change one way is never said like the change back
     back = say_change(name, last, first, hand)
     assert (change == back) == (change == "no change")
+
+
+@pytest.mark.parametrize(
+    ("value", "low", "high", "words"),
+    [
+        (0.9, -0.4, 2.1, "under 2.5 cm (0.4 cm down to 2.1 cm up)"),
+        (1.2, -1.0, 3.4, "under 3.4 cm (1.0 cm down to 3.4 cm up)"),
+        (2.0, 0.4, 3.6, "2.0 cm up (0.4 to 3.6)"),
+    ],
+)
+def test_a_lift_that_cannot_be_told_from_none(value: float, low: float, high: float, words: str) -> None:
+    assert say_measure(Measure("trail_heel_lift_cm", value, "impact", low, high), RIGHT) == words
+
+
+def test_the_most_that_can_be_said_of_a_slip() -> None:
+    most = Measure("trail_foot_slip_length_cm", 1.8, bound=Bound.AT_MOST)
+    assert say_measure(most, RIGHT) == "about 1.8 cm or less"
