@@ -15,7 +15,7 @@ HEEL_OFF_CM = 2.0
 _SMOOTHING_S = 0.015
 _STEADY_S = 0.03
 _SLOWEST_RISE_CM_S = 15.0
-_WIDEST_SD_MS = 45.0
+_WIDEST_SD_MS = 40.0
 # A foot on the ground does not go this far; landmarks that do have changed feet.
 _FARTHEST_CM = 12.0
 
@@ -58,17 +58,17 @@ class FootError:
 
     bias: float
     sd: float
-    shared_part: float = 0.5
+    shared_part: float
 
 
 # Fitted and scored on rendered players, the scored body left out (docs/foot.md).
 _TWIST_DEG_PER_FOOT = {"heavy": 6.0}
-_TWIST_ERROR = {"heavy": FootError(0.0, 3.8)}
+_TWIST_ERROR = {"heavy": FootError(0.0, 3.8, shared_part=0.7)}
 _SLIP_ERROR = {
-    ("full", View.FACE_ON): FootError(0.0, 0.85),
-    ("heavy", View.FACE_ON): FootError(0.2, 0.6),
-    ("full", View.DOWN_THE_LINE): FootError(1.35, 1.3),
-    ("heavy", View.DOWN_THE_LINE): FootError(0.35, 0.8),
+    ("full", View.FACE_ON): FootError(0.0, 0.85, shared_part=0.9),
+    ("heavy", View.FACE_ON): FootError(0.2, 0.6, shared_part=0.9),
+    ("full", View.DOWN_THE_LINE): FootError(1.35, 1.3, shared_part=0.9),
+    ("heavy", View.DOWN_THE_LINE): FootError(0.35, 0.8, shared_part=0.9),
 }
 # Part of each landmark in the point that stays where it is while the foot twists: the ball of the foot.
 _BALL = {TRAIL_TOE: 0.69, TRAIL_ANKLE: 0.17, TRAIL_HEEL: 0.14}
@@ -90,11 +90,11 @@ def find_heel_off(lift: Series, seen: SeenSwing) -> Reading:
     above = value >= HEEL_OFF_CM
     if len(value) < 3 or not above.any():
         return missing("the trail heel did not rise by 2 cm")
-    if above[0]:
-        return missing("the trail heel was up at the top already")
     rises = [i for i in np.flatnonzero(~above[:-1] & above[1:]) if _stays(time_s, above, int(i) + 1)]
     if not rises:
-        return missing("the trail heel did not stay up by 2 cm")
+        return missing(
+            "the trail heel was up at the top already" if above[0] else "the trail heel did not stay up by 2 cm"
+        )
     i = int(rises[0])
     part = (HEEL_OFF_CM - value[i]) / (value[i + 1] - value[i])
     at_s = float(time_s[i] + part * (time_s[i + 1] - time_s[i]))
