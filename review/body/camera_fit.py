@@ -12,8 +12,8 @@ from review.lesson import FloatArray
 
 # Beliefs before anything is marked; common practice, no source: a phone on a tripod, set level by eye.
 USUAL_FOCAL_PER_LONG_SIDE = 1.2
-FOCAL_LOG_SD = 0.3
-_PITCH_SD_DEG, _ROLL_SD_DEG = 4.0, 1.0
+_FOCAL_LOG_SD = 0.4
+_PITCH_SD_DEG, _ROLL_SD_DEG = 6.0, 1.0
 _HEIGHT_M, _HEIGHT_LOG_SD = 1.1, 0.4
 _STICK_FROM_FEET_SD_M = 0.6
 _ANKLE_HEIGHT_M = 0.12  # where the detector sees it: the joint at 9 cm, 3 cm higher
@@ -157,7 +157,7 @@ def _parts(values: FloatArray, marked: Marked) -> dict[str, FloatArray]:
         "feet": (points[2] - marked.ankles_px) / (_ANKLE_SD * marked.stature_px),
         "size": (np.log(stature / marked.stature_px) - _log_m_per_px(values, marked)) / marked.stature_px_sd,
         "stature": (stature - (marked.stature_m or USUAL_STATURE_M)) / (0.01 if known else USUAL_STATURE_SD_M),
-        "focal": (values[0] - np.log(USUAL_FOCAL_PER_LONG_SIDE)) / FOCAL_LOG_SD,
+        "focal": (values[0] - np.log(USUAL_FOCAL_PER_LONG_SIDE)) / _FOCAL_LOG_SD,
         "pitch": np.degrees(values[1]) / _PITCH_SD_DEG,
         "roll": (np.degrees(values[2]) - roll_deg) / roll_sd_deg,
         "height": (values[3] - np.log(_HEIGHT_M)) / _HEIGHT_LOG_SD,
