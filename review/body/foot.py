@@ -65,10 +65,10 @@ class FootError:
 _TWIST_DEG_PER_FOOT = {"heavy": 6.0}
 _TWIST_ERROR = {"heavy": FootError(0.0, 3.8, shared_part=0.7)}
 _SLIP_ERROR = {
-    ("full", View.FACE_ON): FootError(0.0, 0.85, shared_part=0.9),
+    ("full", View.FACE_ON): FootError(0.0, 0.75, shared_part=0.9),
     ("heavy", View.FACE_ON): FootError(0.2, 0.6, shared_part=0.9),
-    ("full", View.DOWN_THE_LINE): FootError(1.35, 1.3, shared_part=0.9),
-    ("heavy", View.DOWN_THE_LINE): FootError(0.35, 0.8, shared_part=0.9),
+    ("full", View.DOWN_THE_LINE): FootError(1.25, 1.6, shared_part=0.9),
+    ("heavy", View.DOWN_THE_LINE): FootError(0.4, 0.85, shared_part=0.9),
 }
 # Part of each landmark in the point that stays where it is while the foot twists: the ball of the foot.
 _BALL = {TRAIL_TOE: 0.69, TRAIL_ANKLE: 0.17, TRAIL_HEEL: 0.14}
@@ -104,7 +104,7 @@ def find_heel_off(lift: Series, seen: SeenSwing) -> Reading:
     j = int(np.flatnonzero(use)[i])
     own, shared = float(lift.own_sd[j]) * ms_per_cm, float(lift.shared_sd[j]) * ms_per_cm
     if np.hypot(own, shared) > _WIDEST_SD_MS:
-        return missing(f"the moment cannot be told to better than {Z90 * np.hypot(own, shared):.0f} ms here")
+        return missing(f"the moment cannot be told to better than {Z90 * _WIDEST_SD_MS:.0f} ms here")
     return Reading((impact_s - at_s) * 1000.0, own, shared)
 
 
