@@ -10,7 +10,9 @@ from review.body.camera_setup import (
     place_camera,
 )
 from review.body.golfer import as_right_hander, compute_stature_px, find_view, middle_px
+from review.body.holds import Hold, HoldReading, find_address_hold, read_holds
 from review.body.measure import AGAINST_TARGET, BodyMeasures, measure_body, read_off
+from review.body.player_setup import LineFit, PlayerCorrection, fit_correction
 from review.body.seen import SeenSwing
 from review.body.series import Series
 
@@ -19,6 +21,10 @@ __all__ = [
     "BodyMeasures",
     "CameraPlace",
     "CameraSetup",
+    "Hold",
+    "HoldReading",
+    "LineFit",
+    "PlayerCorrection",
     "SeenSwing",
     "Series",
     "TargetDirection",
@@ -26,10 +32,13 @@ __all__ = [
     "as_right_hander",
     "assume_direction",
     "compute_stature_px",
+    "find_address_hold",
     "find_view",
+    "fit_correction",
     "measure_body",
     "middle_px",
     "mirror_setup",
     "place_camera",
+    "read_holds",
     "read_off",
 ]

@@ -1,16 +1,20 @@
 """Positions of the swing held still with hips or shoulders set to marks on the floor: as marked and as read."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from review.body.response import Line
+from review.body.response import LINES, TURNS_DEG, Line, TurnReading, read_turns
+from review.errors import BadInputError
 from review.lesson import FloatArray
+from review.pose import LandmarkTrack
 
 _FARTHEST_MARK_DEG = 120.0
 _LEAST_FRAMES = 4
 # A person who tries to hold still sways by a degree or two (common practice, no source).
 _MOST_SCATTER_DEG, _MOST_DRIFT_DEG = 6.0, 6.0
+_SQUARE_WITHIN_DEG = 10.0
 # How many independent pictures a hold is worth: about 9 of 10 rendered holds then lie inside the 90 % interval.
 _PICTURES_IN_A_HOLD = 1.0
 
@@ -66,6 +70,65 @@ class HoldReading:
     def is_inside(self) -> bool:
         """Whether the mark lies inside the 90 % interval."""
         return self.low_deg <= self.marked_deg <= self.high_deg
+
+
+def find_address_hold(holds: Sequence[Hold]) -> int:
+    """Number of the hold from which turns are counted: the first with hips marked square.
+
+    Raises
+    ------
+    BadInputError
+        When there is none.
+    """
+    for i, hold in enumerate(holds):
+        if hold.hip_turn_deg is not None and abs(hold.hip_turn_deg) <= _SQUARE_WITHIN_DEG:
+            return i
+    raise BadInputError(
+        "Turns are counted from the address, so one hold must be the address: expected one with hip_turn_deg near 0, "
+        "found none."
+    )
+
+
+def read_holds(track: LandmarkTrack, holds: Sequence[Hold]) -> dict[Line, tuple[tuple[Hold, HoldReading], ...]]:
+    """Read the marked lines of all holds but the address hold, from which turns are counted.
+
+    Parameters
+    ----------
+    track : a right-hander's track that covers the holds; time is presentation time.
+    holds : at least one of them with the hips marked square.
+
+    Raises
+    ------
+    BadInputError
+        When no hold is the address, or nobody is seen in it.
+    """
+    address = holds[find_address_hold(holds)]
+    still = _frames_of(track, address)
+    if still.stop - still.start < _LEAST_FRAMES:
+        raise BadInputError("A person was seen on too few pictures of the address hold; hold it for 2 seconds.")
+    turns = read_turns(track, still)
+    position = find_position(turns)
+    result: dict[Line, tuple[tuple[Hold, HoldReading], ...]] = {}
+    for line in LINES:
+        square = address.marked_deg(line) or 0.0
+        read = []
+        for hold in holds:
+            marked = hold.marked_deg(line)
+            if hold is not address and marked is not None:
+                at = _frames_of(track, hold)
+                read.append((hold, read_hold(turns[line].from_address[at], TURNS_DEG, position[at], marked - square)))
+        result[line] = tuple(read)
+    return result
+
+
+def find_position(turns: dict[Line, TurnReading]) -> FloatArray:
+    """(n, 2) hip and shoulder turn from address as the response alone reads them, degrees."""
+    return np.stack([mean_turns(turns[line].from_address, TURNS_DEG) for line in LINES], axis=1)
+
+
+def _frames_of(track: LandmarkTrack, hold: Hold) -> slice:
+    first, last = track.time_s.searchsorted([hold.from_s - 1e-6, hold.to_s + 1e-6])
+    return slice(int(first), int(last))
 
 
 def read_hold(rows: FloatArray, grid_deg: FloatArray, position_deg: FloatArray, marked_deg: float) -> HoldReading:

@@ -16,14 +16,15 @@ from review.body.response import Line
 from review.lesson import FloatArray
 
 LEAST_HOLDS = 4
-LARGEST_SHIFT_DEG = 12.0
+LARGEST_SHIFT_DEG = 10.0
 _LEAST_SPREAD_DEG = 25.0
 # Belief about the error: how large, over how many degrees of turn it reaches; sd of one hold around it (a body beside
 # the mark, another posture than in the swing, landmarks). From rendered players.
-_ERROR_SD_DEG, _REACH_DEG, _HOLD_SD_DEG = 6.0, 25.0, 10.0
+_ERROR_SD_DEG, _REACH_DEG, _HOLD_SD_DEG = 5.0, 25.0, 11.0
 _STUDENT_FREEDOM = 4.0
 _LEAST_SLOPE, _MOST_SLOPE = 0.5, 1.7
 _MOST_BESIDE_DEG = 20.0
+_WITHIN_CHANCE_DEG = 1.0
 
 
 @dataclass(frozen=True, eq=False)
@@ -97,6 +98,8 @@ def fit_correction(readings: Sequence[HoldReading]) -> LineFit:
     at = np.array([reading.position_deg for reading in usable]).reshape(-1, 2)
     left_out = np.array([_leave_out(at, error, i) for i in range(len(usable))])
     problem = _find_problem(len(readings), marked, error)
+    if not problem and np.abs(left_out).mean() > max(float(np.abs(error).mean()), _WITHIN_CHANCE_DEG):
+        problem = "the errors follow no pattern that one hold shares with the others"
     correction = LineCorrection() if problem else LineCorrection(at, _fit(at, error))
     return LineFit(correction, problem, left_out)
 

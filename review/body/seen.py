@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from review.body.camera_setup import TargetDirection
+from review.body.player_setup import PlayerCorrection
 from review.body.scale import Scale, find_player, scale_from_stature
 from review.lesson import KeyFrame, KeyFrameName, View
 from review.pose import LandmarkTrack
@@ -13,7 +14,7 @@ class SeenSwing:
     """A right-hander's track (see ``as_right_hander``) with what is known around it.
 
     True time = presentation time x ``time_scale``. ``scale`` and ``focal_px`` are those of the camera as placed, None
-    before that.
+    before that. ``correction`` is that of the player set-up, where there is one.
     """
 
     track: LandmarkTrack
@@ -23,6 +24,7 @@ class SeenSwing:
     time_scale: float = 1.0
     scale: Scale | None = None
     focal_px: float | None = None
+    correction: PlayerCorrection | None = None
 
     def scale_with(self, stature_m: float | None) -> Scale:
         """Size of a pixel at the player's feet: from the set-up (which knows the stature), else from the stature."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from review import __version__
 from review.cli import (
+    accuracy_command,
     add_command,
     check_command,
     compare_command,
@@ -27,6 +28,7 @@ _COMMANDS = (
     takehome_command,
     forget_command,
     check_command,
+    accuracy_command,
 )
 EXIT_CODES = """exit codes: 0 done; 1 done, but something needs your answer (or you stopped it); 2 the input or the
 request cannot be used; 3 the machine failed (disk, permission, a missing part)"""

@@ -9,6 +9,7 @@ from review.errors import BadInputError
 from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.measure_report import make_measure_report
 from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_files
+from review.jobs.player_files import read_player_setup
 from review.jobs.setup_files import read_camera_setup
 from review.jobs.speed import check_time_scale
 from review.lesson import Handedness, View
@@ -37,6 +38,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--view", choices=[v.value for v in View], help="where the (first) camera stands; else found")
     parser.add_argument(
         "--setup", type=Path, nargs="+", action="extend", metavar="FILE", help="camera set-up, one for each clip"
+    )
+    parser.add_argument(
+        "--player", type=Path, nargs="+", action="extend", metavar="FILE", help="player set-up (see check-accuracy)"
     )
     parser.add_argument("--quick", action="store_true", help="in a few seconds, less exact (default: thorough)")
     parser.add_argument(
@@ -71,9 +75,10 @@ def run(options: argparse.Namespace) -> int:
     if len(setups) > len(options.clips):
         raise BadInputError(f"There are {len(setups)} set-up files for {len(options.clips)} clips.")
     cameras = [read_camera_setup(path) for path in setups]
+    players = tuple(read_player_setup(path) for path in options.player or [])
     views = _views(options.view, len(options.clips))
     clips = [
-        ClipToMeasure(path, view, cameras[i] if i < len(cameras) else None, options.time_scale)
+        ClipToMeasure(path, view, cameras[i] if i < len(cameras) else None, options.time_scale, players=players)
         for i, (path, view) in enumerate(zip(options.clips, views, strict=True))
     ]
     handedness = Handedness(options.handed)

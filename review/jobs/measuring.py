@@ -17,6 +17,7 @@ from review.body import (
 )
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
+from review.jobs.player_files import PlayerSetup, choose_correction
 from review.jobs.speed import settle_time_scale
 from review.lesson import Handedness, KeyFrame, Measure, View
 from review.media import read_audio
@@ -37,6 +38,7 @@ class ClipToMeasure:
     setup: CameraSetup | None = None
     time_scale: float | None = None
     coach_marks: tuple[KeyFrame, ...] = ()
+    players: tuple[PlayerSetup, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
@@ -121,8 +123,10 @@ def _measure_clip(
     if setup is not None and handedness is Handedness.LEFT:
         setup = mirror_setup(setup, track.width_px)
     place = place_camera(setup, golfer, view, unplaced.still_frames(), stature_m)
-    seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px)
-    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, clip.time_scale is None, place.notes)
+    correction, note = choose_correction(clip.players, golfer, view, handedness)
+    seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=correction)
+    notes = (*place.notes, note) if note else place.notes
+    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, clip.time_scale is None, notes)
 
 
 def _find_key_frames(

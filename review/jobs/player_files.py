@@ -1,0 +1,207 @@
+"""What the coach writes about held positions, and the player set-up that is kept of them."""
+
+import hashlib
+import json
+import math
+import os
+from collections.abc import Sequence
+from dataclasses import asdict, dataclass
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+from review.body import Hold, HoldReading, PlayerCorrection, fit_correction
+from review.body.response import LINES, Line
+from review.errors import BadInputError, MachineError
+from review.jobs.setup_files import read_toml
+from review.lesson import Handedness, View
+from review.pose import LandmarkTrack
+
+SCHEMA = 1
+LEAST_HOLDS = 3
+_KIND = "player set-up"
+_HOLD_KEYS = {"from_s", "to_s", "hip_turn_deg", "shoulder_turn_deg"}
+_EXAMPLE = (
+    "blocks of [[hold]] with from_s and to_s (times in the clip) and hip_turn_deg and/or shoulder_turn_deg "
+    "(+ open to the target, - turned away); the first at address with hip_turn_deg = 0"
+)
+
+
+@dataclass(frozen=True)
+class PlayerSetup:
+    """Readings of held positions of one player in front of one camera, by one pose model.
+
+    response : names the response that read them; another one errs otherwise.
+    """
+
+    model: str
+    view: View
+    handedness: Handedness
+    size_px: tuple[int, int]
+    response: str
+    readings: dict[Line, tuple[HoldReading, ...]]
+
+    def correction(self) -> PlayerCorrection:
+        """The correction that follows from the readings."""
+        return PlayerCorrection({line: fit_correction(self.readings[line]).correction for line in LINES})
+
+
+def read_holds_file(path: Path) -> tuple[Hold, ...]:
+    """Read the coach's holds, in order of time.
+
+    Raises
+    ------
+    BadInputError
+        When the file is missing, no TOML, lacks a value, or holds overlap or are too few.
+    """
+    blocks = read_toml(path).get("hold")
+    if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
+        raise BadInputError(f"{path.name} names no holds: expected {_EXAMPLE}.")
+    holds = sorted((_hold(block, i, path.name) for i, block in enumerate(blocks, start=1)), key=lambda h: h.from_s)
+    if len(holds) < LEAST_HOLDS:
+        raise BadInputError(f"{path.name} names {len(holds)} holds; expected at least {LEAST_HOLDS}: {_EXAMPLE}.")
+    for before, after in zip(holds[:-1], holds[1:], strict=True):
+        if after.from_s < before.to_s:
+            raise BadInputError(
+                f"{path.name}: the holds from {before.from_s:g} and from {after.from_s:g} s overlap; correct the times."
+            )
+    return tuple(holds)
+
+
+def _hold(block: dict[str, Any], number: int, name: str) -> Hold:
+    where = f"{name}, hold {number}"
+    unknown = sorted(block.keys() - _HOLD_KEYS)
+    if unknown:
+        raise BadInputError(f"{where}: {unknown[0]} is not known; expected {_EXAMPLE}.")
+    numbers: dict[str, float] = {}
+    for key, value in block.items():
+        if isinstance(value, bool) or not isinstance(value, int | float):
+            raise BadInputError(f"{where}: {key} must be a number, got {value!r}.")
+        numbers[key] = float(value)
+    if not {"from_s", "to_s"} <= numbers.keys():
+        raise BadInputError(f"{where}: from_s and to_s are needed; expected {_EXAMPLE}.")
+    try:
+        return Hold(**numbers)
+    except ValueError as error:
+        raise BadInputError(f"{where}: {error}.") from error
+
+
+def name_response(model: str) -> str:
+    """Short name of the response data in this installation."""
+    path = Path(str(resources.files("review.body"))) / "data" / f"turns_{model}.npz"
+    try:
+        return hashlib.sha256(path.read_bytes()).hexdigest()[:12]
+    except OSError as error:
+        raise MachineError(f"{path.name} is missing from this installation; install the program again.") from error
+
+
+def write_player_setup(setup: PlayerSetup, path: Path) -> None:
+    """Write a player set-up; a stopped run leaves what was there before.
+
+    Raises
+    ------
+    BadInputError
+        When the path is a folder.
+    """
+    if path.is_dir():
+        raise BadInputError(f"{path} is a folder; give the name of a file to write, such as {path / 'player.json'}.")
+    data = {
+        "kind": _KIND,
+        "schema": SCHEMA,
+        "model": setup.model,
+        "view": setup.view.value,
+        "handed": setup.handedness.value,
+        "size_px": list(setup.size_px),
+        "response": setup.response,
+        "readings": {line: [_as_data(reading) for reading in setup.readings[line]] for line in LINES},
+    }
+    aside = path.with_name(f".{path.name}.{os.getpid()}.part")
+    try:
+        aside.write_text(json.dumps(data, indent=1) + "\n", encoding="utf-8")
+        aside.replace(path)
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+def read_player_setup(path: Path) -> PlayerSetup:
+    """Read what ``write_player_setup`` wrote.
+
+    Raises
+    ------
+    BadInputError
+        When the file is missing, of another kind, or of a later version.
+    """
+    expected = "expected a file that 'lesson-review check-accuracy CLIP --save FILE' wrote"
+    try:
+        data = json.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError as error:
+        raise BadInputError(f"There is no file {path}; check the name and the folder.") from error
+    except (IsADirectoryError, PermissionError) as error:
+        raise BadInputError(f"{path} cannot be read as a file ({error.strerror}).") from error
+    except ValueError as error:
+        raise BadInputError(f"{path.name} is no player set-up: {expected}.") from error
+    if not isinstance(data, dict) or data.get("kind") != _KIND:
+        raise BadInputError(f"{path.name} is no player set-up: {expected}.")
+    if data.get("schema") != SCHEMA:
+        raise BadInputError(
+            f"{path.name} is a player set-up of version {data.get('schema')}, this program reads {SCHEMA}; "
+            "make it again from its clip with check-accuracy."
+        )
+    try:
+        width, height = data["size_px"]
+        return PlayerSetup(
+            model=str(data["model"]),
+            view=View(data["view"]),
+            handedness=Handedness(data["handed"]),
+            size_px=(int(width), int(height)),
+            response=str(data["response"]),
+            readings={line: tuple(_reading(entry) for entry in data["readings"][line]) for line in LINES},
+        )
+    except (KeyError, TypeError, ValueError) as error:
+        raise BadInputError(f"{path.name} is damaged ({error}); {expected}.") from error
+
+
+def _as_data(reading: HoldReading) -> dict[str, Any]:
+    """A hold that cannot be used keeps its mark and its problem only: JSON has no NaN."""
+    return {"marked_deg": reading.marked_deg, "problem": reading.problem} if reading.problem else asdict(reading)
+
+
+def _reading(entry: dict[str, Any]) -> HoldReading:
+    marked = float(entry["marked_deg"])
+    if entry["problem"]:
+        return HoldReading(marked, math.nan, math.nan, math.nan, (math.nan, math.nan), str(entry["problem"]))
+    read, low, high = (float(entry[f"{name}_deg"]) for name in ("read", "low", "high"))
+    hip, shoulder = (float(turn) for turn in entry["position_deg"])
+    return HoldReading(marked, read, low, high, (hip, shoulder))
+
+
+def choose_correction(
+    setups: Sequence[PlayerSetup], track: LandmarkTrack, view: View, handedness: Handedness
+) -> tuple[PlayerCorrection | None, str]:
+    """Choose the set-up that was made with this pose model from this view.
+
+    Returns
+    -------
+    Its correction, None when no set-up fits; then a note says why, for the coach.
+    """
+    if not setups:
+        return None, ""
+    same_way = [s for s in setups if (s.model, s.view, s.handedness) == (track.model, view, handedness)]
+    if not same_way:
+        made = ", ".join(f"{s.view.value}, {s.handedness.value}-handed, {s.model} model" for s in setups)
+        return None, (
+            f"The player set-up was not used: this is {view.value}, {handedness.value}-handed, {track.model} model, "
+            f"it was made {made}. Make one for this way of measuring with check-accuracy."
+        )
+    setup = same_way[-1]
+    if setup.size_px != (track.width_px, track.height_px):
+        return None, (
+            f"The player set-up was not used: its clip had {setup.size_px[0]} x {setup.size_px[1]} pixels, "
+            f"this one has {track.width_px} x {track.height_px}. Film both with the same camera in the same place."
+        )
+    if setup.response != name_response(track.model):
+        return None, (
+            "The player set-up was not used: it was made by another version of this program. "
+            "Make it again from its clip with check-accuracy."
+        )
+    return setup.correction(), ""
