@@ -108,7 +108,9 @@ def test_check_names_what_is_missing(capsys, tmp_path, monkeypatch):
     assert "MISSING  pose model, full" in text
 
 
-@pytest.mark.parametrize("command", ["demo", "add", "measure", "match", "compare", "takehome", "forget", "check"])
+@pytest.mark.parametrize(
+    "command", ["demo", "add", "measure", "match", "compare", "takehome", "forget", "check", "check-accuracy"]
+)
 def test_help_reads(capsys, command):
     code, text = run(capsys, command, "--help")
     assert code == 0
