@@ -1,4 +1,4 @@
-"""What the response model sees of one frame: the posture, free of place and size."""
+"""What the response of the detector is learnt from: the posture of a frame beside the posture at address."""
 
 import numpy as np
 
@@ -6,16 +6,20 @@ from review.lesson import FloatArray
 from review.pose import Landmark as L
 from review.pose import LandmarkTrack
 
-_USED = (
+_POSTURE = (
     L.NOSE, L.LEFT_EAR, L.RIGHT_EAR, L.LEFT_SHOULDER, L.RIGHT_SHOULDER, L.LEFT_ELBOW, L.RIGHT_ELBOW, L.LEFT_WRIST,
     L.RIGHT_WRIST, L.LEFT_HIP, L.RIGHT_HIP, L.LEFT_KNEE, L.RIGHT_KNEE, L.LEFT_ANKLE, L.RIGHT_ANKLE, L.LEFT_HEEL,
     L.RIGHT_HEEL, L.LEFT_TOE, L.RIGHT_TOE,
 )  # fmt: skip
-N_FEATURES = len(_USED) * 6
+_MOVED = (
+    L.NOSE, L.LEFT_SHOULDER, L.RIGHT_SHOULDER, L.LEFT_HIP, L.RIGHT_HIP, L.LEFT_KNEE, L.RIGHT_KNEE, L.LEFT_ANKLE,
+    L.RIGHT_ANKLE, L.LEFT_HEEL, L.RIGHT_HEEL, L.LEFT_TOE, L.RIGHT_TOE,
+)  # fmt: skip
+_ANKLES = [L.LEFT_ANKLE, L.RIGHT_ANKLE]
 
 
-def compute_features(image_px: FloatArray, world_m: FloatArray) -> FloatArray:
-    """Compute the model's input from landmarks.
+def compute_posture(image_px: FloatArray, world_m: FloatArray) -> FloatArray:
+    """Compute a posture free of place and size.
 
     Parameters
     ----------
@@ -28,10 +32,54 @@ def compute_features(image_px: FloatArray, world_m: FloatArray) -> FloatArray:
     """
     image = image_px - image_px[:, [L.LEFT_HIP, L.RIGHT_HIP]].mean(axis=1, keepdims=True)
     size = _trunk_and_leg_px(image_px[..., :2])[:, None, None]
-    used = list(_USED)
+    used = list(_POSTURE)
     n = len(image_px)
     xy, z = image[:, used, :2] / size, image[:, used, 2:] / size
     return np.concatenate([xy.reshape(n, -1), z.reshape(n, -1), world_m[:, used].reshape(n, -1)], axis=1)
+
+
+def compute_turn_inputs(image_px: FloatArray, world_m: FloatArray, still: slice | None) -> FloatArray:
+    """Inputs of the turn response: posture, median posture of the still frames at address, and whether there is one.
+
+    Returns
+    -------
+    (n, 229); with ``still`` None the second posture is NaN, which the learnt response takes for "not known".
+    """
+    posture = compute_posture(image_px, world_m)
+    at_address = np.full(posture.shape[1], np.nan) if still is None else np.median(posture[still], axis=0)
+    known = np.full((len(posture), 1), 0.0 if still is None else 1.0)
+    return np.concatenate([posture, np.tile(at_address, (len(posture), 1)), known], axis=1)
+
+
+def compute_move_inputs(image_px: FloatArray, world_m: FloatArray, still: slice, stature_px: float) -> FloatArray:
+    """Inputs of the heel and hip response: how far points moved since address, and the posture at address.
+
+    Returns
+    -------
+    (n, 91): image x, y moved since address, then x, y from mid-ankle at address, as parts of the stature; then world
+    x, y, z moved since address, metres.
+    """
+    used = list(_MOVED)
+    n = len(image_px)
+    xy = image_px[..., :2] / stature_px
+    at_address = np.median(xy[still], axis=0)
+    moved = (xy - at_address)[:, used].reshape(n, -1)
+    stance = (at_address[used] - at_address[_ANKLES].mean(axis=0)).reshape(1, -1)
+    world_moved = (world_m - np.median(world_m[still], axis=0))[:, used].reshape(n, -1)
+    return np.concatenate([moved, np.tile(stance, (n, 1)), world_moved], axis=1)
+
+
+def compute_raw_moves(image_px: FloatArray, still: slice, stature_px: float) -> dict[str, FloatArray]:
+    """Read movements from address straight from the landmarks.
+
+    Returns
+    -------
+    'heel': half the rise of the trail heel, + up (the whole one is too restless); 'hips': movement of mid-hip to the
+    picture's right (toward the target, face-on); (n,) each, parts of the stature.
+    """
+    heel = -0.5 * image_px[:, L.RIGHT_HEEL, 1] / stature_px
+    hips = image_px[:, [L.LEFT_HIP, L.RIGHT_HIP], 0].mean(axis=1) / stature_px
+    return {"heel": heel - np.median(heel[still]), "hips": hips - np.median(hips[still])}
 
 
 def compute_bearing_deg(track: LandmarkTrack, focal_px: float) -> FloatArray:

@@ -1,172 +1,223 @@
-"""Learn the detector's response from rendered stills with known truth; makes ``data/response_*.npz``.
+"""Learn the detector's response from rendered swings and stills with known truth; makes ``data/*.npz``.
 
-Run by hand, not by the product::
+Run by hand, not by the product, once for each pose model::
 
-    python -m review.body.learn_response STILLS.npz --landmarks HEAVY.npz --out review/body/data/response_heavy.npz
+    python -m review.body.learn_response SWINGS.npz --model heavy --stills STILLS.npz --landmarks HEAVY.npz
 
-STILLS.npz holds, row for row: ``lm_image`` (n, 33, 4) x, y as parts of width and height, z, visibility; ``lm_world``
-(n, 33, 4) metres; ``image_size`` (n, 2) pixels; ``hip_yaw_cam_deg``, ``shoulder_yaw_cam_deg``, ``bearing_deg`` (n,)
-true directions; ``body_id`` (n,). ``--landmarks`` takes the landmarks of another model on the same pictures. Every
-sample is used a second time as its mirror image. One body in five is first held out to print the error on bodies not
-learnt from; the file written has learnt from all.
+SWINGS.npz holds frames of swings tracked in the shipped mode (``review.pose``), already as a right-hander's. Row by
+row: ``clip`` (n,) number of the clip, ``time_s`` (n,), ``image_px`` and ``world_m`` (n, 33, 3), ``hip_turn_deg`` and
+``shoulder_turn_deg`` (n,) against the target line, ``bearing_deg`` (n,) direction of the trunk from the camera's axis,
+``heel_lift_cm`` and ``hip_shift_cm`` (n,). Clip by clip: ``view`` ('face-on' or 'down-the-line'), ``address_s``,
+``target_deg`` (direction of the target line in camera axes, 0 = to the right, 90 = away), ``stature_m``.
+
+STILLS.npz holds single pictures of standing people: ``lm_image`` (n, 33, 4) x, y as parts of width and height, z,
+visibility; ``lm_world`` (n, 33, 4) metres; ``image_size`` (n, 2) pixels; ``left_handed`` (n,); ``hip_yaw_cam_deg``,
+``shoulder_yaw_cam_deg``, ``bearing_deg`` (n,). ``--landmarks`` takes the landmarks of another model on the same
+pictures. They teach the direction of a line only, in more postures than a swing has.
 """
 
 import argparse
 import sys
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import logsumexp, softmax
 
-from review.body.features import compute_features
-from review.body.response import ANGLES_DEG, Network
-from review.lesson import FloatArray
-from review.pose import MIRRORED
+from review.body.features import compute_move_inputs, compute_raw_moves, compute_turn_inputs
+from review.body.learning import Samples, learn_ensemble, spread_label
+from review.body.network import Ensemble
+from review.body.response import ANGLES_DEG, LINES, MISSED, TURNS_DEG
+from review.body.scale import NOSE_TO_ANKLE
+from review.lesson import FloatArray, View
+from review.pose import MIRRORED, Landmark
 
-_LABEL_SD_DEG = 6.0
-_HIDDEN = (128, 128)
-_EPOCHS, _BATCH, _RATE, _DECAY, _DROPOUT = 30, 128, 2e-3, 1e-3, 0.2
-_NETWORKS = 3
+_LABEL_SD_DEG, _LABEL_SD = 5.0, 0.004
+_STILLS_WEIGHT = 0.4
+# Address as found lies around the true one; the response must not mind.
+_ADDRESS_OFF_S = (-0.06, 0.09)
+_ADDRESS_DRAWS = 2
+_N_POSTURE = 114
+_TURN_HIDDEN, _MOVE_HIDDEN = (192, 128), (96, 64)
+_N_NETWORKS = 3
 
 
-def load_stills(stills: Path, landmarks: Path | None) -> tuple[FloatArray, FloatArray, NDArray[np.int_]]:
-    """Return features (2n, 114), hip and shoulder angles (2n, 2) relative to the line of sight, body of each row."""
+@dataclass(frozen=True, eq=False)
+class Clip:
+    """One tracked swing with its truth; arrays over frames."""
+
+    number: int
+    view: View
+    time_s: FloatArray
+    image_px: FloatArray
+    world_m: FloatArray
+    turn_deg: FloatArray
+    direction_deg: FloatArray
+    moves: dict[str, FloatArray]
+    address_s: float
+
+    def still_frames(self, address_s: float) -> slice:
+        """Frames of the 0.15 s up to address, at least two."""
+        last = int(self.time_s.searchsorted(address_s, side="right"))
+        return slice(min(int(self.time_s.searchsorted(address_s - 0.15)), max(0, last - 2)), max(last, 2))
+
+    def weights(self) -> FloatArray:
+        """A frame counts by the time it stands for."""
+        return np.clip(np.gradient(self.time_s) * 60.0, 0.5, 2.0)
+
+
+def load_clips(path: Path) -> list[Clip]:
+    """Read SWINGS.npz; frames on which nobody was found are left out."""
+    with np.load(path) as data:
+        arrays = {name: data[name] for name in data.files}
+    seen = np.isfinite(arrays["image_px"]).all(axis=(1, 2))
+    clips = []
+    for number in np.unique(arrays["clip"]):
+        rows = (arrays["clip"] == number) & seen
+        time_s = arrays["time_s"][rows].astype(float)
+        turn = np.stack([arrays[f"{line}_turn_deg"][rows] for line in LINES], axis=1).astype(float)
+        address_s = float(arrays["address_s"][number])
+        stature_cm = 100.0 * float(arrays["stature_m"][number])
+        at_address = max(int(time_s.searchsorted(address_s)) - 1, 0)
+        lift, shift = (arrays[name][rows].astype(float) / stature_cm for name in ("heel_lift_cm", "hip_shift_cm"))
+        clips.append(
+            Clip(
+                number=int(number),
+                view=View(str(arrays["view"][number])),
+                time_s=time_s,
+                image_px=arrays["image_px"][rows].astype(float),
+                world_m=arrays["world_m"][rows].astype(float),
+                turn_deg=turn - turn[at_address],
+                direction_deg=turn + float(arrays["target_deg"][number]) + arrays["bearing_deg"][rows][:, None],
+                moves={"heel": lift - lift[at_address], "hips": shift - shift[at_address]},
+                address_s=address_s,
+            )
+        )
+    return clips
+
+
+def load_stills(stills: Path, landmarks: Path | None) -> tuple[FloatArray, FloatArray]:
+    """Inputs (n, 229) and direction of both lines (n, 2) of STILLS.npz, left-handers mirrored."""
     truth = np.load(stills)
     seen = np.load(landmarks) if landmarks else truth
     image, world = seen["lm_image"].astype(float), seen["lm_world"][..., :3].astype(float)
     found = seen["detected"].astype(bool) & np.isfinite(image).all(axis=(1, 2))
     size = truth["image_size"].astype(float)
-    scale = np.stack([size[:, 0], size[:, 1], size[:, 0]], axis=1)[:, None, :]
-    image = (image[..., :3] * scale)[found]
-    world = world[found]
-    angles = np.stack(
-        [truth[f"{line}_yaw_cam_deg"] + truth["bearing_deg"] for line in ("hip", "shoulder")], axis=1
-    ).astype(float)[found]
-    mirrored_image, mirrored_world = image[:, MIRRORED].copy(), world[:, MIRRORED].copy()
-    mirrored_image[..., 0] *= -1
-    mirrored_world[..., 0] *= -1
-    features = np.concatenate([compute_features(image, world), compute_features(mirrored_image, mirrored_world)])
-    body = truth["body_id"][found].astype(int)
-    return features, np.concatenate([angles, -angles]), np.concatenate([body, body])
+    image = image[..., :3] * np.stack([size[:, 0], size[:, 1], size[:, 0]], axis=1)[:, None, :]
+    angles = np.stack([truth[f"{line}_yaw_cam_deg"] + truth["bearing_deg"] for line in LINES], axis=1).astype(float)
+    left = truth["left_handed"].astype(bool)
+    for points in (image, world):
+        points[left] = points[left][:, MIRRORED]
+        points[left, :, 0] *= -1
+    angles[left] *= -1
+    return compute_turn_inputs(image[found], world[found], None), angles[found]
 
 
-def soft_labels(angles_deg: FloatArray) -> FloatArray:
-    """(n, n_angles) share of each angle of the grid: a bell of 6 degrees around the truth."""
-    off = (angles_deg[:, None] - ANGLES_DEG + 180.0) % 360.0 - 180.0
-    bell = np.exp(-0.5 * (off / _LABEL_SD_DEG) ** 2)
-    return np.asarray(bell / bell.sum(axis=1, keepdims=True))
+def learn_turns(clips: list[Clip], stills: tuple[FloatArray, FloatArray] | None) -> Ensemble:
+    """Learn the response of the turns; both views in one, the networks know only the line of sight."""
+    random = np.random.default_rng(0)
+    inputs, directions, turns, weights = [], [], [], []
+    for clip in clips:
+        for _ in range(_ADDRESS_DRAWS):
+            still = clip.still_frames(clip.address_s + random.uniform(*_ADDRESS_OFF_S))
+            inputs.append(compute_turn_inputs(clip.image_px, clip.world_m, still))
+            directions.append(clip.direction_deg)
+            turns.append(clip.turn_deg)
+            weights.append(clip.weights())
+    if stills is not None:
+        inputs.append(stills[0])
+        directions.append(stills[1])
+        turns.append(np.full(stills[1].shape, np.nan))
+        weights.append(np.full(len(stills[1]), _STILLS_WEIGHT))
+    direction, turn = np.concatenate(directions), np.concatenate(turns)
+    grids, labels = {}, {}
+    for i, line in enumerate(LINES):
+        grids[f"{line}_direction"], grids[f"{line}_turn"] = ANGLES_DEG, TURNS_DEG
+        labels[f"{line}_direction"] = spread_label(direction[:, i], ANGLES_DEG, _LABEL_SD_DEG, period=360.0)
+        labels[f"{line}_turn"] = spread_label(turn[:, i], TURNS_DEG, _LABEL_SD_DEG)
+    samples = Samples(np.concatenate(inputs), np.concatenate(weights), grids, labels)
+    return learn_ensemble(
+        samples,
+        _TURN_HIDDEN,
+        _N_NETWORKS,
+        noise=0.08,
+        forget_inputs=slice(_N_POSTURE, 2 * _N_POSTURE + 1),
+        forget_share=0.15,
+    )
 
 
-def learn(features: FloatArray, labels: FloatArray, seed: int) -> Network:
-    """Fit one network by Adam with dropout and weight decay; cross entropy over each of the two groups of angles.
-
-    References
-    ----------
-    Kingma & Ba 2015, arXiv 1412.6980 (Adam); Loshchilov & Hutter 2019, arXiv 1711.05101 (decoupled decay).
-    """
-    random = np.random.default_rng(seed)
-    mean, sd = features.mean(axis=0), features.std(axis=0) + 1e-6
-    x = ((features - mean) / sd).astype(np.float32)
-    y = labels.astype(np.float32)
-    sizes = (x.shape[1], *_HIDDEN, y.shape[1])
-    weights = [
-        random.normal(0, np.sqrt(2 / a), (a, b)).astype(np.float32) for a, b in zip(sizes, sizes[1:], strict=False)
-    ]
-    biases = [np.zeros(b, np.float32) for b in sizes[1:]]
-    parameters = weights + biases
-    first = [np.zeros_like(p) for p in parameters]
-    second = [np.zeros_like(p) for p in parameters]
-    steps = _EPOCHS * (len(x) // _BATCH)
-    step = 0
-    for _ in range(_EPOCHS):
-        order = random.permutation(len(x))
-        for begin in range(0, len(x) - _BATCH + 1, _BATCH):
-            rows = order[begin : begin + _BATCH]
-            gradients = _gradients(x[rows], y[rows], weights, biases, random)
-            step += 1
-            rate = _RATE * 0.5 * (1 + np.cos(np.pi * step / steps))
-            for i, (parameter, gradient) in enumerate(zip(parameters, gradients, strict=True)):
-                first[i] = 0.9 * first[i] + 0.1 * gradient
-                second[i] = 0.999 * second[i] + 0.001 * gradient**2
-                move = first[i] / (1 - 0.9**step) / (np.sqrt(second[i] / (1 - 0.999**step)) + 1e-8)
-                parameter -= (rate * (move + (_DECAY * parameter if parameter.ndim == 2 else 0))).astype(np.float32)
-    return Network(mean, sd, tuple(w.astype(float) for w in weights), tuple(b.astype(float) for b in biases))
+def learn_moves(clips: list[Clip], view: View) -> Ensemble:
+    """Learn what the landmarks miss of trail-heel lift and, face-on, of hip shift."""
+    random = np.random.default_rng(0)
+    names = ["heel", "hips"] if view is View.FACE_ON else ["heel"]
+    inputs, weights = [], []
+    missed: dict[str, list[FloatArray]] = {name: [] for name in names}
+    for clip in clips:
+        if clip.view is not view:
+            continue
+        for _ in range(_ADDRESS_DRAWS):
+            still = clip.still_frames(clip.address_s + random.uniform(*_ADDRESS_OFF_S))
+            stature_px = measure_stature_px(clip.image_px[still], view)
+            inputs.append(compute_move_inputs(clip.image_px, clip.world_m, still, stature_px))
+            raw = compute_raw_moves(clip.image_px, still, stature_px)
+            for name in names:
+                missed[name].append(clip.moves[name] - raw[name])
+            # most frames have the heel on the ground; those around lifting off matter as much
+            weights.append(clip.weights() * (1.0 + 2.0 * (clip.moves["heel"] > 0.003)))
+    grids = {name: MISSED[name] for name in names}
+    labels = {name: spread_label(np.concatenate(missed[name]), grids[name], _LABEL_SD) for name in names}
+    samples = Samples(np.concatenate(inputs), np.concatenate(weights), grids, labels)
+    return learn_ensemble(samples, _MOVE_HIDDEN, _N_NETWORKS, noise=0.05, forget_inputs=slice(0), forget_share=0.0)
 
 
-def _gradients(
-    x: NDArray[np.float32],
-    y: NDArray[np.float32],
-    weights: list[NDArray[np.float32]],
-    biases: list[NDArray[np.float32]],
-    random: np.random.Generator,
-) -> list[NDArray[np.float32]]:
-    layers, masks = [x], []
-    for weight, bias in zip(weights[:-1], biases[:-1], strict=True):
-        active = layers[-1] @ weight + bias
-        mask = (active > 0) * (random.random(active.shape) > _DROPOUT) / (1 - _DROPOUT)
-        masks.append(mask.astype(np.float32))
-        layers.append(active * masks[-1])
-    out = layers[-1] @ weights[-1] + biases[-1]
-    k = len(ANGLES_DEG)
-    error = np.concatenate([softmax(out[:, :k], axis=1), softmax(out[:, k:], axis=1)], axis=1) - y
-    error = (error / len(x)).astype(np.float32)
-    of_weights: list[NDArray[np.float32]] = []
-    of_biases: list[NDArray[np.float32]] = []
-    for i in range(len(weights) - 1, -1, -1):
-        of_weights.insert(0, layers[i].T @ error)
-        of_biases.insert(0, error.sum(axis=0))
-        if i:
-            error = (error @ weights[i].T) * masks[i - 1]
-    return of_weights + of_biases
+def measure_stature_px(image_px: FloatArray, view: View) -> float:
+    """Stature in pixels from nose over ankles, as ``scale.find_player`` does."""
+    ankles = image_px[:, [Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE], :2].mean(axis=1)
+    nose_to_ankle = np.linalg.norm(image_px[:, Landmark.NOSE, :2] - ankles, axis=1)
+    return float(np.median(nose_to_ankle)) / NOSE_TO_ANKLE[view][0]
 
 
-def compute_errors_deg(networks: list[Network], features: FloatArray, angles: FloatArray) -> FloatArray:
-    """(n, 2) absolute error of the mean direction of each line."""
-    k = len(ANGLES_DEG)
-    errors = []
-    for i in range(2):
-        logs = [n.outputs(features)[:, i * k : (i + 1) * k] for n in networks]
-        share = np.exp(np.mean([log - logsumexp(log, axis=1, keepdims=True) for log in logs], axis=0))
-        mean = np.angle((share * np.exp(1j * np.radians(ANGLES_DEG))).sum(axis=1), deg=True)
-        errors.append(np.abs((mean - angles[:, i] + 180.0) % 360.0 - 180.0))
-    return np.stack(errors, axis=1)
-
-
-def write_response(path: Path, networks: list[Network], labels: FloatArray) -> None:
-    """Write networks (half precision) and the share of each angle among the postures."""
-    k = len(ANGLES_DEG)
-    arrays: dict[str, NDArray[np.float16] | NDArray[np.float32]] = {
-        "prior": np.stack([labels[:, :k].mean(axis=0), labels[:, k:].mean(axis=0)]).astype(np.float32)
-    }
-    for n, network in enumerate(networks):
-        arrays[f"mean_{n}"] = network.mean.astype(np.float32)
-        arrays[f"sd_{n}"] = network.sd.astype(np.float32)
-        for i, (weight, bias) in enumerate(zip(network.weights, network.biases, strict=True)):
-            arrays[f"weight_{n}_{i}"] = weight.astype(np.float16)
-            arrays[f"bias_{n}_{i}"] = bias.astype(np.float16)
-    with path.open("wb") as file:
-        np.savez_compressed(file, **arrays)  # type: ignore[arg-type]
+def report_turn_errors(ensemble: Ensemble, clips: list[Clip]) -> None:
+    """Print how far the mean of each group is from the truth, frame by frame."""
+    for view in View:
+        errors: dict[str, list[NDArray[np.float64]]] = {name: [] for name in ensemble.groups}
+        for clip in clips:
+            if clip.view is not view:
+                continue
+            still = clip.still_frames(clip.address_s)
+            shares = ensemble.log_shares(compute_turn_inputs(clip.image_px, clip.world_m, still))
+            for i, line in enumerate(LINES):
+                wheel = np.exp(shares[f"{line}_direction"]) @ np.exp(1j * np.radians(ANGLES_DEG))
+                off = np.angle(wheel * np.exp(-1j * np.radians(clip.direction_deg[:, i])), deg=True)
+                errors[f"{line}_direction"].append(np.abs(off))
+                mean = np.exp(shares[f"{line}_turn"]) @ TURNS_DEG
+                errors[f"{line}_turn"].append(np.abs(mean - clip.turn_deg[:, i]))
+        for name, parts in errors.items():
+            if parts:
+                median, tail = np.quantile(np.concatenate(parts), [0.5, 0.9])
+                sys.stdout.write(f"{view.value} {name}: median {median:.1f}, 90th percentile {tail:.1f} degrees\n")
 
 
 def main() -> None:
-    """Learn, print the error on held-out bodies, write the file."""
+    """Learn with one clip in five held out, print its errors, then learn from all and write the files."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawDescriptionHelpFormatter)
-    parser.add_argument("stills", type=Path)
+    parser.add_argument("swings", type=Path)
+    parser.add_argument("--model", required=True, choices=("full", "heavy"))
+    parser.add_argument("--stills", type=Path)
     parser.add_argument("--landmarks", type=Path)
-    parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--out", type=Path, default=Path(__file__).parent / "data")
+    parser.add_argument("--moves-only", action="store_true", help="learn heel and hips only")
+    parser.add_argument("--skip-trial", action="store_true", help="do not learn a first time to print errors")
     options = parser.parse_args()
-    features, angles, body = load_stills(options.stills, options.landmarks)
-    labels = np.concatenate([soft_labels(angles[:, 0]), soft_labels(angles[:, 1])], axis=1)
-    held_out = body % 5 == 0
-    trial = [learn(features[~held_out], labels[~held_out], seed) for seed in range(_NETWORKS)]
-    errors = compute_errors_deg(trial, features[held_out], angles[held_out])
-    for i, line in enumerate(("hip", "shoulder")):
-        median, tail = np.quantile(errors[:, i], [0.5, 0.9])
-        sys.stdout.write(
-            f"{line}: median {median:.1f}, 90th percentile {tail:.1f} degrees on {held_out.sum()} stills\n"
-        )
-    write_response(options.out, [learn(features, labels, seed) for seed in range(_NETWORKS)], labels)
+    clips = load_clips(options.swings)
+    stills = load_stills(options.stills, options.landmarks) if options.stills else None
+    if not (options.skip_trial or options.moves_only):
+        held_out = [clip for clip in clips if clip.number % 5 == 0]
+        report_turn_errors(learn_turns([clip for clip in clips if clip.number % 5], stills), held_out)
+    if not options.moves_only:
+        learn_turns(clips, stills).save(options.out / f"turns_{options.model}.npz")
+    for view in View:
+        learn_moves(clips, view).save(options.out / f"moves_{options.model}_{view.value}.npz")
 
 
 if __name__ == "__main__":

@@ -17,7 +17,7 @@ from review.body.foot import (
 from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse, heel_error_cancels
 from review.body.seen import SeenSwing
 from review.body.series import Series
-from review.body.turns import compute_turn
+from review.body.turns import compute_turns
 from review.errors import BadInputError
 from review.lesson import Bound, KeyFrameName, Measure, View
 
@@ -69,9 +69,9 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
         )
     series: dict[str, Series] = {}
     why: dict[str, str] = {}
-    for line in ("hip", "shoulder"):
+    for line, (from_address, against) in compute_turns(views).items():
         name = f"{line}_turn_deg"
-        series[name], against = compute_turn(views, "hip" if line == "hip" else "shoulder")
+        series[name] = from_address
         if against is None:
             why[name + AGAINST_TARGET] = "the camera's direction to the target line is not known (no set-up file)"
         else:

@@ -10,7 +10,7 @@ from review.pose import Landmark, LandmarkTrack
 
 # Nose over mid-ankle in the picture as a part of stature and its scatter, on rendered players in golf posture seen from
 # cameras 0.6 to 1.7 m high; face-on the forward bend shortens it.
-_NOSE_TO_ANKLE = {View.FACE_ON: (0.712, 0.04), View.DOWN_THE_LINE: (0.735, 0.02)}
+NOSE_TO_ANKLE = {View.FACE_ON: (0.712, 0.04), View.DOWN_THE_LINE: (0.735, 0.02)}
 
 
 @dataclass(frozen=True)
@@ -32,7 +32,7 @@ class PlayerInPicture:
 
 def find_player(track: LandmarkTrack, view: View, still: slice) -> PlayerInPicture:
     """Find place and size of the player on the still frames before the swing."""
-    ratio, sd = _NOSE_TO_ANKLE[view]
+    ratio, sd = NOSE_TO_ANKLE[view]
     ankles = middle_px(track, LEAD_ANKLE, TRAIL_ANKLE)[still]
     nose_to_ankle = np.linalg.norm(track.image_px[still, Landmark.NOSE, :2] - ankles, axis=1)
     x, y = np.median(ankles, axis=0)

@@ -1,8 +1,10 @@
 """Angles over time from a likelihood on every frame: exact smoothing on a grid of (angle, turning speed)."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.ndimage import gaussian_filter1d
 
 from review.lesson import FloatArray
@@ -84,18 +86,26 @@ def smooth_turn(time_s: FloatArray, log_likelihood: FloatArray, motion: Motion) 
 
 def _move(state: FloatArray, seconds: float) -> FloatArray:
     """Shift every speed's column by speed x time, linearly between grid points."""
+    near, near_part, far, far_part = _plan_move(round(seconds, 7))
+    flat = state.ravel()
+    return np.asarray(flat[near] * near_part + flat[far] * far_part).reshape(state.shape)
+
+
+@lru_cache(maxsize=64)
+def _plan_move(seconds: float) -> tuple[NDArray[np.intp], FloatArray, NDArray[np.intp], FloatArray]:
+    """Where every cell comes from and in which parts; most clips need two plans, one for each direction of time."""
     cells = _SPEED_GRID_DPS * seconds / ANGLE_STEP_DEG
     whole = np.floor(cells).astype(int)
     rest = cells - whole
     n = len(TURN_GRID_DEG)
-    near = np.arange(n)[:, None] - whole[None, :]
     columns = np.arange(len(_SPEED_GRID_DPS))[None, :]
 
-    def take(rows: np.ndarray[tuple[int, ...], np.dtype[np.int_]]) -> FloatArray:
+    def source(rows: NDArray[np.intp], part: FloatArray) -> tuple[NDArray[np.intp], FloatArray]:
         inside = (rows >= 0) & (rows < n)
-        return np.asarray(state[np.clip(rows, 0, n - 1), columns] * inside)
+        return (np.clip(rows, 0, n - 1) * len(_SPEED_GRID_DPS) + columns).ravel(), (inside * part).ravel()
 
-    return np.asarray(take(near) * (1.0 - rest) + take(near - 1) * rest)
+    near = np.arange(n)[:, None] - whole[None, :]
+    return (*source(near, 1.0 - rest), *source(near - 1, rest))
 
 
 def _blur(state: FloatArray, sd_cells: float) -> FloatArray:

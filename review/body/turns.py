@@ -5,9 +5,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from review.body.camera_setup import NOMINAL_DIRECTION_DEG, compute_focal_px
+from review.body.camera_setup import compute_focal_px
 from review.body.features import compute_bearing_deg
-from review.body.response import ANGLES_DEG, Line, load_response
+from review.body.holds import find_position
+from review.body.response import ANGLES_DEG, LINES, TURNS_DEG, Line, TurnReading, read_turns
 from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.body.smoothing import TURN_GRID_DEG, Motion, smooth_turn
@@ -16,11 +17,17 @@ from review.lesson import FloatArray, KeyFrameName
 
 _RATE_HZ = 60.0
 # Errors of neighbouring frames go together, so a frame counts as a part of an independent one.
-_WEIGHT_OF_A_FRAME = {1: 0.3, 2: 0.22}
+_WEIGHT_OF_A_FRAME = {1: 0.3, 2: 0.21}
+# Direction and turn from address come from the same landmarks: together they count as one.
+_DIRECTION_PART = 0.5
 _BEFORE_ADDRESS_S, _AFTER_FINISH_S = 0.15, 0.3
+_STILL_RATE = int(_BEFORE_ADDRESS_S * _RATE_HZ)
 _TOP_SPEED_SD_DPS: dict[Line, float] = {"hip": 110.0, "shoulder": 60.0}
 _SATURATES_BEYOND_DEG = 75.0
-_ADDRESS_SD_DEG = 6.0
+# Players set up with hips and shoulders about square to the target line (common practice, no source).
+_AT_ADDRESS_DEG, _AT_ADDRESS_SD_DEG = 2.0, 4.0
+_STILL_WEIGHT = 2.0
+_START_SD_DEG = 2.5
 
 
 @dataclass(frozen=True)
@@ -37,55 +44,72 @@ class TurnError:
 
 
 _ERRORS: dict[tuple[Line, str], TurnError] = {
-    ("hip", "face-on"): TurnError(2.0, 4.0, 0.9),
-    ("hip", "down-the-line"): TurnError(1.6, 4.0, 0.9),
-    ("hip", "both"): TurnError(1.3, 4.0, 0.9),
-    ("shoulder", "face-on"): TurnError(1.6, 4.0, 0.9),
-    ("shoulder", "down-the-line"): TurnError(1.8, 4.0, 0.9),
-    ("shoulder", "both"): TurnError(1.5, 4.0, 0.9),
+    ("hip", "face-on"): TurnError(2.0, 3.0, 0.9),
+    ("hip", "down-the-line"): TurnError(2.0, 3.0, 0.9),
+    ("hip", "both"): TurnError(2.0, 3.0, 0.9),
+    ("shoulder", "face-on"): TurnError(2.0, 3.0, 0.9),
+    ("shoulder", "down-the-line"): TurnError(2.0, 3.0, 0.9),
+    ("shoulder", "both"): TurnError(2.0, 3.0, 0.9),
 }
 
 
-def compute_turn(views: Sequence[SeenSwing], line: Line) -> tuple[Series, Series | None]:
-    """Compute a turn from the landmarks of one swing seen by one camera or two.
+@dataclass(frozen=True, eq=False)
+class _Evidence:
+    """One view: log likelihood of the turn from address on its frames, and the turn at address itself."""
+
+    true_s: FloatArray
+    rows: FloatArray
+    at_address_deg: float
+    at_address_sd_deg: float
+
+
+def compute_turns(views: Sequence[SeenSwing]) -> dict[Line, tuple[Series, Series | None]]:
+    """Compute hip turn and shoulder turn from the landmarks of one swing seen by one camera or two.
 
     Parameters
     ----------
     views : the first view's frames are those of the result; a second one is laid over it at impact.
-    line : 'hip' or 'shoulder'.
 
     Returns
     -------
-    from_address : degrees, + open to the target, - turned away, relative to the turn at address; NaN outside the swing.
-    against_target : the same against the target line; None unless every camera's direction is known.
+    For each line a pair. From address: degrees, + open to the target, - turned away, relative to the turn at address;
+    NaN outside the swing. Against the target line: the same, None unless every camera's direction is known.
 
     Raises
     ------
     BadInputError
         When address or impact is missing.
     """
+    readings = [read_turns(view.track, view.still_frames()) for view in views]
+    return {line: _compute_turn(views, readings, line) for line in LINES}
+
+
+def _compute_turn(
+    views: Sequence[SeenSwing], readings: Sequence[dict[Line, TurnReading]], line: Line
+) -> tuple[Series, Series | None]:
     first = views[0]
     address_s, end_s = _span(first)
     grid_s = np.arange(address_s - _BEFORE_ADDRESS_S, end_s, 1.0 / _RATE_HZ)
-    top_s = first.true_time_of(KeyFrameName.TOP)
-    start_sd = _ADDRESS_SD_DEG if first.target.is_known else float(np.hypot(_ADDRESS_SD_DEG, first.target.sd_deg))
-    motion = Motion(start_sd_deg=start_sd, top_s=top_s, top_speed_sd_dps=_TOP_SPEED_SD_DPS[line])
+    evidence = [_weigh(view, reading, line) for view, reading in zip(views, readings, strict=True)]
+    total = np.zeros((len(grid_s), len(TURN_GRID_DEG)))
+    for view, part in zip(views, evidence, strict=True):
+        total += _onto_grid(part.true_s - _impact_of(view) + _impact_of(first), part.rows, grid_s)
+    motion = Motion(
+        start_sd_deg=_START_SD_DEG,
+        top_s=first.true_time_of(KeyFrameName.TOP),
+        top_speed_sd_dps=_TOP_SPEED_SD_DPS[line],
+    )
+    mean, sd = smooth_turn(grid_s, _WEIGHT_OF_A_FRAME[len(views)] * total, motion)
+    mean = mean - mean[:_STILL_RATE].mean()
 
-    evidence = [_evidence(view, line, grid_s, shift_s=_impact_of(view) - _impact_of(first)) for view in views]
-    weight = _WEIGHT_OF_A_FRAME[len(views)]
-    if len(views) == 2:
-        evidence = [_align_start(part, grid_s, motion) for part in evidence]
-    mean, sd = smooth_turn(grid_s, weight * np.sum(evidence, axis=0), motion)
-
-    before = max(3, int(_BEFORE_ADDRESS_S * _RATE_HZ))
-    at_address = float(mean[:before].mean())
     error = _ERRORS[(line, "both" if len(views) == 2 else first.view.value)]
-    from_address = _as_series(first, grid_s, mean - at_address, sd, error, saturates=line == "shoulder")
+    from_address = _as_series(first, grid_s, mean, sd, error, saturates=line == "shoulder")
     if not all(view.target.is_known for view in views):
         return from_address, None
-    # the smoothed turn is already counted from the marked target line
-    direction_sd = min(view.target.sd_deg for view in views)
-    against = _as_series(first, grid_s, mean, np.hypot(sd, direction_sd), error, saturates=line == "shoulder")
+    at_address, at_address_sd = _combine(evidence)
+    against = _as_series(
+        first, grid_s, mean + at_address, np.hypot(sd, at_address_sd), error, saturates=line == "shoulder"
+    )
     return from_address, against
 
 
@@ -105,40 +129,57 @@ def _impact_of(view: SeenSwing) -> float:
     return impact_s
 
 
-def _evidence(view: SeenSwing, line: Line, grid_s: FloatArray, shift_s: float) -> FloatArray:
-    """(len(grid_s), len(TURN_GRID_DEG)) log likelihood of the turn against the (assumed) target line."""
+def _weigh(view: SeenSwing, turns: dict[Line, TurnReading], line: Line) -> _Evidence:
+    """Put both readings onto turns from address: the direction needs the camera and the turn at address."""
     track = view.track
-    per_frame = load_response(track.model).log_likelihood(track, line)
-    bearing = compute_bearing_deg(track, compute_focal_px(track))
-    closed_grid = np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0)
-    target = view.target.degrees if view.target.is_known else NOMINAL_DIRECTION_DEG[view.view]
-    turned = np.empty((len(track.time_s), len(TURN_GRID_DEG)))
-    for i, row in enumerate(per_frame):
-        line_of_sight = (TURN_GRID_DEG + target + bearing[i] + 180.0) % 360.0 - 180.0
-        turned[i] = np.interp(line_of_sight, closed_grid, np.append(row, row[0]))
-    return _onto_grid(track.time_s * view.time_scale - shift_s, turned, grid_s)
+    reading = turns[line]
+    focal_px = view.focal_px or compute_focal_px(track)
+    square_deg = view.target.degrees + compute_bearing_deg(track, focal_px)
+    at_address, at_address_sd = _find_address(view, reading.direction, square_deg)
+    closed_angles, closed_rows = np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0), reading.direction[:, [*range(72), 0]]
+    rows = np.empty((len(track.time_s), len(TURN_GRID_DEG)))
+    for i in range(len(rows)):
+        direction = (TURN_GRID_DEG + at_address + square_deg[i] + 180.0) % 360.0 - 180.0
+        rows[i] = _DIRECTION_PART * np.interp(direction, closed_angles, closed_rows[i])
+        rows[i] += (1.0 - _DIRECTION_PART) * np.interp(TURN_GRID_DEG, TURNS_DEG, reading.from_address[i])
+    if view.correction is not None:
+        rows = view.correction.apply(line, rows, TURN_GRID_DEG, find_position(turns))
+    return _Evidence(track.time_s * view.time_scale, rows, at_address, at_address_sd)
+
+
+def _find_address(view: SeenSwing, direction: FloatArray, square_deg: FloatArray) -> tuple[float, float]:
+    """Turn against the target line at address: what is seen on the still frames, and that players stand square."""
+    still = view.still_frames()
+    closed_angles = np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0)
+    row = direction[still].mean(axis=0)
+    angle = (TURN_GRID_DEG + float(np.median(square_deg[still])) + 180.0) % 360.0 - 180.0
+    seen = _STILL_WEIGHT * np.interp(angle, closed_angles, np.append(row, row[0]))
+    prior_sd = np.hypot(_AT_ADDRESS_SD_DEG, view.target.sd_deg)
+    log_share = seen - 0.5 * ((TURN_GRID_DEG - _AT_ADDRESS_DEG) / prior_sd) ** 2
+    share = np.exp(log_share - log_share.max())
+    share /= share.sum()
+    mean = float(share @ TURN_GRID_DEG)
+    return mean, float(np.sqrt(share @ (TURN_GRID_DEG - mean) ** 2))
+
+
+def _combine(evidence: Sequence[_Evidence]) -> tuple[float, float]:
+    weights = np.array([part.at_address_sd_deg**-2 for part in evidence])
+    mean = float(weights @ [part.at_address_deg for part in evidence] / weights.sum())
+    return mean, float(weights.sum() ** -0.5)
 
 
 def _onto_grid(time_s: FloatArray, rows: FloatArray, grid_s: FloatArray) -> FloatArray:
-    """Average rows of fast clips over 1/60 s, then interpolate between frames."""
-    step = max(1, round(1.0 / (_RATE_HZ * float(np.median(np.diff(time_s))))))
-    if step > 1:
-        n = len(rows) // step * step
-        rows = rows[:n].reshape(-1, step, rows.shape[1]).mean(axis=1)
-        time_s = time_s[:n].reshape(-1, step).mean(axis=1)
+    """Average rows of fast clips over 1/60 s, interpolate between frames of others; none outside the clip."""
+    half = 0.5 / _RATE_HZ + 1e-6
+    begin, end = time_s.searchsorted(grid_s - half), time_s.searchsorted(grid_s + half)
+    sums = np.concatenate([np.zeros((1, rows.shape[1])), np.cumsum(rows, axis=0)])
     right = np.clip(np.searchsorted(time_s, grid_s), 1, len(time_s) - 1)
     part = np.clip((grid_s - time_s[right - 1]) / (time_s[right] - time_s[right - 1]), 0.0, 1.0)[:, None]
     result: FloatArray = rows[right - 1] * (1.0 - part) + rows[right] * part
-    # outside the clip there is no evidence
+    many = end - begin >= 2
+    result[many] = (sums[end] - sums[begin])[many] / (end - begin)[many, None]
     result[(grid_s < time_s[0] - 0.05) | (grid_s > time_s[-1] + 0.05)] = 0.0
     return result
-
-
-def _align_start(rows: FloatArray, grid_s: FloatArray, motion: Motion) -> FloatArray:
-    """Shift one view's likelihood so that its own start is zero: cameras that stand askew do not pull apart."""
-    mean, _ = smooth_turn(grid_s, _WEIGHT_OF_A_FRAME[1] * rows, motion)
-    start = float(mean[: max(3, int(_BEFORE_ADDRESS_S * _RATE_HZ))].mean())
-    return np.stack([np.interp(TURN_GRID_DEG + start, TURN_GRID_DEG, row) for row in rows])
 
 
 def _as_series(

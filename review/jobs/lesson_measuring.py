@@ -16,7 +16,7 @@ from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 
 # raised whenever the numbers change for the same landmarks, so that kept measures are made anew
-METHOD = 1
+METHOD = 2
 _FAMILY = "body"
 
 
