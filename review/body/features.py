@@ -52,7 +52,7 @@ def compute_turn_inputs(image_px: FloatArray, world_m: FloatArray, still: slice 
 
 
 def compute_move_inputs(image_px: FloatArray, world_m: FloatArray, still: slice, stature_px: float) -> FloatArray:
-    """Inputs of the heel and hip response: how far points moved since address, and the posture at address.
+    """Inputs of the hip-shift response: how far points moved since address, and the posture at address.
 
     Returns
     -------
@@ -69,17 +69,21 @@ def compute_move_inputs(image_px: FloatArray, world_m: FloatArray, still: slice,
     return np.concatenate([moved, np.tile(stance, (n, 1)), world_moved], axis=1)
 
 
-def compute_raw_moves(image_px: FloatArray, still: slice, stature_px: float) -> dict[str, FloatArray]:
-    """Read movements from address straight from the landmarks.
+def compute_rises(image_px: FloatArray, still: slice, stature_px: float) -> FloatArray:
+    """(n, 5) rise in the picture since address of trail heel, ankle, toe and knee, and of the lead foot; + up.
 
-    Returns
-    -------
-    'heel': half the rise of the trail heel, + up (the whole one is too restless); 'hips': movement of mid-hip to the
-    picture's right (toward the target, face-on); (n,) each, parts of the stature.
+    Parts of the stature. The lead foot stands, mostly: what it does is the picture's or the detector's movement.
     """
-    heel = -0.5 * image_px[:, L.RIGHT_HEEL, 1] / stature_px
-    hips = image_px[:, [L.LEFT_HIP, L.RIGHT_HIP], 0].mean(axis=1) / stature_px
-    return {"heel": heel - np.median(heel[still]), "hips": hips - np.median(hips[still])}
+    up = -image_px[..., 1] / stature_px
+    rise = up - np.median(up[still], axis=0)
+    lead_foot = rise[:, [L.LEFT_ANKLE, L.LEFT_HEEL, L.LEFT_TOE]].mean(axis=1)
+    return np.column_stack([rise[:, [L.RIGHT_HEEL, L.RIGHT_ANKLE, L.RIGHT_TOE, L.RIGHT_KNEE]], lead_foot])
+
+
+def compute_hips_moved(image_px: FloatArray, still: slice, stature_px: float) -> FloatArray:
+    """(n,) movement of mid-hip since address to the picture's right (toward the target, face-on), parts of stature."""
+    x = image_px[:, [L.LEFT_HIP, L.RIGHT_HIP], 0].mean(axis=1) / stature_px
+    return np.asarray(x - np.median(x[still]))
 
 
 def compute_bearing_deg(track: LandmarkTrack, focal_px: float) -> FloatArray:

@@ -11,7 +11,7 @@ from scipy.special import softmax
 from review.body.network import Ensemble, Group, Network
 from review.lesson import FloatArray
 
-_EPOCHS, _BATCH, _RATE, _DECAY, _DROPOUT = 25, 256, 2e-3, 2e-2, 0.2
+_EPOCHS, _BATCH, _RATE, _DECAY, _DROPOUT = 25, 256, 2e-3, 2e-2, 0.03
 
 Rows = NDArray[np.float32]
 

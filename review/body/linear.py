@@ -1,12 +1,11 @@
 """Trail-heel lift and hip shift, centimetres, from one view."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
 
-from review.body.response import read_moves
+from review.body.response import read_heel_lift, read_hip_shift
 from review.body.scale import find_player
 from review.body.seen import SeenSwing
 from review.body.series import Series
@@ -27,21 +26,19 @@ class MoveError:
     shared_part: float
 
 
-_ERRORS: dict[tuple[str, View], MoveError] = {
-    ("heel", View.FACE_ON): MoveError(1.5, 0.4, 0.4),
-    ("heel", View.DOWN_THE_LINE): MoveError(1.5, 0.4, 0.4),
-    ("hips", View.FACE_ON): MoveError(1.5, 0.6, 0.7),
+_ERRORS: dict[tuple[str, str, View], MoveError] = {
+    ("heavy", "heel", View.FACE_ON): MoveError(0.8, 0.4, 0.4),
+    ("heavy", "heel", View.DOWN_THE_LINE): MoveError(0.7, 0.4, 0.4),
+    ("heavy", "hips", View.FACE_ON): MoveError(0.8, 0.4, 0.3),
+    ("full", "heel", View.FACE_ON): MoveError(0.75, 0.4, 0.4),
+    ("full", "heel", View.DOWN_THE_LINE): MoveError(0.85, 0.4, 0.4),
+    ("full", "hips", View.FACE_ON): MoveError(1.05, 0.4, 0.3),
 }
 
 
 def compute_trail_heel_lift(seen: SeenSwing, stature_m: float | None) -> Series:
     """Compute the rise of the trail heel over its own height at address, cm, + up."""
     return _compute(seen, stature_m, "heel")
-
-
-def heel_error_cancels(views: Sequence[SeenSwing]) -> bool:
-    """Whether the heel lift's shared error may be taken as the same in all swings of one set-up."""
-    return len(views) > 0
 
 
 def compute_hip_shift(seen: SeenSwing, stature_m: float | None) -> Series:
@@ -60,12 +57,15 @@ def compute_hip_shift(seen: SeenSwing, stature_m: float | None) -> Series:
 def _compute(seen: SeenSwing, stature_m: float | None, name: str) -> Series:
     still = seen.still_frames()
     stature_px = find_player(seen.track, seen.view, still).stature_px
-    reading = read_moves(seen.track, seen.view, still, stature_px)[name]
+    if name == "heel":
+        reading = read_heel_lift(seen.track, seen.view, still, stature_px)
+    else:
+        reading = read_hip_shift(seen.track, still, stature_px)
     scale = seen.scale_with(stature_m)
     cm = stature_px * scale.cm_per_px
-    moved = _smooth(seen, reading.mean, _SMOOTHING_S[name])
+    moved = _smooth(seen, reading.value, _SMOOTHING_S[name])
     value = (moved - np.median(moved[still])) * cm
-    error = _ERRORS[(name, seen.view)]
+    error = _ERRORS[(seen.track.model, name, seen.view)]
     own = np.hypot(error.stretch * _smooth(seen, reading.sd, _SMOOTHING_S[name]) * cm, error.least_cm)
     sd = np.hypot(own, scale.relative_sd * np.abs(value))
     return Series(

@@ -14,7 +14,7 @@ from review.body.foot import (
     find_heel_off,
     missing,
 )
-from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse, heel_error_cancels
+from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse
 from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.body.turns import compute_turns
@@ -38,12 +38,10 @@ class BodyMeasures:
     """Series by measure name on the first view's frames; what is absent has its reason in ``why_missing``.
 
     ``readings`` are the numbers that a swing has once: heel-off and slip of the trail foot.
-    ``heel_error_cancels`` False = the heel lift's error must not be taken as shared by the swings of one set-up.
     """
 
     series: dict[str, Series]
     why_missing: dict[str, str]
-    heel_error_cancels: bool = True
     readings: dict[str, Reading] = field(default_factory=dict)
 
 
@@ -96,7 +94,7 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
             twist if face_on is None or face_on is views[0] else _onto_first(twist, face_on, views[0])
         )
     readings = {"heel_off_ms": heel_off} | _measure_slip(views, stature_m)
-    return BodyMeasures(series, why, heel_error_cancels(views), readings)
+    return BodyMeasures(series, why, readings)
 
 
 def _measure_slip(views: Sequence[SeenSwing], stature_m: float | None) -> dict[str, Reading]:
@@ -136,8 +134,7 @@ def read_off(body: BodyMeasures, seen: SeenSwing, setup: str) -> tuple[Measure, 
     times = {k.name: k.time_s for k in seen.key_frames}
     for name, key_frames in _AT_KEY_FRAMES.items():
         for key_frame in key_frames:
-            stays = name == "trail_heel_lift_cm" and not body.heel_error_cancels
-            measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), "" if stays else setup))
+            measures.append(_at_key_frame(body, name, key_frame, times.get(key_frame), setup))
     return (*measures, *(_as_measure(name, reading, setup) for name, reading in body.readings.items()))
 
 

@@ -91,8 +91,8 @@ class Ensemble:
             np.savez_compressed(file, **arrays)
 
 
-def load_ensemble(path: Path) -> Ensemble:
-    """Read what ``Ensemble.save`` wrote.
+def load_arrays(path: Path) -> dict[str, Any]:
+    """Read all arrays of an npz file of the package.
 
     Raises
     ------
@@ -101,9 +101,14 @@ def load_ensemble(path: Path) -> Ensemble:
     """
     try:
         with np.load(path) as data:
-            arrays = {name: data[name] for name in data.files}
+            return {name: data[name] for name in data.files}
     except OSError as error:
         raise MachineError(f"{path.name} is missing from this installation; install the program again.") from error
+
+
+def load_ensemble(path: Path) -> Ensemble:
+    """Read what ``Ensemble.save`` wrote; errors as in ``load_arrays``."""
+    arrays = load_arrays(path)
     names = [str(name) for name in arrays.pop("groups")]
     numbers = {name: values.astype(np.float64) for name, values in arrays.items()}
     groups = {name: Group(numbers[f"grid_{name}"], numbers[f"shares_{name}"]) for name in names}

@@ -8,8 +8,8 @@ from typing import Literal
 
 import numpy as np
 
-from review.body.features import compute_move_inputs, compute_raw_moves, compute_turn_inputs
-from review.body.network import Ensemble, load_ensemble
+from review.body.features import compute_hips_moved, compute_move_inputs, compute_rises, compute_turn_inputs
+from review.body.network import Ensemble, load_arrays, load_ensemble
 from review.lesson import FloatArray, View
 from review.pose import LandmarkTrack
 
@@ -20,15 +20,16 @@ ANGLES_DEG: FloatArray = np.arange(-180.0, 180.0, 5.0)
 0 = the person faces the camera, +90 = the left joint is the far one."""
 TURNS_DEG: FloatArray = np.arange(-150.0, 181.0, 5.0)
 """Grid of a turn from address: + open to the target, - turned away."""
-MISSED: dict[str, FloatArray] = {"heel": np.arange(-0.06, 0.1401, 0.003), "hips": np.arange(-0.08, 0.0801, 0.004)}
-"""Grids of what the landmarks miss of trail-heel lift and hip shift (true minus raw), parts of the stature."""
+HIPS_MISSED: FloatArray = np.arange(-0.08, 0.0801, 0.004)
+"""Grid of what mid-hip of the landmarks misses of the hip shift (true minus seen), parts of the stature."""
 
 
 @dataclass(frozen=True, eq=False)
 class TurnReading:
     """What the landmarks of every frame say about one line; log likelihoods, each row's maximum is 0.
 
-    direction : (n, len(ANGLES_DEG)). from_address : (n, len(TURNS_DEG)).
+    direction : (n, len(ANGLES_DEG)). from_address : (n, len(TURNS_DEG)), counted from the mean direction at address,
+    for when the camera is not known.
     """
 
     direction: FloatArray
@@ -37,12 +38,9 @@ class TurnReading:
 
 @dataclass(frozen=True, eq=False)
 class MoveReading:
-    """Mean and standard deviation of a movement from address on every frame, (n,) each, parts of the stature.
+    """A movement from address and its standard deviation on every frame, (n,) each, parts of the stature."""
 
-    The movement is what the landmarks show plus what they are known to miss in such a posture.
-    """
-
-    mean: FloatArray
+    value: FloatArray
     sd: FloatArray
 
 
@@ -60,28 +58,60 @@ def read_turns(track: LandmarkTrack, still: slice | None) -> dict[Line, TurnRead
         When the installation is incomplete.
     """
     rows = _load(f"turns_{track.model}").log_likelihoods(compute_turn_inputs(track.image_px, track.world_m, still))
-    return {line: TurnReading(rows[f"{line}_direction"], rows[f"{line}_turn"]) for line in LINES}
+    return {line: TurnReading(rows[line], _count_from_address(rows[line], still)) for line in LINES}
 
 
-def read_moves(track: LandmarkTrack, view: View, still: slice, stature_px: float) -> dict[str, MoveReading]:
-    """Read trail-heel lift ('heel') and hip shift ('hips') from a right-hander's track.
+def _count_from_address(direction: FloatArray, still: slice | None) -> FloatArray:
+    """Rows over ``TURNS_DEG`` with the mean direction on the still frames as zero."""
+    wheel = np.exp(1j * np.radians(ANGLES_DEG))
+    shares = np.exp(direction[slice(None) if still is None else still])
+    at_address = float(np.angle((shares @ wheel / shares.sum(axis=1)).sum(), deg=True))
+    return np.stack([np.interp(TURNS_DEG + at_address, ANGLES_DEG, row, period=360.0) for row in direction])
+
+
+def read_heel_lift(track: LandmarkTrack, view: View, still: slice, stature_px: float) -> MoveReading:
+    """Read the trail heel's lift from a right-hander's track, + up: a weighted sum of rises in the picture.
+
+    No more than that on purpose: a network that sees the whole posture knows how far heels are usually up at that
+    moment of a swing, and pulls every player there.
 
     Raises
     ------
     MachineError
         When the installation is incomplete.
     """
-    ensemble = _load(f"moves_{track.model}_{view.value}")
-    shares = ensemble.log_shares(compute_move_inputs(track.image_px, track.world_m, still, stature_px))
-    raw = compute_raw_moves(track.image_px, still, stature_px)
-    result = {}
-    for name, rows in shares.items():
-        grid, weights = ensemble.groups[name].grid, np.exp(rows)
-        missed = weights @ grid
-        result[name] = MoveReading(raw[name] + missed, np.sqrt(np.maximum(weights @ grid**2 - missed**2, 0.0)))
-    return result
+    learnt = _load_arrays(f"heel_{track.model}")
+    value = compute_rises(track.image_px, still, stature_px) @ learnt[f"weights_{view.value}"]
+    on_the_ground, part_of_lift = learnt[f"sd_{view.value}"]
+    return MoveReading(value, np.hypot(on_the_ground, part_of_lift * value))
+
+
+def read_hip_shift(track: LandmarkTrack, still: slice, stature_px: float) -> MoveReading:
+    """Read the hip shift from a right-hander's face-on track, + toward the target: what is seen plus what is missed.
+
+    Raises
+    ------
+    MachineError
+        When the installation is incomplete.
+    """
+    ensemble = _load(f"hips_{track.model}")
+    shares = ensemble.log_shares(compute_move_inputs(track.image_px, track.world_m, still, stature_px))["hips"]
+    weights = np.exp(shares)
+    weights /= weights.sum(axis=1, keepdims=True)
+    missed = weights @ HIPS_MISSED
+    sd = np.sqrt(np.maximum(weights @ HIPS_MISSED**2 - missed**2, 0.0))
+    return MoveReading(compute_hips_moved(track.image_px, still, stature_px) + missed, sd)
+
+
+def _path_of(name: str) -> Path:
+    return Path(str(resources.files("review.body"))) / "data" / f"{name}.npz"
+
+
+@cache
+def _load_arrays(name: str) -> dict[str, FloatArray]:
+    return load_arrays(_path_of(name))
 
 
 @cache
 def _load(name: str) -> Ensemble:
-    return load_ensemble(Path(str(resources.files("review.body"))) / "data" / f"{name}.npz")
+    return load_ensemble(_path_of(name))

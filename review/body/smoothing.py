@@ -30,7 +30,7 @@ class Motion:
     top_s: float | None = None
     top_speed_sd_dps: float = 60.0
     back_walk_dps: float = 14.0
-    down_walk_dps: float = 70.0
+    down_walk_dps: float = 160.0
 
 
 def smooth_turn(time_s: FloatArray, log_likelihood: FloatArray, motion: Motion) -> tuple[FloatArray, FloatArray]:

@@ -140,7 +140,7 @@ def say_value(name: str, value: float, handedness: Handedness) -> str:
 def say_measure(measure: Measure, handedness: Handedness) -> str:
     """Say one measured number: with its 90 % interval, as a bound, or why it is missing.
 
-    'turned away 42° (36 to 48)', 'turned away about 75° or more', 'not measured: <reason>'. The
+    'turned away 42° (36 to 48)', 'turned away about 105° or more', 'not measured: <reason>'. The
     interval is said for numbers of the pose; a device gives none. A heel lift that cannot be told
     from none is 'under 2.5 cm (0.4 cm down to 2.1 cm up)', or under its upper end where that is more.
     """

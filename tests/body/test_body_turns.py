@@ -37,8 +37,8 @@ def test_view_is_found(name, request):
 
 @pytest.mark.parametrize(
     ("name", "hip_deg", "shoulder_deg"),
-    # worst medians seen on the rendered clips (docs/accuracy.md), rounded up
-    [("face_on", 12, 10), ("face_on_left", 12, 10), ("down_the_line", 14, 12)],
+    # about twice the medians seen on rendered players (docs/accuracy.md)
+    [("face_on", 10, 7), ("face_on_left", 10, 7), ("down_the_line", 10, 7)],
 )
 def test_turns_follow_the_truth(name, hip_deg, shoulder_deg, request):
     swing = request.getfixturevalue(name)
@@ -92,12 +92,13 @@ def test_intervals_have_two_parts_and_contain_the_value(face_on):
     )
 
 
-def test_shoulders_far_away_are_a_bound(face_on):
+def test_shoulders_farther_than_the_response_has_learnt_are_a_bound(face_on, monkeypatch):
+    top_deg = face_on.from_address("shoulder_turn_deg").min()
+    monkeypatch.setattr("review.body.turns._SATURATES_BEYOND_DEG", abs(top_deg) - 25)
     measures = read_off(measure_body([see(face_on)], face_on.stature_m), see(face_on), "set-up 1")
     top = next(m for m in measures if m.name == "shoulder_turn_deg" and m.key_frame == "top")
-    assert face_on.from_address("shoulder_turn_deg").min() < -80
     assert top.bound is Bound.AT_LEAST
-    assert top.value == -75
+    assert top.value == pytest.approx(top_deg + 25)
     assert top.setup == "set-up 1"
 
 
