@@ -11,6 +11,7 @@ from review.body.foot import (
     combine_slip,
     compute_trail_foot_slip,
     compute_trail_foot_twist,
+    drop_vague,
     find_heel_off,
     missing,
 )
@@ -85,15 +86,18 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
     else:
         shift = compute_hip_shift(face_on, stature_m)
         series["hip_shift_cm"] = shift if face_on is views[0] else _onto_first(shift, face_on, views[0])
-    heel_off = find_heel_off(series["trail_heel_lift_cm"], views[0])
-    twist: Series | str = NOT_FACE_ON if face_on is None else compute_trail_foot_twist(face_on, heel_off)
+    heel_off = missing(NOT_FACE_ON)
+    twist: Series | str = NOT_FACE_ON
+    if face_on is not None:
+        heel_off = find_heel_off(lifts[0 if face_on is views[0] else 1], face_on)
+        twist = compute_trail_foot_twist(face_on, heel_off)
     if isinstance(twist, str):
         why["trail_foot_twist_deg"] = twist
     else:
         series["trail_foot_twist_deg"] = (
             twist if face_on is None or face_on is views[0] else _onto_first(twist, face_on, views[0])
         )
-    readings = {"heel_off_ms": heel_off} | _measure_slip(views, stature_m)
+    readings = {"heel_off_ms": drop_vague(heel_off)} | _measure_slip(views, stature_m)
     return BodyMeasures(series, why, readings)
 
 

@@ -11,11 +11,12 @@ from review.body.foot import (
     CONFUSED,
     CUT_OFF,
     NOT_FACE_ON,
-    QUICK_TWIST,
+    QUICK,
     Reading,
     combine_slip,
     compute_trail_foot_slip,
     compute_trail_foot_twist,
+    drop_vague,
     find_heel_off,
 )
 from review.lesson import Bound, KeyFrame, View
@@ -31,6 +32,7 @@ MARKS = tuple(
     for name, at in (("address", ADDRESS_S), ("top", TOP_S), ("impact", IMPACT_S))
 )
 FROM_TOP = np.clip((TIME_S - 0.55) / 0.15, 0.0, 1.0)  # over well before impact, so smoothing takes nothing off
+LATE_MS = 25.0  # the detector sees the heel come off so much too late (docs/foot.md)
 NO_HEEL_OFF = Reading(float("nan"), why_missing="the trail heel did not rise by 2 cm")
 
 
@@ -56,21 +58,21 @@ def lift(*points: tuple[float, float], own_sd: float = 0.5) -> Series:
 def test_heel_off_is_found_between_frames():
     # 4 cm in 0.1 s from 0.7123 s on: 2 cm at 0.7623 s, 37.7 ms before impact
     got = find_heel_off(lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0)), figure())
-    assert got.value == pytest.approx(37.7, abs=0.2)
-    # 40 cm a second: 25 ms for each cm of error
-    assert got.own_sd == pytest.approx(0.5 * 25, rel=0.2)
-    assert got.shared_sd == pytest.approx(0.3 * 25, rel=0.2)
+    assert got.value == pytest.approx(37.7 + LATE_MS, abs=0.2)
+    # 40 cm a second: 25 ms for each cm of error, stretched by 1.3, beside 20 ms of another kind
+    assert np.hypot(got.own_sd, got.shared_sd) == pytest.approx(np.hypot(1.3 * 25 * np.hypot(0.5, 0.3), 20), rel=0.1)
+    assert got.own_sd > got.shared_sd
 
 
 def test_heel_off_after_impact_is_negative():
     got = find_heel_off(lift((0.0, 0.0), (0.8, 0.0), (0.9, 4.0)), figure())
-    assert got.value == pytest.approx(-50.0, abs=0.2)
+    assert got.value == pytest.approx(-50.0 + LATE_MS, abs=0.2)
 
 
 def test_true_time_counts_in_slow_motion():
     slow = replace(figure(), time_scale=0.5)
     got = find_heel_off(lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0)), slow)
-    assert got.value == pytest.approx(37.7 / 2, abs=0.2)
+    assert got.value == pytest.approx(37.7 / 2 + LATE_MS, abs=0.2)
 
 
 @pytest.mark.parametrize(
@@ -80,13 +82,29 @@ def test_true_time_counts_in_slow_motion():
         (lift((0.0, 3.0), (1.0, 4.0)), "up at the top already"),
         # over 2 cm for 5 ms only: a flicker
         (lift((0.0, 0.0), (0.7, 0.0), (0.71, 3.0), (0.72, 0.0), (1.0, 0.0)), "did not"),
-        (lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0), own_sd=3.0), "cannot be told to better"),
     ],
 )
 def test_heel_off_is_absent_with_its_reason(series, words):
     got = find_heel_off(series, figure())
     assert np.isnan(got.value)
     assert words in got.why_missing
+
+
+def test_a_vague_heel_off_is_not_told_but_ends_the_twist():
+    series = lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0), own_sd=3.0)
+    got = find_heel_off(series, figure())
+    assert got.value == pytest.approx(37.7 + LATE_MS, abs=0.2)
+    assert "cannot be told to better" in drop_vague(got).why_missing
+    twist = compute_trail_foot_twist(figure(toe_px=20), got)
+    assert np.isnan(twist.value[TIME_S > IMPACT_S - 0.06]).all()
+    sharp = find_heel_off(lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0)), figure())
+    assert drop_vague(sharp) == sharp
+
+
+def test_heel_off_needs_a_thorough_face_on_run():
+    series = lift((0.0, 0.0), (0.7123, 0.0), (0.8123, 4.0))
+    assert find_heel_off(series, figure(model="full")).why_missing == QUICK
+    assert find_heel_off(series, figure(view=View.DOWN_THE_LINE)).why_missing == NOT_FACE_ON
 
 
 def test_twist_turns_the_toe_toward_the_target():
@@ -119,7 +137,7 @@ def test_twist_is_absent_after_heel_off():
 
 def test_what_a_view_or_a_run_cannot_give_says_why():
     assert compute_trail_foot_twist(figure(view=View.DOWN_THE_LINE), NO_HEEL_OFF) == NOT_FACE_ON
-    assert compute_trail_foot_twist(figure(model="full"), NO_HEEL_OFF) == QUICK_TWIST
+    assert compute_trail_foot_twist(figure(model="full"), NO_HEEL_OFF) == QUICK
     swapped = figure(toe_px=150, heel_px=150, ankle_px=150)
     assert compute_trail_foot_twist(swapped, NO_HEEL_OFF) == CONFUSED
     assert compute_trail_foot_slip(swapped, 1.8).why_missing == CONFUSED
