@@ -16,7 +16,7 @@ _LEAST_FRAMES = 4
 _MOST_SCATTER_DEG, _MOST_DRIFT_DEG = 6.0, 6.0
 _SQUARE_WITHIN_DEG = 10.0
 # How many independent pictures a hold is worth: about 9 of 10 rendered holds then lie inside the 90 % interval.
-_PICTURES_IN_A_HOLD = 1.0
+_PICTURES_IN_A_HOLD = 0.65
 
 
 @dataclass(frozen=True)

@@ -20,7 +20,7 @@ LARGEST_SHIFT_DEG = 10.0
 _LEAST_SPREAD_DEG = 25.0
 # Belief about the error: how large, over how many degrees of turn it reaches; sd of one hold around it (a body beside
 # the mark, another posture than in the swing, landmarks). From rendered players.
-_ERROR_SD_DEG, _REACH_DEG, _HOLD_SD_DEG = 5.0, 25.0, 11.0
+_ERROR_SD_DEG, _REACH_DEG, _HOLD_SD_DEG = 5.0, 25.0, 13.0
 _STUDENT_FREEDOM = 4.0
 _LEAST_SLOPE, _MOST_SLOPE = 0.5, 1.7
 _MOST_BESIDE_DEG = 20.0

@@ -41,13 +41,14 @@ def test_a_hold_is_read_with_its_interval():
     assert got.problem == ""
     assert got.read_deg == pytest.approx(-23.0, abs=0.01)
     assert got.error_deg == pytest.approx(7.0, abs=0.01)
-    # 5 % and 95 % points of a normal distribution lie 1.645 standard deviations out
-    assert (got.low_deg, got.high_deg) == pytest.approx((-23 - 1.645 * 12, -23 + 1.645 * 12), abs=0.3)
+    # 5 % and 95 % points of a normal distribution lie 1.645 standard deviations out; a hold is worth 0.65 pictures
+    half = 1.645 * 12 / np.sqrt(0.65)
+    assert (got.low_deg, got.high_deg) == pytest.approx((-23 - half, -23 + half), abs=0.3)
     assert got.is_inside
-    assert not replace(got, marked_deg=0.0).is_inside
+    assert not replace(got, marked_deg=5.0).is_inside
 
 
-def test_a_known_bias_is_found_and_mostly_removed():
+def test_a_known_bias_is_found_and_partly_removed():
     bias = bias_of(POSITIONS)
     fit = fit_correction(readings(HIPS, bias))
     assert fit.why_unused == ""
@@ -57,7 +58,7 @@ def test_a_known_bias_is_found_and_mostly_removed():
     read = np.concatenate([rows_around(t + b, n_frames=1) for t, b in zip(true, bias_of(between), strict=True)])
     before = np.abs(mean_turns(read, GRID) - true)
     after = np.abs(mean_turns(fit.correction.apply(read, GRID, between), GRID) - true)
-    assert after.mean() < 0.7 * before.mean()  # it leans toward nothing
+    assert after.mean() < 0.75 * before.mean()  # it leans toward nothing
     assert (after < before + 1.0).all()
 
 
@@ -68,7 +69,7 @@ def test_one_hold_alone_follows_the_closed_form():
         HoldReading(m, m + error, m - 9, m + 27, (200.0 * i, 0.0)) for i, m in enumerate((0.0, -15.0, -30.0, 15.0))
     ]
     shift = fit_correction(apart).correction.shift_deg(np.array([[200.0, 0.0]]))[0]
-    noise = 11.0**2 * (4 + ((error - shift) / 11.0) ** 2) / 5
+    noise = 13.0**2 * (4 + ((error - shift) / 13.0) ** 2) / 5
     assert shift == pytest.approx(error * 25 / (25 + noise), rel=0.01)
 
 

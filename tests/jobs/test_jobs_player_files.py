@@ -198,8 +198,11 @@ def test_a_correction_reaches_the_measured_turn(tmp_path, filmed, face_on):
     seen = SeenSwing(face_on.track, View.FACE_ON, key_frames, assume_direction(View.FACE_ON))
     plain = measure_body([seen], 1.75).series
     bent_body = measure_body([replace(seen, correction=correction)], 1.75).series
-    at_top = plain["hip_turn_deg"].at(face_on.key_frames_s["top"])
-    assert bent_body["hip_turn_deg"].value[at_top] < plain["hip_turn_deg"].value[at_top] - 1.0
+    # on the way back this player passes the held positions; at the top the shoulders are far beyond them
+    way_back = slice(*(plain["hip_turn_deg"].at(face_on.key_frames_s[name]) for name in ("address", "top")))
+    more = bent_body["hip_turn_deg"].value[way_back] - plain["hip_turn_deg"].value[way_back]
+    assert more.min() < -2.0
+    assert more.max() < 0.5
     np.testing.assert_array_equal(bent_body["shoulder_turn_deg"].value, plain["shoulder_turn_deg"].value)
 
 
