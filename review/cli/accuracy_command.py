@@ -15,7 +15,7 @@ from review.pose import Effort
 
 _NAMES: dict[Line, tuple[str, str]] = {"hip": ("Hips", "hip_turn_deg"), "shoulder": ("Shoulders", "shoulder_turn_deg")}
 # Median error on held positions of rendered players (hips, full model), and what one hold in ten exceeds.
-_USUAL_MEDIAN_DEG, _USUAL_WORST_DEG = 8.0, 20.0
+_USUAL_MEDIAN_DEG, _USUAL_WORST_DEG = 7.0, 19.0
 _POOR_MEDIAN_DEG = 12.0
 _EPILOG = """
 How it is filmed: the camera stands where it stands in the lesson and is not touched. Marks on the floor point every 15
