@@ -186,11 +186,10 @@ def _find_contradiction(setup: CameraSetup, track: LandmarkTrack) -> str:
     stick = setup.stick
     points = [stick.away_from_target_px, stick.toward_target_px, *(setup.upright_px or ())]
     for x, y in points:
-        if not (0 <= x <= track.width_px and 0 <= y <= track.height_px):
-            return (
-                f"the mark ({x:.0f}, {y:.0f}) lies outside the picture of {track.width_px} x {track.height_px} pixels."
-            )
-    if min(stick.away_from_target_px[1], stick.toward_target_px[1]) < track.height_px / 2:
+        # no coordinates in the words: a left-hander's are mirrored here
+        if not (-1 <= x <= track.width_px and 0 <= y <= track.height_px):
+            return f"a mark lies outside the picture of {track.width_px} x {track.height_px} pixels."
+    if min(stick.away_from_target_px[1], stick.toward_target_px[1]) <= track.height_px / 2:
         return "an end of the stick is marked in the upper half of the picture, where the ground cannot be."
     return ""
 

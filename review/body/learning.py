@@ -1,4 +1,4 @@
-"""Learns networks with groups of shares (``network.py``): numpy only, used by hand through ``learn_response``."""
+"""Learns networks with groups of shares (``network.py``): numpy and scipy, used by hand through ``learn_response``."""
 
 import math
 from collections.abc import Sequence
@@ -47,8 +47,8 @@ def learn_ensemble(
     Parameters
     ----------
     noise : added to the standardised inputs, standard deviations.
-    forget_inputs, forget_share : inputs set to "not known" in this share of the rows, so that the networks can do
-        without them.
+    forget_inputs, forget_share : inputs set to their mean in this share of the rows, so that the networks do not
+        lean on them alone.
 
     References
     ----------

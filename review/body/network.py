@@ -1,4 +1,4 @@
-"""A small network whose outputs are groups of shares, one group per quantity: run and kept by numpy alone."""
+"""A small network whose outputs are groups of shares, one group per quantity: run by numpy and scipy."""
 
 from dataclasses import dataclass
 from pathlib import Path

@@ -19,7 +19,7 @@ _RATE_HZ = 60.0
 # Errors of neighbouring frames go together, so a frame counts as a part of an independent one.
 _WEIGHT_OF_A_FRAME = {1: 0.6, 2: 0.4}
 _BEFORE_ADDRESS_S, _AFTER_FINISH_S = 0.15, 0.3
-_STILL_RATE = int(_BEFORE_ADDRESS_S * _RATE_HZ)
+_N_STILL = int(_BEFORE_ADDRESS_S * _RATE_HZ)
 _TOP_SPEED_SD_DPS: dict[Line, float] = {"hip": 110.0, "shoulder": 60.0}
 # Farther than the players turn from whom the response was learnt.
 _SATURATES_BEYOND_DEG = 105.0
@@ -106,7 +106,7 @@ def _compute_turn(
         top_speed_sd_dps=_TOP_SPEED_SD_DPS[line],
     )
     mean, sd = smooth_turn(grid_s, _WEIGHT_OF_A_FRAME[len(views)] * total, motion)
-    mean = mean - mean[:_STILL_RATE].mean()
+    mean = mean - mean[:_N_STILL].mean()
 
     error = _ERRORS[(first.track.model, line, "both" if len(views) == 2 else first.view.value)]
     from_address = _as_series(first, grid_s, mean, sd, error, saturates=line == "shoulder")
@@ -142,11 +142,14 @@ def _weigh(view: SeenSwing, turns: dict[Line, TurnReading], line: Line) -> _Evid
     focal_px = view.focal_px or compute_focal_px(track)
     square_deg = view.target.degrees + compute_bearing_deg(track, focal_px)
     at_address, at_address_sd = _find_address(view, reading.direction, square_deg)
-    closed_angles, closed_rows = np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0), reading.direction[:, [*range(72), 0]]
+    closed_angles, closed_rows = (
+        np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0),
+        reading.direction[:, [*range(len(ANGLES_DEG)), 0]],
+    )
     rows = np.empty((len(track.time_s), len(TURN_GRID_DEG)))
     for i in range(len(rows)):
-        direction = (TURN_GRID_DEG + at_address + square_deg[i] + 180.0) % 360.0 - 180.0
-        rows[i] = np.interp(direction, closed_angles, closed_rows[i])
+        direction = TURN_GRID_DEG + at_address + square_deg[i]
+        rows[i] = np.interp(direction, ANGLES_DEG, reading.direction[i], period=360.0)
     if view.correction is not None:
         rows = view.correction.apply(line, rows, TURN_GRID_DEG, find_position(turns))
     return _Evidence(track.time_s * view.time_scale, rows, at_address, at_address_sd)
@@ -155,10 +158,8 @@ def _weigh(view: SeenSwing, turns: dict[Line, TurnReading], line: Line) -> _Evid
 def _find_address(view: SeenSwing, direction: FloatArray, square_deg: FloatArray) -> tuple[float, float]:
     """Turn against the target line at address: what is seen on the still frames, and that players stand square."""
     still = view.still_frames()
-    closed_angles = np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0)
-    row = direction[still].mean(axis=0)
-    angle = (TURN_GRID_DEG + float(np.median(square_deg[still])) + 180.0) % 360.0 - 180.0
-    seen = _STILL_WEIGHT * np.interp(angle, closed_angles, np.append(row, row[0]))
+    angle = TURN_GRID_DEG + float(np.median(square_deg[still]))
+    seen = _STILL_WEIGHT * np.interp(angle, ANGLES_DEG, direction[still].mean(axis=0), period=360.0)
     prior_sd = np.hypot(_AT_ADDRESS_SD_DEG, view.target.sd_deg)
     log_share = seen - 0.5 * ((TURN_GRID_DEG - _AT_ADDRESS_DEG) / prior_sd) ** 2
     share = np.exp(log_share - log_share.max())

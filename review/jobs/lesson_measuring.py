@@ -15,8 +15,8 @@ from review.library import Library
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 
-# raised whenever the numbers change for the same landmarks, so that kept measures are made anew
-METHOD = 2
+# raised whenever the numbers change for the same landmarks: thorough numbers of an older method give way to quick ones
+METHOD = 3
 _FAMILY = "body"
 
 
@@ -114,8 +114,7 @@ def _keep(
 
 
 def _is_thorough(method: str) -> bool:
-    family, *_, effort = method.split()
-    return family == _FAMILY and effort == Effort.THOROUGH.value
+    return method == f"{_FAMILY} {METHOD} {Effort.THOROUGH.value}"
 
 
 def choose_common_views(seen: Sequence[set[View]]) -> set[View]:

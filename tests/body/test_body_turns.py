@@ -8,7 +8,7 @@ import pytest
 from review.body import SeenSwing, as_right_hander, assume_direction, find_view, measure_body, read_off
 from review.body.smoothing import TURN_GRID_DEG, Motion, smooth_turn
 from review.errors import BadInputError
-from review.lesson import Bound, Handedness, View
+from review.lesson import Bound, Handedness
 from review.pose import mirror_track
 from review.swing import find_key_frames
 
@@ -132,8 +132,17 @@ def test_short_gaps_are_filled(face_on):
     np.testing.assert_allclose(filled.image_px[61], middle, atol=1e-6)
 
 
-def test_view_given_wins_over_view_found(face_on):
-    assert see(face_on, view=View.DOWN_THE_LINE).view is View.DOWN_THE_LINE
+def test_slow_motion_gives_the_same_turns(face_on, down_the_line):
+    """One of two views plays four times as slowly; true time is what counts."""
+    plain = measure_body([see(face_on), see(down_the_line)], face_on.stature_m)
+    slow = see(down_the_line)
+    track = replace(slow.track, time_s=slow.track.time_s * 4)
+    key_frames = tuple(replace(k, time_s=k.time_s * 4) for k in slow.key_frames)
+    both = measure_body(
+        [see(face_on), replace(slow, track=track, key_frames=key_frames, time_scale=0.25)], face_on.stature_m
+    )
+    for name in ("hip_turn_deg", "shoulder_turn_deg", "trail_heel_lift_cm"):
+        np.testing.assert_allclose(both.series[name].value, plain.series[name].value, atol=1e-6, equal_nan=True)
 
 
 class TestSmoothing:
