@@ -24,9 +24,7 @@ from review.media import read_audio
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 from review.swing import compute_tempo, find_key_frames
-from review.swing.strike import choose_strike, find_strikes
-
-SOUND_MPS = 343.0
+from review.swing.strike import find_strikes, time_strike
 
 
 @dataclass(frozen=True)
@@ -135,22 +133,22 @@ def _find_key_frames(
     """Motion says about when the ball was struck; of the strikes heard the one near it is taken."""
     by_motion = find_key_frames(golfer, time_scale)
     around = next((k.time_s for k in by_motion if k.name == "impact"), None)
-    strike_s = hear_strike(clip.path, around, sound_distance_m)
+    strike_s = hear_strike(clip.path, around, sound_distance_m, time_scale)
     found = find_key_frames(golfer, time_scale, strike_s) if strike_s is not None else by_motion
     marks = {mark.name: mark for mark in clip.coach_marks}
     kept = [marks.pop(k.name, k) for k in found]
     return tuple(sorted([*kept, *marks.values()], key=lambda k: k.time_s)), strike_s
 
 
-def hear_strike(path: Path, around_s: float | None = None, sound_distance_m: float = 0.0) -> float | None:
+def hear_strike(
+    path: Path, around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
+) -> float | None:
     """Presentation time of the strike in the clip's sound, None when none is heard or there is no sound.
 
-    ``sound_distance_m`` from ball to microphone is taken off at 343 m/s (dry air, 20 degrees C).
+    Parameters as for ``review.swing.strike.time_strike``.
     """
     audio = read_audio(path)
     if audio is None:
         return None
-    delay_s = sound_distance_m / SOUND_MPS
     strikes = find_strikes(audio.samples.astype(float), audio.rate_hz, audio.start_s)
-    strike = choose_strike(strikes, None if around_s is None else around_s + delay_s)
-    return None if strike is None else strike.time_s - delay_s
+    return time_strike(strikes, around_s, sound_distance_m, time_scale)

@@ -9,6 +9,8 @@ from scipy.signal import butter, find_peaks, sosfiltfilt
 
 from review.lesson import FloatArray
 
+SOUND_MPS = 343.0
+_WITHIN_S = 0.15
 # Struck balls are loudest at 2-3 kHz (Roberts et al. 2005, J Sound Vib 287:651-666); voices mostly lie below.
 _BAND_HZ = (1500.0, 8000.0)
 _WINDOW_S = 0.002
@@ -69,13 +71,37 @@ def find_strikes(samples: FloatArray, rate_hz: int, start_s: float) -> tuple[Str
     return tuple(strikes)
 
 
-def choose_strike(strikes: Sequence[Strike], around_s: float | None = None, within_s: float = 0.15) -> Strike | None:
+def choose_strike(
+    strikes: Sequence[Strike], around_s: float | None = None, within_s: float = _WITHIN_S, time_scale: float = 1.0
+) -> Strike | None:
     """Choose the player's own strike: the loudest, and near the moment the body suggests where that is known.
 
     None when nothing was heard, or nothing near ``around_s``: a neighbour's strike is not ours.
+
+    Parameters
+    ----------
+    around_s : presentation time.
+    within_s : true seconds to each side of it.
+    time_scale : true seconds in one second of the clip.
     """
-    near = [s for s in strikes if around_s is None or abs(s.time_s - around_s) <= within_s]
+    near = [s for s in strikes if around_s is None or abs(s.time_s - around_s) <= within_s / time_scale]
     return max(near, key=lambda s: s.strength_db, default=None)
+
+
+def time_strike(
+    strikes: Sequence[Strike], around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
+) -> float | None:
+    """Presentation time at which the player's own strike left the ball, None when it was not heard.
+
+    Parameters
+    ----------
+    around_s : presentation time of impact as the body suggests it, None where it is not known.
+    sound_distance_m : from ball to microphone; taken off at 343 m/s (dry air, 20 degrees C).
+    time_scale : true seconds in one second of the clip; the sound is slowed with the picture.
+    """
+    delay_s = sound_distance_m / SOUND_MPS / time_scale
+    strike = choose_strike(strikes, None if around_s is None else around_s + delay_s, time_scale=time_scale)
+    return None if strike is None else strike.time_s - delay_s
 
 
 def measure_top_hz(samples: FloatArray, rate_hz: int, start_s: float, strike_s: float) -> float:

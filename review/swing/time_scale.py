@@ -110,7 +110,7 @@ def find_time_scale(
     """
     down_s, whole_s, impact_s, own_scale = _time_the_swing(track)
     rate_hz = _as_nominal(float(1.0 / np.median(np.diff(track.time_s))))
-    top_hz = None if audio is None else _hear_top_hz(audio, impact_s, STRIKE_WITHIN_S / own_scale)
+    top_hz = None if audio is None else _hear_top_hz(audio, impact_s, own_scale)
     scales = _scales(rate_hz, capture_rate_hz)
     weights = {
         scale: prior
@@ -191,9 +191,10 @@ def _own_scale(track: LandmarkTrack) -> float:
     raise BadInputError(NO_SWING)
 
 
-def _hear_top_hz(audio: Audio, impact_s: float, within_s: float) -> float | None:
+def _hear_top_hz(audio: Audio, impact_s: float, own_scale: float) -> float | None:
     samples = audio.samples.astype(float)
-    strike = choose_strike(find_strikes(samples, audio.rate_hz, audio.start_s), impact_s, within_s)
+    strikes = find_strikes(samples, audio.rate_hz, audio.start_s)
+    strike = choose_strike(strikes, impact_s, STRIKE_WITHIN_S, own_scale)
     return None if strike is None else measure_top_hz(samples, audio.rate_hz, audio.start_s, strike.time_s)
 
 

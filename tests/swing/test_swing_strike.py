@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.signal import butter, sosfilt
 
-from review.swing.strike import choose_strike, find_strikes
+from review.swing.strike import choose_strike, find_strikes, time_strike
 
 RATE = 48_000
 
@@ -53,6 +53,16 @@ def test_the_body_decides_where_the_neighbour_is_louder():
     strikes = find_strikes(click(click(noise(3.0, 0.005), 1.0, 0.5), 2.0, 0.25), RATE, 0.0)
     assert choose_strike(strikes, around_s=1.95).time_s == pytest.approx(2.0, abs=0.001)
     assert choose_strike(strikes, around_s=1.5) is None
+
+
+def test_distance_and_window_are_true_while_a_slowed_clip_plays_longer():
+    """Impact 0.25 true seconds into a clip at an eighth of its speed; sound needs 5 m / 343 m/s more, true."""
+    scale, impact_s = 0.125, 0.25
+    strikes = find_strikes(click(noise(4.0, 0.005), (impact_s + 5.0 / 343.0) / scale, 0.5), RATE, 0.0)
+    # the body's guess is 0.1 true seconds early: 0.8 s of the clip
+    got = time_strike(strikes, (impact_s - 0.1) / scale, sound_distance_m=5.0, time_scale=scale)
+    assert got == pytest.approx(impact_s / scale, abs=0.001)
+    assert time_strike(strikes, (impact_s - 0.2) / scale, sound_distance_m=5.0, time_scale=scale) is None
 
 
 @pytest.mark.parametrize("sound", [np.zeros(0), np.zeros(100), np.zeros(RATE), np.full(RATE, 0.3)])
