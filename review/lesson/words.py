@@ -142,7 +142,7 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
 
     'turned away 42° (36 to 48)', 'turned away about 105° or more', 'not measured: <reason>'. The
     interval is said for numbers of the pose; a device gives none. A heel lift that cannot be told
-    from none is 'under 2.5 cm (0.4 cm down to 2.1 cm up)', or under its upper end where that is more.
+    from none is 'under 2.5 cm', or 'not told from none, at most 5.8 cm'.
     """
     if measure.why_missing:
         return f"not measured: {measure.why_missing}"
@@ -152,9 +152,11 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     has_interval = math.isfinite(measure.low) and math.isfinite(measure.high)
     if measure.kind.source is not Source.POSE or not has_interval:
         return words
-    if measure.name == "trail_heel_lift_cm" and measure.low <= 0.0 <= measure.high:
-        # not to be told from a heel that stayed down
-        words = f"under {_size(measure.name, max(measure.high, _SMALL_LIFT_CM))}"
+    # a heel that stands cannot go below the ground
+    if measure.name == "trail_heel_lift_cm" and _rounded(measure.name, measure.low) <= 0.0:
+        if measure.high < _SMALL_LIFT_CM:
+            return f"under {_size(measure.name, _SMALL_LIFT_CM)}"
+        return f"not told from none, at most {_size(measure.name, measure.high)}"
     return f"{words} ({_say_range(measure.name, measure.value, measure.low, measure.high, handedness)})"
 
 

@@ -197,8 +197,10 @@ def test_words_always_carry_unit_and_never_a_bare_sign(name: str, first: float, 
 @pytest.mark.parametrize(
     ("value", "low", "high", "words"),
     [
-        (0.9, -0.4, 2.1, "under 2.5 cm (0.4 cm down to 2.1 cm up)"),
-        (1.2, -1.0, 3.4, "under 3.4 cm (1.0 cm down to 3.4 cm up)"),
+        (0.9, -0.4, 2.1, "under 2.5 cm"),
+        (1.2, -1.0, 3.4, "not told from none, at most 3.4 cm"),
+        (2.9, 0.02, 5.8, "not told from none, at most 5.8 cm"),
+        (-1.0, -1.8, -0.2, "under 2.5 cm"),
         (2.0, 0.4, 3.6, "2.0 cm up (0.4 to 3.6)"),
     ],
 )
