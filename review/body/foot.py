@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 from scipy.ndimage import gaussian_filter1d
+from scipy.special import ndtri
 
 from review.body.golfer import LEAD_ANKLE, TRAIL_ANKLE, TRAIL_HEEL, TRAIL_TOE
 from review.body.scale import find_player
@@ -76,6 +77,8 @@ _SLIP_ERROR = {
 }
 # Part of each landmark in the point that stays where it is while the foot twists: the ball of the foot.
 _BALL = {TRAIL_TOE: 0.69, TRAIL_ANKLE: 0.17, TRAIL_HEEL: 0.14}
+# Evenly likely values of a standard normal distribution.
+_NORMAL = ndtri((np.arange(200) + 0.5) / 200)
 
 
 def find_heel_off(lift: Series, seen: SeenSwing) -> Reading:
@@ -193,7 +196,11 @@ def compute_trail_foot_slip(seen: SeenSwing, stature_m: float | None) -> Reading
 
 
 def combine_slip(along: Reading, to_toes: Reading) -> Reading:
-    """Length of the slip from its two directions, cm; the most that can be said where it does not exceed its error."""
+    """Length of the slip from its two directions, cm.
+
+    Where it does not exceed twice its error, the most that can be said: the upper 95 % limit of the length while each
+    direction is known as its own normal distribution, and no less than either direction's own 90 % interval reaches.
+    """
     for part in (along, to_toes):
         if part.why_missing:
             return missing(part.why_missing)
@@ -201,10 +208,12 @@ def combine_slip(along: Reading, to_toes: Reading) -> Reading:
     share = np.array([along.value, to_toes.value]) / max(length, 1e-9)
     own = float(np.hypot(*(share * [along.own_sd, to_toes.own_sd])))
     shared = float(np.hypot(*(share * [along.shared_sd, to_toes.shared_sd])))
-    most = 2.0 * float(np.hypot(own, shared))
-    if length < most:
-        return Reading(most, own, shared, is_at_most=True)
-    return Reading(length, own, shared)
+    if length > 2.0 * float(np.hypot(own, shared)):
+        return Reading(length, own, shared)
+    x, y = (part.value + np.hypot(part.own_sd, part.shared_sd) * _NORMAL for part in (along, to_toes))
+    most = float(np.quantile(np.hypot(x[:, None], y), 0.95))
+    reach = max(abs(end) for part in (along, to_toes) for end in part.interval)
+    return Reading(max(most, reach), own, shared, is_at_most=True)
 
 
 def _why_not(seen: SeenSwing) -> str:

@@ -157,7 +157,17 @@ def test_length_of_a_slip_from_both_views():
     small = combine_slip(Reading(0.3, 0.6, 0.4), Reading(0.4, 0.6, 0.4))
     assert small.is_at_most
     assert small.value > 1.0
+    # no slip seen, errors alike: the length follows Rayleigh's distribution, 95 % of it below sqrt(-2 ln 0.05) = 2.448
+    assert combine_slip(Reading(0.0, 0.6, 0.8), Reading(0.0, 0.6, 0.8)).value == pytest.approx(2.448, abs=0.03)
     assert combine_slip(Reading(float("nan"), why_missing="why"), Reading(1.0)).why_missing == "why"
+
+
+@pytest.mark.parametrize(("along", "to_toes"), [((1.3, 1.58), (0.4, 0.5)), ((-1.3, 1.58), (0.0, 0.01))])
+def test_the_most_of_a_slip_reaches_as_far_as_its_parts(along, to_toes):
+    # 1.3 cm (-1.3 to 3.9) in one direction: 3.1 cm in all is not the most
+    got = combine_slip(Reading(*along), Reading(*to_toes))
+    assert got.is_at_most
+    assert 3.89 < got.value < 4.2
 
 
 def test_each_view_gives_its_own_direction_of_the_slip():
