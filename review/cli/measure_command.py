@@ -3,17 +3,16 @@
 import argparse
 from pathlib import Path
 
-from review.body import read_off
-from review.cli.screen import add_library_option, progress_bar, say, write_json
+from review.cli.measure_screen import show_swing
+from review.cli.screen import add_library_option, check_can_be_written, progress_bar, say, write_json
 from review.errors import BadInputError
 from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.measure_report import make_measure_report
-from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_files
+from review.jobs.measuring import ClipToMeasure, measure_files
 from review.jobs.player_files import read_player_setup
 from review.jobs.setup_files import read_camera_setup
 from review.jobs.speed import check_time_scale
 from review.lesson import Handedness, View
-from review.lesson.words import say_measure
 from review.library import Library
 from review.pose import Effort
 
@@ -73,7 +72,11 @@ def run(options: argparse.Namespace) -> int:
         raise BadInputError(f"--sound-distance is in metres, 0 to 50, got {options.sound_distance}.")
     setups = options.setup or []
     if len(setups) > len(options.clips):
-        raise BadInputError(f"There are {len(setups)} set-up files for {len(options.clips)} clips.")
+        raise BadInputError(
+            f"Found {len(setups)} set-up files for {_count_clips(options.clips)}; "
+            "give one --setup file for each clip, in the order of the clips."
+        )
+    check_can_be_written(options.json)
     cameras = [read_camera_setup(path) for path in setups]
     players = tuple(read_player_setup(path) for path in options.player or [])
     views = _views(options.view, len(options.clips))
@@ -87,7 +90,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json is not None:
         write_json(make_measure_report(swing), options.json)
     if options.json is None or str(options.json) != "-":
-        _show(swing, handedness)
+        show_swing(swing, handedness, effort, [path.name for path in setups])
     return 0
 
 
@@ -104,6 +107,10 @@ def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
     for note in measured.notes:
         say(f"Note: {note}")
     return 1 if measured.problems else 0
+
+
+def _count_clips(clips: list[Path]) -> str:
+    return "1 clip" if len(clips) == 1 else f"{len(clips)} clips"
 
 
 def _views(given: str | None, n_clips: int) -> list[View | None]:
@@ -123,23 +130,3 @@ def _stature(text: str) -> float:
     if not 0.8 <= metres <= 2.5:
         raise argparse.ArgumentTypeError(f"expected metres between 0.8 and 2.5, got {text}")
     return metres
-
-
-def _say_speed(clip: MeasuredClip) -> str:
-    if clip.seen.time_scale == 1.0:
-        return ""
-    how = "found" if clip.time_scale_found else "as given"
-    return f", true time = time in the file x {clip.seen.time_scale:.4g} ({how})"
-
-
-def _show(swing: MeasuredSwing, handedness: Handedness) -> None:
-    for clip in swing.clips:
-        how = "found" if clip.view_found else "as given"
-        say(f"{clip.path.name}: {clip.seen.view.value} ({how}), {clip.seen.track.model} model{_say_speed(clip)}")
-        for note in clip.notes:
-            say(f"  Note: {note}")
-    first = swing.clips[0].seen
-    for k in first.key_frames:
-        say(f"  {k.name:<10} {k.time_s:7.3f} s   frame {k.frame:<5} by {k.source}, {k.certainty:.0%} sure")
-    for measure in (*read_off(swing.body, first, setup=""), *swing.tempo):
-        say(f"  {measure.label:<30} {say_measure(measure, handedness)}")

@@ -64,14 +64,29 @@ def default_library() -> Path:
     return Path(chosen) if chosen else user_data_path("lesson-review", appauthor=False) / "library"
 
 
+def check_can_be_written(to: Path | None) -> None:
+    """Say before the work that its result has no place to go; None and '-' need none.
+
+    Raises
+    ------
+    BadInputError
+        When the folder is missing, or a folder has the file's name.
+    """
+    if to is None or str(to) == "-":
+        return
+    if to.is_dir():
+        raise BadInputError(f"{to} is a folder; give the name of a file to write, such as {to / 'result.json'}.")
+    if not to.parent.is_dir():
+        raise BadInputError(f"{to} cannot be written: there is no folder {to.parent}; make it or give another name.")
+
+
 def write_json(data: Any, to: Path | None) -> None:
     """Write JSON to a file, or to standard output when ``to`` is '-' or None; NaN becomes null."""
     text = json.dumps(_without_nan(data), indent=1, ensure_ascii=False)
     if to is None or str(to) == "-":
         screen.file.write(text + "\n")
         return
-    if to.is_dir():
-        raise BadInputError(f"{to} is a folder; give the name of a file to write, such as {to / 'result.json'}.")
+    check_can_be_written(to)
     aside = to.with_name(f".{to.name}.{os.getpid()}.part")
     try:
         aside.write_text(text + "\n", encoding="utf-8")

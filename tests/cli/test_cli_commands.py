@@ -3,12 +3,14 @@
 import json
 import os
 import random
+import re
 import shutil
 import subprocess
 import sys
 import time
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from review.cli.main import main
@@ -68,6 +70,53 @@ def test_measure_writes_the_agreed_json(capsys, tmp_path):
     assert set(report["key_frames"]) == {"address", "takeaway", "top", "arm_level", "impact", "finish"}
     truth = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))["clips"][0]
     assert report["key_frames"]["impact"]["time_s"] == pytest.approx(truth["impact_in_clip_s"], abs=1 / 60)
+
+
+def write_setup(path: Path) -> Path:
+    """A camera set-up with the ends of a stick before the toes where the sample's own camera sees them."""
+    camera = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))["clips"][0]["camera"]
+    ends_m = np.array([(-0.61, -0.35, 0.0), (0.61, -0.35, 0.0)])
+    right, down, away = np.array(camera["world_to_camera_rotation"]) @ (ends_m - camera["position_m"]).T
+    x = camera["cx"] + camera["focal_px"] * right / away
+    y = camera["cy"] + camera["focal_px"] * down / away
+    path.write_text(
+        f"[target_stick]\nlength_m = 1.22\naway_from_target_px = [{x[0]:.1f}, {y[0]:.1f}]\n"
+        f"toward_target_px = [{x[1]:.1f}, {y[1]:.1f}]\n",
+        encoding="utf-8",
+    )
+    return path
+
+
+def test_measure_says_what_a_coach_asks(capsys, tmp_path):
+    command = ["measure", CLIP, "--handed", "right", "--stature", "1.70", "--quick"]
+    code, text = run(capsys, *command)
+    assert code == 0
+    assert "face-on (found), quick run" in text
+    assert "hip turn from address at impact" in text
+    assert text.count("the quick run cannot tell it; run again without --quick") == 1
+    assert "against the target line: not measured without a camera set-up (docs/camera_setup.md)" in text
+    assert text.endswith("In brackets: 90 % interval. Checked on rendered people only.\n")
+
+    setup = write_setup(tmp_path / "front.toml")
+    code, text = run(capsys, *command, "--setup", setup)
+    assert code == 0
+    assert re.search(r"camera set-up front\.toml used: target line known within \d+°", text)
+    assert "not measured without" not in text
+    truth = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))["clips"][0]
+    for line in ("hip", "shoulder"):
+        said = re.search(rf"{line} turn against the target line at impact +open (\d+)°", text)
+        assert said is not None
+        assert float(said[1]) == pytest.approx(truth[f"{line}_turn_deg"]["impact"], abs=15)
+
+    exchanged = (
+        setup.read_text().replace("away_from", "x").replace("toward", "away_from").replace("x_target", "toward_target")
+    )
+    setup.write_text(exchanged, encoding="utf-8")
+    code, text = run(capsys, *command, "--setup", setup)
+    assert code == 0
+    assert "camera set-up front.toml not used" in text
+    assert f"Note on {CLIP.name}: The camera set-up was not used: the ends of the stick seem to be exchanged" in text
+    assert "not measured without a usable camera set-up" in text
 
 
 def test_match_shows_and_explains(capsys, library_folder):
@@ -139,6 +188,11 @@ BAD_INPUT: dict[str, tuple[list[object], str]] = {
     "measure a text file": (["measure", "<20260314_101518.mp4>", "--handed", "right"], "20260314_101518.mp4"),
     "measure three clips": (["measure", CLIP, CLIP, CLIP, "--handed", "right"], "one clip or the two views"),
     "set-up missing": (["measure", CLIP, "--handed", "right", "--setup", "<no.toml>"], "no.toml"),
+    "two set-ups for a clip": (
+        ["measure", CLIP, "--handed", "right", "--setup", "<a.toml>", "<b.toml>"],
+        "Found 2 set-up files for 1 clip; give one --setup file for each clip, in the order of the clips.",
+    ),
+    "no folder for the numbers": (["measure", CLIP, "--handed", "right", "--json", "<none/out.json>"], "no folder"),
     "unknown pupil": (["forget", "Nobody", "--yes", "Nobody"], "no pupil named 'Nobody'"),
     "unknown lesson": (["compare", "1999-01-01"], "No lesson fits"),
     "wrong aim": (["add", CLIP, *PUPIL, "--aim", "speed of light"], "not a measure"),
