@@ -5,8 +5,9 @@ from pathlib import Path
 from typing import Any
 
 from review.body import Hold, HoldReading
+from review.body.player_setup import LEAST_HOLDS
 from review.body.response import LINES, Line
-from review.cli.screen import progress_bar, say, write_json
+from review.cli.screen import check_can_be_written, progress_bar, say, write_json
 from review.jobs.accuracy import AccuracyCheck, LineCheck, check_accuracy
 from review.jobs.player_files import read_holds_file, write_player_setup
 from review.lesson import Handedness, View
@@ -17,6 +18,7 @@ _NAMES: dict[Line, tuple[str, str]] = {"hip": ("Hips", "hip_turn_deg"), "shoulde
 # Median error on held positions of rendered players (hips, full model), and what one hold in ten exceeds.
 _USUAL_MEDIAN_DEG, _USUAL_WORST_DEG = 7.0, 19.0
 _POOR_MEDIAN_DEG = 12.0
+_SAVE_HELP = f"keep the readings as a player set-up; it needs the address and at least {LEAST_HOLDS} more holds"
 _EPILOG = """
 How it is filmed: the camera stands where it stands in the lesson and is not touched. Marks on the floor point every 15
 degrees from the target line. A stick through the belt loops shows where the hips point; for the shoulders the coach
@@ -61,7 +63,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--handed", choices=[h.value for h in Handedness], required=True, help="how the player swings")
     parser.add_argument("--view", choices=[v.value for v in View], help="where the camera stands; else found")
     parser.add_argument("--quick", action="store_true", help="check the quick way of measuring (default: thorough)")
-    parser.add_argument("--save", type=Path, metavar="FILE", help="keep the readings as a player set-up")
+    parser.add_argument("--save", type=Path, metavar="FILE", help=_SAVE_HELP)
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
     parser.set_defaults(run=run)
 
@@ -70,6 +72,8 @@ def run(options: argparse.Namespace) -> int:
     """Check, report, keep; exit code 1 when a player set-up was asked for and none can be used."""
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
     handedness = Handedness(options.handed)
+    for path in (options.save, options.json):
+        check_can_be_written(path)
     holds = read_holds_file(options.holds)
     view = None if options.view is None else View(options.view)
     with progress_bar(f"Reading the holds ({effort.value})") as report:
@@ -80,7 +84,7 @@ def run(options: argparse.Namespace) -> int:
     if options.json is not None:
         write_json(make_accuracy_report(check), options.json)
     if options.json is None or str(options.json) != "-":
-        _show(check, options.save, usable)
+        _show(check, effort, options.save, usable)
     return 1 if options.save is not None and not usable else 0
 
 
@@ -119,9 +123,9 @@ def _hold_report(hold: Hold, reading: HoldReading) -> dict[str, Any]:
     }
 
 
-def _show(check: AccuracyCheck, save: Path | None, usable: bool) -> None:
+def _show(check: AccuracyCheck, effort: Effort, save: Path | None, usable: bool) -> None:
     how = "found" if check.view_found else "as given"
-    say(f"{check.clip.name}: {check.setup.view.value} ({how}), {check.setup.model} model; turns from address")
+    say(f"{check.clip.name}: {check.setup.view.value} ({how}), {effort.value} run; turns from address")
     for line in LINES:
         if check.lines[line].readings:
             _show_line(line, check.lines[line], check.setup.handedness)

@@ -19,6 +19,7 @@ from review.pose import LandmarkTrack
 
 SCHEMA = 1
 LEAST_HOLDS = 3
+_SHORTEST_HOLD_S = 0.5
 _KIND = "player set-up"
 _HOLD_KEYS = {"from_s", "to_s", "hip_turn_deg", "shoulder_turn_deg"}
 _EXAMPLE = (
@@ -31,7 +32,7 @@ _EXAMPLE = (
 class PlayerSetup:
     """Readings of held positions of one player in front of one camera, by one pose model.
 
-    response : names the response that read them; another one errs otherwise.
+    response : names the response that read them; another one errs otherwise. name : of its file, for the coach.
     """
 
     model: str
@@ -40,6 +41,7 @@ class PlayerSetup:
     size_px: tuple[int, int]
     response: str
     readings: dict[Line, tuple[HoldReading, ...]]
+    name: str = ""
 
     def correction(self) -> PlayerCorrection:
         """The correction that follows from the readings."""
@@ -52,7 +54,7 @@ def read_holds_file(path: Path) -> tuple[Hold, ...]:
     Raises
     ------
     BadInputError
-        When the file is missing, no TOML, lacks a value, or holds overlap or are too few.
+        When the file is missing, no TOML, lacks a value, or holds overlap, are too short or too few.
     """
     blocks = read_toml(path).get("hold")
     if not isinstance(blocks, list) or not all(isinstance(block, dict) for block in blocks):
@@ -81,9 +83,13 @@ def _hold(block: dict[str, Any], number: int, name: str) -> Hold:
     if not {"from_s", "to_s"} <= numbers.keys():
         raise BadInputError(f"{where}: from_s and to_s are needed; expected {_EXAMPLE}.")
     try:
-        return Hold(**numbers)
+        hold = Hold(**numbers)
     except ValueError as error:
         raise BadInputError(f"{where}: {error}.") from error
+    length_s = hold.to_s - hold.from_s
+    if length_s < _SHORTEST_HOLD_S - 1e-9:
+        raise BadInputError(f"{where}: {length_s:.2f} s is too short; hold each position for 2 seconds.")
+    return hold
 
 
 def name_response(model: str) -> str:
@@ -156,6 +162,7 @@ def read_player_setup(path: Path) -> PlayerSetup:
             size_px=(int(width), int(height)),
             response=str(data["response"]),
             readings={line: tuple(_reading(entry) for entry in data["readings"][line]) for line in LINES},
+            name=path.name,
         )
     except (KeyError, TypeError, ValueError) as error:
         raise BadInputError(f"{path.name} is damaged ({error}); {expected}.") from error
@@ -188,20 +195,26 @@ def choose_correction(
         return None, ""
     same_way = [s for s in setups if (s.model, s.view, s.handedness) == (track.model, view, handedness)]
     if not same_way:
-        made = ", ".join(f"{s.view.value}, {s.handedness.value}-handed, {s.model} model" for s in setups)
+        made = "; ".join(f"{s.name} was made {_say_way(s.model, s.view, s.handedness)}" for s in setups)
         return None, (
-            f"The player set-up was not used: this is {view.value}, {handedness.value}-handed, {track.model} model, "
-            f"it was made {made}. Make one for this way of measuring with check-accuracy."
+            f"No player set-up was used: this is {_say_way(track.model, view, handedness)}; {made}. "
+            "Make one for this way of measuring with check-accuracy."
         )
     setup = same_way[-1]
+    unused = f"The player set-up {setup.name} was not used:"
     if setup.size_px != (track.width_px, track.height_px):
         return None, (
-            f"The player set-up was not used: its clip had {setup.size_px[0]} x {setup.size_px[1]} pixels, "
+            f"{unused} its clip had {setup.size_px[0]} x {setup.size_px[1]} pixels, "
             f"this one has {track.width_px} x {track.height_px}. Film both with the same camera in the same place."
         )
     if setup.response != name_response(track.model):
         return None, (
-            "The player set-up was not used: it was made by another version of this program. "
-            "Make it again from its clip with check-accuracy."
+            f"{unused} it was made by another version of this program. Make it again from its clip with check-accuracy."
         )
     return setup.correction(), ""
+
+
+def _say_way(model: str, view: View, handedness: Handedness) -> str:
+    """View, hand and run in the coach's words: the quick run has the full model, the thorough one the heavy."""
+    run = {"full": "quick run", "heavy": "thorough run"}.get(model, f"{model} model")
+    return f"{view.value}, {handedness.value}-handed, {run}"

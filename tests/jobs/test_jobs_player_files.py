@@ -20,6 +20,7 @@ from review.jobs.player_files import (
     write_player_setup,
 )
 from review.lesson import Handedness, View
+from review.media import probe_video
 from review.pose import Effort, LandmarkTrack, mirror_track
 from review.swing import find_key_frames
 
@@ -28,16 +29,16 @@ CLIP = ROOT / "sample_clips" / "clips" / "20260314_101518.mp4"  # 2.8 s
 GOOD = """
 [[hold]]
 from_s = 0.0
-to_s = 0.3
+to_s = 0.6
 hip_turn_deg = 0
 [[hold]]
-from_s = 0.4
-to_s = 0.7
+from_s = 0.7
+to_s = 1.3
 hip_turn_deg = -30
 shoulder_turn_deg = -45.5
 [[hold]]
-from_s = 0.8
-to_s = 1.1
+from_s = 1.4
+to_s = 2.0
 hip_turn_deg = 30
 """
 
@@ -52,7 +53,7 @@ def test_holds_are_read_in_order_of_time(tmp_path):
     blocks = GOOD.split("[[hold]]")[1:]
     text = "".join("[[hold]]" + block for block in reversed(blocks))
     got = read_holds_file(write(tmp_path, text))
-    assert [hold.from_s for hold in got] == [0.0, 0.4, 0.8]
+    assert [hold.from_s for hold in got] == [0.0, 0.7, 1.4]
     assert (got[1].hip_turn_deg, got[1].shoulder_turn_deg) == (-30.0, -45.5)
     assert got[0].shoulder_turn_deg is None
 
@@ -63,13 +64,17 @@ def test_holds_are_read_in_order_of_time(tmp_path):
         ("", "names no holds"),
         ("hold = 3", "names no holds"),
         (GOOD.split("[[hold]]")[1].join(["[[hold]]", ""]), "names 1 holds"),
-        (GOOD.replace("to_s = 0.7", "to_s = 0.9"), "overlap"),
-        (GOOD.replace("to_s = 0.7", "to_s = 0.1"), "hold 2: a hold runs"),
+        (GOOD.replace("to_s = 1.3", "to_s = 1.5"), "overlap"),
+        (GOOD.replace("to_s = 1.3", "to_s = 0.1"), "hold 2: a hold runs"),
+        (
+            GOOD.replace("to_s = 1.3", "to_s = 0.81"),
+            r"holds.toml, hold 2: 0\.11 s is too short; hold each .* 2 seconds",
+        ),
         (GOOD.replace("-30", '"left"'), "hold 2: hip_turn_deg must be a number"),
         (GOOD.replace("-30", "true"), "must be a number"),
         (GOOD.replace("-30", "-170"), "within 120"),
         (GOOD.replace("shoulder_turn_deg", "chest_turn_deg"), "chest_turn_deg is not known"),
-        (GOOD.replace("from_s = 0.8\n", ""), "hold 3: from_s and to_s"),
+        (GOOD.replace("from_s = 1.4\n", ""), "hold 3: from_s and to_s"),
         ("[[hold]", "not a valid TOML"),
     ],
 )
@@ -86,12 +91,14 @@ def rendered():
 
 @pytest.fixture
 def filmed(monkeypatch, rendered):
-    """The rendered holds as if they had been found in the sample clip, 0.3 s each; returns their true marks."""
+    """The rendered holds as if found in the sample clip at half speed, 0.6 s each; returns their true marks."""
     width, height = (int(v) for v in rendered["size_px"])
     number = rendered["hold_of"]
-    time_s = np.concatenate([0.3 * i + np.arange(4) * 0.05 for i in range(8)])
+    time_s = np.concatenate([0.6 * i + np.arange(4) * 0.15 for i in range(8)])
     image, world = (rendered[f"hold_{name}"].astype(float) for name in ("image_px", "world_m"))
     track = LandmarkTrack(time_s, image, world, np.ones((32, 33)), width, height, "full", "tracked")
+    info = probe_video(CLIP)
+    monkeypatch.setattr(accuracy, "probe_video", lambda path: replace(info, time_s=2.0 * info.time_s))
     monkeypatch.setattr(accuracy, "_track_holds", lambda info, holds, effort, progress: track)
     hips, shoulders = rendered["hold_hip_turn_deg"], rendered["hold_shoulder_turn_deg"]
     return [(float(hips[number == i].mean()), float(shoulders[number == i].mean())) for i in range(8)]
@@ -100,7 +107,7 @@ def filmed(monkeypatch, rendered):
 def holds_text(marks, from_first=True, sign=1.0):
     (hip_0, shoulder_0) = marks[0] if from_first else (0.0, 0.0)
     return "".join(
-        f"[[hold]]\nfrom_s = {0.3 * i}\nto_s = {0.3 * i + 0.16}\nhip_turn_deg = {sign * (hip - hip_0)}\n"
+        f"[[hold]]\nfrom_s = {0.6 * i}\nto_s = {0.6 * i + 0.5}\nhip_turn_deg = {sign * (hip - hip_0)}\n"
         f"shoulder_turn_deg = {sign * (shoulder - shoulder_0)}\n"
         for i, (hip, shoulder) in enumerate(marks)
     )
@@ -131,6 +138,7 @@ def test_the_file_comes_back_as_it_was(tmp_path, filmed):
     got = read_player_setup(tmp_path / "player.json")
     assert got.readings["hip"][1:] == setup.readings["hip"][1:]
     assert got.readings["hip"][0].problem == "the body moved"
+    assert got.name == "player.json"
     assert (got.model, got.view, got.handedness, got.size_px) == ("full", View.FACE_ON, Handedness.RIGHT, (540, 960))
     at = np.array([(-30.0, -60.0), (20.0, 5.0)])
     for line in ("hip", "shoulder"):
@@ -167,7 +175,9 @@ def test_missing_and_foreign_files_are_told(tmp_path):
 
 def test_a_set_up_is_used_only_where_it_was_made(tmp_path, filmed, face_on):
     setup = replace(
-        check(tmp_path, holds_text(filmed)).setup, size_px=(face_on.track.width_px, face_on.track.height_px)
+        check(tmp_path, holds_text(filmed)).setup,
+        size_px=(face_on.track.width_px, face_on.track.height_px),
+        name="ines.json",
     )
     track, right = face_on.track, Handedness.RIGHT
     assert setup.response == name_response("full")
@@ -175,7 +185,7 @@ def test_a_set_up_is_used_only_where_it_was_made(tmp_path, filmed, face_on):
     assert used is not None
     assert note == ""
     for other, words in (
-        (replace(setup, model="heavy"), "heavy model"),
+        (replace(setup, model="heavy"), "made face-on, right-handed, thorough run"),
         (replace(setup, view=View.DOWN_THE_LINE), "down-the-line"),
         (replace(setup, handedness=Handedness.LEFT), "left-handed"),
         (replace(setup, size_px=(100, 200)), "100 x 200 pixels"),
@@ -184,6 +194,7 @@ def test_a_set_up_is_used_only_where_it_was_made(tmp_path, filmed, face_on):
         used, note = choose_correction([other], track, View.FACE_ON, right)
         assert used is None
         assert words in note
+        assert "ines.json" in note
     assert choose_correction([], track, View.FACE_ON, right) == (None, "")
     other = replace(setup, model="heavy")
     assert choose_correction([other, setup], track, View.FACE_ON, right)[0] is not None
@@ -215,8 +226,8 @@ def test_a_left_hander_in_the_mirror_reads_the_same(tmp_path, filmed, monkeypatc
 
 
 def test_a_hold_outside_the_clip_is_told(tmp_path, filmed):
-    with pytest.raises(BadInputError, match=r"runs from 0\.0 to 2\.8 s"):
-        check(tmp_path, GOOD.replace("from_s = 0.8", "from_s = 8").replace("to_s = 1.1", "to_s = 10"))
+    with pytest.raises(BadInputError, match=r"runs from 0\.0 to 5\.7 s"):
+        check(tmp_path, GOOD.replace("from_s = 1.4", "from_s = 8").replace("to_s = 2.0", "to_s = 10"))
 
 
 def test_a_clip_without_a_person_is_told(tmp_path, filmed, monkeypatch):
@@ -235,7 +246,7 @@ def test_the_command_reports_and_keeps(tmp_path, filmed, capsys):
     )
     text = capsys.readouterr().out
     assert code == 0
-    assert "face-on (found), full model" in text
+    assert "face-on (found), quick run" in text
     assert "inside the 90 % interval" in text
     assert "Error: median" in text
     report = json.loads(out.read_text(encoding="utf-8"))
@@ -262,9 +273,18 @@ def test_nothing_is_kept_of_marks_with_the_wrong_sign(tmp_path, filmed, capsys):
     assert player.read_text(encoding="utf-8") == "old"
 
 
+@pytest.mark.parametrize("option", ["--save", "--json"])
+def test_a_missing_folder_is_told_before_any_work(tmp_path, monkeypatch, capsys, option):
+    monkeypatch.setattr(accuracy, "probe_video", lambda path: pytest.fail("work was begun"))
+    holds = write(tmp_path, GOOD)
+    place = tmp_path / "none" / "player.json"
+    assert main(["check-accuracy", str(CLIP), "--holds", str(holds), "--handed", "right", option, str(place)]) == 2
+    assert f"there is no folder {place.parent}" in capsys.readouterr().err
+
+
 def test_the_help_says_how_it_is_filmed_and_to_take_care(capsys):
     with pytest.raises(SystemExit):
         main(["check-accuracy", "--help"])
-    text = capsys.readouterr().out
-    for words in ("[[hold]]", "club in hand", "stop on pain", "stays"):
+    text = " ".join(capsys.readouterr().out.split())
+    for words in ("[[hold]]", "club in hand", "stop on pain", "stays", "at least 4 more holds"):
         assert words in text
