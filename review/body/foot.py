@@ -1,4 +1,4 @@
-"""The trail foot on the ground: when the heel comes off, how far the foot twists, how far it slips."""
+"""The trail foot on the ground: how far it twists, how far it slips."""
 
 from dataclasses import dataclass
 
@@ -12,11 +12,7 @@ from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.lesson import Z90, FloatArray, KeyFrameName, View
 
-HEEL_OFF_CM = 2.0
 _SMOOTHING_S = 0.015
-_STEADY_S = 0.03
-_SLOWEST_RISE_CM_S = 15.0
-_WIDEST_SD_MS = 40.0
 # A foot on the ground does not go this far; landmarks that do have changed feet.
 _FARTHEST_CM = 12.0
 
@@ -62,10 +58,6 @@ class FootError:
     shared_part: float
 
 
-# Milliseconds; learnt on 58 rendered clips, checked on 20 of other players (docs/foot.md). Down the line the bias is
-# another from one batch of players to the next.
-_HEEL_OFF_ERROR = {"heavy": FootError(-25.0, 20.0, shared_part=0.5)}
-_HEEL_OFF_STRETCH = 1.3
 # Fitted and scored on rendered players, the scored body left out (docs/foot.md).
 _TWIST_DEG_PER_FOOT = {"heavy": 6.0}
 _TWIST_ERROR = {"heavy": FootError(0.0, 3.8, shared_part=0.7)}
@@ -81,63 +73,15 @@ _BALL = {TRAIL_TOE: 0.69, TRAIL_ANKLE: 0.17, TRAIL_HEEL: 0.14}
 _NORMAL = ndtri((np.arange(200) + 0.5) / 200)
 
 
-def find_heel_off(lift: Series, seen: SeenSwing) -> Reading:
-    """Find how long before impact the trail heel's lift passes 2 cm and stays above, in milliseconds, + before impact.
-
-    However vague it is; ``drop_vague`` decides what is told.
-
-    Parameters
-    ----------
-    lift : trail-heel lift as this face-on view alone sees it, on the frames of ``seen``.
-    """
-    if seen.view is not View.FACE_ON:
-        return missing(NOT_FACE_ON)
-    if seen.track.model not in _HEEL_OFF_ERROR:
-        return missing(QUICK)
-    top_s, impact_s = seen.true_time_of(KeyFrameName.TOP), seen.true_time_of(KeyFrameName.IMPACT)
-    if impact_s is None:
-        return missing("impact was not found in the clip")
-    true_s = lift.time_s * seen.time_scale
-    use = (true_s >= (impact_s - 0.4 if top_s is None else top_s)) & np.isfinite(lift.value)
-    time_s, value = true_s[use], lift.value[use]
-    above = value >= HEEL_OFF_CM
-    if len(value) < 3 or not above.any():
-        return missing("the trail heel did not rise by 2 cm")
-    rises = [i for i in np.flatnonzero(~above[:-1] & above[1:]) if _stays(time_s, above, int(i) + 1)]
-    if not rises:
-        return missing(
-            "the trail heel was up at the top already" if above[0] else "the trail heel did not stay up by 2 cm"
-        )
-    i = int(rises[0])
-    part = (HEEL_OFF_CM - value[i]) / (value[i + 1] - value[i])
-    at_s = float(time_s[i] + part * (time_s[i + 1] - time_s[i]))
-    around = np.abs(time_s - at_s) <= 2 * _STEADY_S
-    speed = float(np.polyfit(time_s[around], value[around], 1)[0]) if around.sum() > 1 else 0.0
-    ms_per_cm = 1000.0 / max(speed, _SLOWEST_RISE_CM_S)
-    j = int(np.flatnonzero(use)[i])
-    error = _HEEL_OFF_ERROR[seen.track.model]
-    from_lift = _HEEL_OFF_STRETCH * ms_per_cm
-    own = float(np.hypot(from_lift * lift.own_sd[j], error.sd * np.sqrt(1.0 - error.shared_part)))
-    shared = float(np.hypot(from_lift * lift.shared_sd[j], error.sd * np.sqrt(error.shared_part)))
-    return Reading((impact_s - at_s) * 1000.0 - error.bias, own, shared)
-
-
-def drop_vague(heel_off_ms: Reading) -> Reading:
-    """Keep a heel-off that is known well enough to be told; else say that it is not."""
-    if np.hypot(heel_off_ms.own_sd, heel_off_ms.shared_sd) > _WIDEST_SD_MS:
-        return missing(f"the moment cannot be told to better than {Z90 * _WIDEST_SD_MS:.0f} ms here")
-    return heel_off_ms
-
-
-def _stays(time_s: FloatArray, above: np.ndarray[tuple[int, ...], np.dtype[np.bool_]], i: int) -> bool:
-    return bool(above[i:][time_s[i:] <= time_s[i] + _STEADY_S].all())
-
-
-def compute_trail_foot_twist(seen: SeenSwing, heel_off_ms: Reading) -> Series | str:
+def compute_trail_foot_twist(seen: SeenSwing, heel_up_ms: float) -> Series | str:
     """Compute the trail foot's turning on the ground from address, degrees, + toe turning toward the target.
 
     A foot that points at a face-on camera moves its toe sideways against its ankle when it twists, by the foot's length
-    times the sine of its direction. After heel-off the value is NaN.
+    times the sine of its direction.
+
+    Parameters
+    ----------
+    heel_up_ms : when the heel comes up, + before impact (``heel_off.find_heel_up``); from then on the value is NaN.
 
     Returns
     -------
@@ -158,7 +102,7 @@ def compute_trail_foot_twist(seen: SeenSwing, heel_off_ms: Reading) -> Series | 
     sine = np.clip(at_address / _FOOT_PER_CENT, -0.8, 0.8)
     twist = _TWIST_DEG_PER_FOOT[seen.track.model] * (across - at_address) / np.sqrt(1.0 - sine**2)
     error = _TWIST_ERROR[seen.track.model]
-    gone = np.isfinite(heel_off_ms.value) & (_before_impact_ms(seen) < np.nan_to_num(heel_off_ms.value))
+    gone = _before_impact_ms(seen) < heel_up_ms  # never where that is NaN
     sd = np.full(len(twist), error.sd)
     return Series(
         time_s=seen.track.time_s,

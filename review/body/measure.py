@@ -11,10 +11,9 @@ from review.body.foot import (
     combine_slip,
     compute_trail_foot_slip,
     compute_trail_foot_twist,
-    drop_vague,
-    find_heel_off,
     missing,
 )
+from review.body.heel_off import drop_vague, find_heel_off, find_heel_up
 from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse
 from review.body.seen import SeenSwing
 from review.body.series import Series
@@ -81,22 +80,18 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
         fuse(lifts[0], _onto_first(lifts[1], views[1], views[0])) if len(views) == 2 else lifts[0]
     )
     face_on = next((view for view in views if view.view is View.FACE_ON), None)
-    if face_on is None:
-        why["hip_shift_cm"] = NO_SHIFT_DOWN_THE_LINE
-    else:
-        shift = compute_hip_shift(face_on, stature_m)
-        series["hip_shift_cm"] = shift if face_on is views[0] else _onto_first(shift, face_on, views[0])
     heel_off = missing(NOT_FACE_ON)
-    twist: Series | str = NOT_FACE_ON
-    if face_on is not None:
-        heel_off = find_heel_off(lifts[0 if face_on is views[0] else 1], face_on)
-        twist = compute_trail_foot_twist(face_on, heel_off)
-    if isinstance(twist, str):
-        why["trail_foot_twist_deg"] = twist
+    if face_on is None:
+        why |= {"hip_shift_cm": NO_SHIFT_DOWN_THE_LINE, "trail_foot_twist_deg": NOT_FACE_ON}
     else:
-        series["trail_foot_twist_deg"] = (
-            twist if face_on is None or face_on is views[0] else _onto_first(twist, face_on, views[0])
-        )
+        series["hip_shift_cm"] = _onto_first(compute_hip_shift(face_on, stature_m), face_on, views[0])
+        lift = lifts[0 if face_on is views[0] else 1]
+        heel_off = find_heel_off(lift, face_on)
+        twist = compute_trail_foot_twist(face_on, find_heel_up(lift, face_on))
+        if isinstance(twist, str):
+            why["trail_foot_twist_deg"] = twist
+        else:
+            series["trail_foot_twist_deg"] = _onto_first(twist, face_on, views[0])
     readings = {"heel_off_ms": drop_vague(heel_off)} | _measure_slip(views, stature_m)
     return BodyMeasures(series, why, readings)
 
@@ -115,6 +110,8 @@ def _measure_slip(views: Sequence[SeenSwing], stature_m: float | None) -> dict[s
 
 def _onto_first(series: Series, seen: SeenSwing, first: SeenSwing) -> Series:
     """Lay a series of another view onto the first view's frames, locked at impact."""
+    if seen is first:
+        return series
     own_impact, first_impact = seen.true_time_of(KeyFrameName.IMPACT), first.true_time_of(KeyFrameName.IMPACT)
     if own_impact is None or first_impact is None:
         raise BadInputError("Impact was not found in one of the two clips, so they cannot be laid over each other.")
@@ -166,10 +163,11 @@ def _at_key_frame(body: BodyMeasures, name: str, key_frame: str, time_s: float |
         return Measure(name, nothing, key_frame, setup=setup, why_missing=f"{key_frame} was not found in the clip")
     series = body.series[name]
     i = series.at(time_s)
-    if np.isnan(series.value[i]) and name == "trail_foot_twist_deg":
-        return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the trail heel was up at {key_frame}")
     if np.isnan(series.value[i]):
-        return Measure(name, nothing, key_frame, setup=setup, why_missing=f"the body was not seen at {key_frame}")
+        # the hips are seen by the same camera: where it saw them, it is the heel that ended the twist
+        is_heel = name == "trail_foot_twist_deg" and np.isfinite(body.series["hip_shift_cm"].value[i])
+        reason = f"the trail heel was up by {key_frame}" if is_heel else f"the body was not seen at {key_frame}"
+        return Measure(name, nothing, key_frame, setup=setup, why_missing=reason)
     value = series.value_at(time_s)  # at impact the hips turn several degrees from frame to frame
     return Measure(
         name=name,
