@@ -13,7 +13,8 @@ row: ``clip`` (n,) number of the clip, ``time_s`` (n,), ``image_px`` and ``world
 STILLS.npz holds single pictures of standing people: ``lm_image`` (n, 33, 4) x, y as parts of width and height, z,
 visibility; ``lm_world`` (n, 33, 4) metres; ``detected`` (n,) whether somebody was found; ``image_size`` (n, 2) pixels;
 ``left_handed`` (n,); ``hip_yaw_cam_deg``, ``shoulder_yaw_cam_deg``, ``bearing_deg`` (n,). Landmarks and ``detected``
-are taken from the ``--landmarks`` file when one is given: those of another model on the same pictures. Stills teach the direction of a line only, in more postures than a swing has.
+are taken from the ``--landmarks`` file when one is given: those of another model on the same pictures. Stills teach the
+direction of a line only, in more postures than a swing has.
 """
 
 import argparse

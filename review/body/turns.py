@@ -142,10 +142,6 @@ def _weigh(view: SeenSwing, turns: dict[Line, TurnReading], line: Line) -> _Evid
     focal_px = view.focal_px or compute_focal_px(track)
     square_deg = view.target.degrees + compute_bearing_deg(track, focal_px)
     at_address, at_address_sd = _find_address(view, reading.direction, square_deg)
-    closed_angles, closed_rows = (
-        np.append(ANGLES_DEG, ANGLES_DEG[0] + 360.0),
-        reading.direction[:, [*range(len(ANGLES_DEG)), 0]],
-    )
     rows = np.empty((len(track.time_s), len(TURN_GRID_DEG)))
     for i in range(len(rows)):
         direction = TURN_GRID_DEG + at_address + square_deg[i]
