@@ -95,7 +95,7 @@ def check_accuracy(
             )
     address = holds[find_address_hold(holds)]
     try:
-        raw = _track_holds(info, holds, effort, progress)
+        raw = _track_holds(info, holds, MediaPipeEstimator(effort, handedness is Handedness.LEFT), progress)
         track = _take(as_right_hander(raw, handedness), raw.is_seen)
         found, _ = find_view(_part(track, address))
         read = read_held_lines(track, holds)
@@ -116,7 +116,9 @@ def check_accuracy(
     return AccuracyCheck(clip, view is None, address, lines, setup)
 
 
-def _track_holds(info: VideoInfo, holds: Sequence[Hold], effort: Effort, progress: Progress) -> LandmarkTrack:
+def _track_holds(
+    info: VideoInfo, holds: Sequence[Hold], estimator: MediaPipeEstimator, progress: Progress
+) -> LandmarkTrack:
     step = max(1, round(info.frame_rate_hz / _RATE_HZ))
     spans = [tuple(int(i) for i in np.searchsorted(info.time_s, [hold.from_s, hold.to_s])) for hold in holds]
     total = sum(len(range(first, last, step)) for first, last in spans)
@@ -129,7 +131,7 @@ def _track_holds(info: VideoInfo, holds: Sequence[Hold], effort: Effort, progres
                 done += 1
                 progress(done, total)
 
-    track = MediaPipeEstimator(effort).track(pictures())
+    track = estimator.track(pictures())
     scale = info.height_px / track.height_px
     return replace(track, image_px=track.image_px * scale, width_px=info.width_px, height_px=info.height_px)
 

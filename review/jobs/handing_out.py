@@ -150,7 +150,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     if impact is None:
         return None
     batch = next(b for b in compared.lesson.batches if b.id == swing.batch_id)
-    kept = load_landmarks(library, clip)
+    kept = load_landmarks(library, clip, compared.pupil.handedness)
     track = None if kept is None else kept[0]
     return ClipSide(
         path=library.path_of(clip),

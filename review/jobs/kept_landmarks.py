@@ -5,23 +5,26 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from review.lesson import Clip
+from review.lesson import Clip, Handedness
 from review.library import Library
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator
 
 _KIND = "landmarks"
 
 
-def load_landmarks(library: Library, clip: Clip) -> tuple[LandmarkTrack, Effort] | None:
-    """Return the best landmarks kept for a clip: thorough before quick, None when it was not measured."""
+def load_landmarks(library: Library, clip: Clip, handedness: Handedness) -> tuple[LandmarkTrack, Effort] | None:
+    """Return the best landmarks kept for a clip: thorough before quick, None when it was not measured.
+
+    Those of a player taken for the other hand do not serve: quick ones were made of the mirror image.
+    """
     for effort in (Effort.THOROUGH, Effort.QUICK):
-        track = _load(library, clip, effort)
+        track = _load(library, clip, effort, handedness)
         if track is not None:
             return track, effort
     return None
 
 
-def _load(library: Library, clip: Clip, effort: Effort) -> LandmarkTrack | None:
+def _load(library: Library, clip: Clip, effort: Effort, handedness: Handedness) -> LandmarkTrack | None:
     """Return the landmarks that were made with this effort.
 
     Those of a clip that was taken to play at true speed serve as well once it is known to play slower: more of its
@@ -29,7 +32,7 @@ def _load(library: Library, clip: Clip, effort: Effort) -> LandmarkTrack | None:
     """
     scales = {clip.time_scale, 1.0} if clip.time_scale < 1.0 else {clip.time_scale}
     for scale in sorted(scales):
-        kept = library.load_arrays(_KIND, _key(clip, effort, scale))
+        kept = library.load_arrays(_KIND, _key(clip, effort, scale, handedness))
         track = None if kept is None else _as_track(*kept)
         if track is not None:
             return track
@@ -53,11 +56,11 @@ def _as_track(arrays: dict[str, NDArray[Any]], text: dict[str, str]) -> Landmark
         return None  # rebuilt like a missing file
 
 
-def save_landmarks(library: Library, clip: Clip, effort: Effort, track: LandmarkTrack) -> None:
+def save_landmarks(library: Library, clip: Clip, effort: Effort, handedness: Handedness, track: LandmarkTrack) -> None:
     """Keep the landmarks of a clip."""
     library.save_arrays(
         _KIND,
-        _key(clip, effort, clip.time_scale),
+        _key(clip, effort, clip.time_scale, handedness),
         {
             "time_s": track.time_s,
             "image_px": track.image_px.astype(np.float32),
@@ -70,5 +73,5 @@ def save_landmarks(library: Library, clip: Clip, effort: Effort, track: Landmark
     )
 
 
-def _key(clip: Clip, effort: Effort, time_scale: float) -> str:
-    return f"{clip.sha256} {MediaPipeEstimator(effort).key} x{time_scale}"
+def _key(clip: Clip, effort: Effort, time_scale: float, handedness: Handedness) -> str:
+    return f"{clip.sha256} {MediaPipeEstimator(effort, handedness is Handedness.LEFT).key} x{time_scale}"

@@ -24,11 +24,12 @@ _REPORT_EVERY = 5
 
 @dataclass(frozen=True)
 class TrackOrder:
-    """One clip to be tracked; true time = presentation time x ``time_scale``."""
+    """One clip to be tracked; true time = presentation time x ``time_scale``, ``in_mirror`` for a left-hander."""
 
     path: Path
     effort: Effort
     time_scale: float = 1.0
+    in_mirror: bool = False
 
     @property
     def frame_step(self) -> tuple[VideoInfo, int]:
@@ -54,7 +55,7 @@ def track_clip(order: TrackOrder, progress: Progress = silent) -> LandmarkTrack:
             yield frame.time_s, frame.rgb
             progress(i, n_looked_at)
 
-    track = MediaPipeEstimator(order.effort).track(pictures())
+    track = MediaPipeEstimator(order.effort, order.in_mirror).track(pictures())
     return _in_clip_pixels(track, info)
 
 

@@ -10,7 +10,7 @@ from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.lesson_speeds import settle_speeds
 from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_tracks
 from review.jobs.setup_files import parse_camera_setup
-from review.lesson import Clip, Lesson, Measure, Pupil, Purpose, Swing, View
+from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
@@ -49,7 +49,7 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]
     clips = [clip for swing in swings for clip in swing.clips]
-    tracks, efforts, unseen, n_new = _landmarks(library, clips, effort, progress)
+    tracks, efforts, unseen, n_new = _landmarks(library, clips, pupil.handedness, effort, progress)
     scales, unclear = settle_speeds(library, clips, tracks, pupil.handedness)
     views = {clip.id: clip.view or _find_view(tracks[clip.id], pupil) for clip in clips if clip.id in scales}
     problems_by_clip = unseen | unclear
@@ -144,7 +144,7 @@ def _find_view(track: LandmarkTrack, pupil: Pupil) -> View:
 
 
 def _landmarks(
-    library: Library, clips: Sequence[Clip], effort: Effort, progress: Progress
+    library: Library, clips: Sequence[Clip], handedness: Handedness, effort: Effort, progress: Progress
 ) -> tuple[dict[str, LandmarkTrack], dict[str, Effort], dict[str, str], int]:
     """Tracks, the effort each was made with, and problems by clip, and how many tracks are new."""
     tracks: dict[str, LandmarkTrack] = {}
@@ -152,14 +152,14 @@ def _landmarks(
     orders: dict[str, TrackOrder] = {}
     by_id = {clip.id: clip for clip in clips}
     for clip in clips:
-        kept = load_landmarks(library, clip)
+        kept = load_landmarks(library, clip, handedness)
         if kept is not None and kept[1] in (effort, Effort.THOROUGH):
             tracks[clip.id], efforts[clip.id] = kept
         else:
-            orders[clip.id] = TrackOrder(library.path_of(clip), effort, clip.time_scale)
+            orders[clip.id] = TrackOrder(library.path_of(clip), effort, clip.time_scale, handedness is Handedness.LEFT)
 
     def keep(clip_id: str, track: LandmarkTrack) -> None:
-        save_landmarks(library, by_id[clip_id], effort, track)
+        save_landmarks(library, by_id[clip_id], effort, handedness, track)
 
     new, problems = track_clips(orders, progress, keep)
     return tracks | new, efforts | dict.fromkeys(new, effort), problems, len(new)

@@ -77,7 +77,8 @@ def measure_files(
         When a clip cannot be read, shows no person or no swing, when the two views are the same, or when it is not
         clear how fast a clip plays.
     """
-    orders = {str(i): TrackOrder(clip.path, effort, clip.time_scale or 1.0) for i, clip in enumerate(clips)}
+    in_mirror = handedness is Handedness.LEFT
+    orders = {str(i): TrackOrder(clip.path, effort, clip.time_scale or 1.0, in_mirror) for i, clip in enumerate(clips)}
     tracks, failures = track_clips(orders, progress)
     if failures:
         raise BadInputError("; ".join(failures.values()))

@@ -24,18 +24,23 @@ class MediaPipeEstimator:
     """One person's 33 landmarks, tracked from frame to frame.
 
     QUICK runs the full model once. THOROUGH runs the heavy model on every picture and on its mirror image and
-    averages the two, which removes most of what differs between the person's left and right side.
+    averages the two, which removes most of what differs between the person's left and right side. ``in_mirror`` shows
+    QUICK the mirror image: for left-handers, so that the model sees every player as a right-hander (its landmarks of a
+    player and of his mirror image differ by degrees of turn). The track is that of the clip as filmed all the same.
     """
 
-    def __init__(self, effort: Effort) -> None:
+    def __init__(self, effort: Effort, in_mirror: bool = False) -> None:
         self.effort = effort
+        self.in_mirror = in_mirror and effort is Effort.QUICK  # thorough looks at both
         self.model = _BUNDLES[effort]
         self.mode = "tracked, mirrored average" if effort is Effort.THOROUGH else "tracked"
 
     @property
     def key(self) -> str:
         """Names model and mode."""
-        return f"mediapipe-{self.model}-{self.mode.replace(', ', '-').replace(' ', '-')}"
+        return (
+            f"mediapipe-{self.model}-{self.mode.replace(', ', '-').replace(' ', '-')}" + "-in-mirror" * self.in_mirror
+        )
 
     def track(self, pictures: Iterable[Picture]) -> LandmarkTrack:
         """Follow one person through the pictures.
@@ -55,12 +60,14 @@ class MediaPipeEstimator:
             for time_s, rgb in pictures:
                 size = (rgb.shape[1], rgb.shape[0])
                 times.append(time_s)
-                plain.append(follow(time_s, rgb))
+                plain.append(follow(time_s, rgb[:, ::-1] if self.in_mirror else rgb))
                 if self.effort is Effort.THOROUGH:
                     mirrored.append(follow_mirrored(time_s, rgb[:, ::-1]))
         if not times:
             raise BadInputError("The clip holds no pictures to measure; expected at least one frame.")
         first = _as_track(times, plain, size, self.model, self.mode)
+        if self.in_mirror:
+            return mirror_track(first)
         if not mirrored:
             return first
         second = mirror_track(_as_track(times, mirrored, size, self.model, self.mode))

@@ -15,7 +15,7 @@ from review.jobs.handing_out import hand_out
 from review.jobs.kept_landmarks import load_landmarks
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.lesson_measuring import choose_common_views, measure_lesson
-from review.lesson import Purpose, SwingKind, View
+from review.lesson import Handedness, Purpose, SwingKind, View
 from review.library import Library
 from review.pose import Effort
 
@@ -169,7 +169,7 @@ def test_the_main_job_from_end_to_end(tmp_path):
         assert library.handouts(done.pupil.id)
 
         clip = library.clips(lesson.id)[0]
-        assert load_landmarks(library, clip) is not None
+        assert load_landmarks(library, clip, Handedness.RIGHT) is not None
         forgotten = library.forget_pupil(done.pupil.id)
         assert forgotten.n_clips == 4
         assert forgotten.out_of_reach
@@ -195,7 +195,7 @@ def test_nothing_is_measured_or_handed_out_without_consent(tmp_path):
 def test_a_minors_consent_must_come_from_the_guardian():
     plan = read_lesson_file(SAMPLE / "lesson.toml")
     consent = plan.pupil.consent
-    from review.lesson import Handedness, Pupil
+    from review.lesson import Pupil
 
     child = Pupil("1", "Child", Handedness.RIGHT, consent=consent, is_minor=True, guardian="Parent")
     assert not child.allows(Purpose.SHARE, plan.held_on)

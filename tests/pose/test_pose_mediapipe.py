@@ -42,6 +42,17 @@ def test_pictures_with_padded_rows_are_read_like_others():
     np.testing.assert_array_equal(a.image_px, b.image_px)
 
 
+def test_quick_sees_a_left_hander_as_the_mirror_image():
+    from review.pose import mirror_track
+
+    plain = pictures(2)
+    flipped = [(time_s, np.ascontiguousarray(rgb[:, ::-1])) for time_s, rgb in plain]
+    right = MediaPipeEstimator(Effort.QUICK).track(plain)
+    left = MediaPipeEstimator(Effort.QUICK, in_mirror=True).track(flipped)
+    np.testing.assert_allclose(mirror_track(left).image_px, right.image_px, atol=1e-6)
+    assert MediaPipeEstimator(Effort.QUICK, in_mirror=True).key != MediaPipeEstimator(Effort.QUICK).key
+
+
 def test_thorough_sees_a_mirrored_clip_as_the_mirror_image():
     from review.pose import mirror_track
 
