@@ -9,13 +9,11 @@ from review.lesson import FloatArray, Handedness, View
 from review.pose import Landmark, LandmarkTrack, mirror_track
 
 LEAD_SHOULDER, TRAIL_SHOULDER = Landmark.LEFT_SHOULDER, Landmark.RIGHT_SHOULDER
-LEAD_ELBOW, TRAIL_ELBOW = Landmark.LEFT_ELBOW, Landmark.RIGHT_ELBOW
 LEAD_WRIST, TRAIL_WRIST = Landmark.LEFT_WRIST, Landmark.RIGHT_WRIST
 LEAD_HIP, TRAIL_HIP = Landmark.LEFT_HIP, Landmark.RIGHT_HIP
-LEAD_KNEE, TRAIL_KNEE = Landmark.LEFT_KNEE, Landmark.RIGHT_KNEE
 LEAD_ANKLE, TRAIL_ANKLE = Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE
 LEAD_HEEL, TRAIL_HEEL = Landmark.LEFT_HEEL, Landmark.RIGHT_HEEL
-LEAD_TOE, TRAIL_TOE = Landmark.LEFT_TOE, Landmark.RIGHT_TOE
+TRAIL_TOE = Landmark.RIGHT_TOE
 
 # Height of nose over mid-ankle in golf posture as a part of stature, measured on rendered players (docs/accuracy.md).
 NOSE_TO_ANKLE_PER_STATURE = 0.745

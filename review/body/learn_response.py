@@ -28,9 +28,9 @@ from review.body.features import compute_hips_moved, compute_move_inputs, comput
 from review.body.learning import Samples, learn_ensemble, spread_label
 from review.body.network import Ensemble
 from review.body.response import ANGLES_DEG, HIPS_MISSED, LINES
-from review.body.scale import NOSE_TO_ANKLE
+from review.body.scale import measure_stature_px
 from review.lesson import FloatArray, View
-from review.pose import MIRRORED, Landmark
+from review.pose import MIRRORED
 
 _LABEL_SD_DEG, _LABEL_SD = 5.0, 0.004
 _STILLS_WEIGHT = 2.0
@@ -212,13 +212,6 @@ def _fit_ridge(x: FloatArray, y: FloatArray, weight: FloatArray) -> FloatArray:
     gram = (scaled / size).T @ (scaled / size) / len(x)
     right = (scaled / size).T @ (y * np.sqrt(weight)) / len(x)
     return np.asarray(np.linalg.solve(gram + 1e-3 * np.eye(len(gram)), right) / size)
-
-
-def measure_stature_px(image_px: FloatArray, view: View) -> float:
-    """Stature in pixels from nose over ankles, as ``scale.find_player`` does."""
-    ankles = image_px[:, [Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE], :2].mean(axis=1)
-    nose_to_ankle = np.linalg.norm(image_px[:, Landmark.NOSE, :2] - ankles, axis=1)
-    return float(np.median(nose_to_ankle)) / NOSE_TO_ANKLE[view][0]
 
 
 def report_turn_errors(ensemble: Ensemble, clips: list[Clip]) -> None:

@@ -5,12 +5,12 @@ from dataclasses import dataclass
 import numpy as np
 
 from review.body.golfer import LEAD_ANKLE, TRAIL_ANKLE, USUAL_STATURE_M, USUAL_STATURE_SD_M, middle_px
-from review.lesson import View
+from review.lesson import FloatArray, View
 from review.pose import Landmark, LandmarkTrack
 
 # Nose over mid-ankle in the picture as a part of stature and its scatter, on rendered players in golf posture seen from
 # cameras 0.6 to 1.7 m high; face-on the forward bend shortens it.
-NOSE_TO_ANKLE = {View.FACE_ON: (0.712, 0.04), View.DOWN_THE_LINE: (0.735, 0.02)}
+_NOSE_TO_ANKLE = {View.FACE_ON: (0.712, 0.04), View.DOWN_THE_LINE: (0.735, 0.02)}
 
 
 @dataclass(frozen=True)
@@ -32,11 +32,16 @@ class PlayerInPicture:
 
 def find_player(track: LandmarkTrack, view: View, still: slice) -> PlayerInPicture:
     """Find place and size of the player on the still frames before the swing."""
-    ratio, sd = NOSE_TO_ANKLE[view]
-    ankles = middle_px(track, LEAD_ANKLE, TRAIL_ANKLE)[still]
-    nose_to_ankle = np.linalg.norm(track.image_px[still, Landmark.NOSE, :2] - ankles, axis=1)
-    x, y = np.median(ankles, axis=0)
-    return PlayerInPicture((float(x), float(y)), float(np.median(nose_to_ankle)) / ratio, sd / ratio)
+    ratio, sd = _NOSE_TO_ANKLE[view]
+    x, y = np.median(middle_px(track, LEAD_ANKLE, TRAIL_ANKLE)[still], axis=0)
+    return PlayerInPicture((float(x), float(y)), measure_stature_px(track.image_px[still], view), sd / ratio)
+
+
+def measure_stature_px(image_px: FloatArray, view: View) -> float:
+    """Standing height in pixels from nose over mid-ankle on still frames, (n, 33, 2 or 3)."""
+    ankles = image_px[:, [LEAD_ANKLE, TRAIL_ANKLE], :2].mean(axis=1)
+    nose_to_ankle = np.linalg.norm(image_px[:, Landmark.NOSE, :2] - ankles, axis=1)
+    return float(np.median(nose_to_ankle)) / _NOSE_TO_ANKLE[view][0]
 
 
 def scale_from_stature(player: PlayerInPicture, stature_m: float | None) -> Scale:
