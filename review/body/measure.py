@@ -30,6 +30,7 @@ _AT_KEY_FRAMES = {
     "hip_shift_cm": ("top", "arm level", "impact"),
     "trail_foot_twist_deg": ("arm level", "impact"),
 }
+NO_FEET = "the feet are not in the picture"
 NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the target line"
 
 
@@ -75,19 +76,21 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
         else:
             series[name + AGAINST_TARGET] = against
 
-    lifts = [compute_trail_heel_lift(view, stature_m) for view in views]
-    series["trail_heel_lift_cm"] = (
-        fuse(lifts[0], _onto_first(lifts[1], views[1], views[0])) if len(views) == 2 else lifts[0]
-    )
+    lifts = {view.view: compute_trail_heel_lift(view, stature_m) for view in views if view.has_feet}
+    laid = [_onto_first(lifts[view.view], view, views[0]) for view in views if view.view in lifts]
+    if laid:
+        series["trail_heel_lift_cm"] = fuse(*laid) if len(laid) == 2 else laid[0]
+    else:
+        why["trail_heel_lift_cm"] = NO_FEET
     face_on = next((view for view in views if view.view is View.FACE_ON), None)
     heel_off = missing(NOT_FACE_ON)
     if face_on is None:
         why |= {"hip_shift_cm": NO_SHIFT_DOWN_THE_LINE, "trail_foot_twist_deg": NOT_FACE_ON}
     else:
         series["hip_shift_cm"] = _onto_first(compute_hip_shift(face_on, stature_m), face_on, views[0])
-        lift = lifts[0 if face_on is views[0] else 1]
-        heel_off = find_heel_off(lift, face_on)
-        twist = compute_trail_foot_twist(face_on, find_heel_up(lift, face_on))
+        lift = lifts.get(View.FACE_ON)
+        heel_off = missing(NO_FEET) if lift is None else find_heel_off(lift, face_on)
+        twist = NO_FEET if lift is None else compute_trail_foot_twist(face_on, find_heel_up(lift, face_on))
         if isinstance(twist, str):
             why["trail_foot_twist_deg"] = twist
         else:
@@ -98,7 +101,9 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
 
 def _measure_slip(views: Sequence[SeenSwing], stature_m: float | None) -> dict[str, Reading]:
     """Each view sees the slip across its line of sight; both together its length."""
-    seen = {view.view: compute_trail_foot_slip(view, stature_m) for view in views}
+    seen = {
+        view.view: compute_trail_foot_slip(view, stature_m) if view.has_feet else missing(NO_FEET) for view in views
+    }
     along = seen.get(View.FACE_ON, missing(NO_SHIFT_DOWN_THE_LINE))
     to_toes = seen.get(View.DOWN_THE_LINE, missing("one face-on camera cannot see movement toward the toes"))
     return {

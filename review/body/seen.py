@@ -2,11 +2,19 @@
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from review.body.camera_setup import TargetDirection
 from review.body.player_setup import PlayerCorrection
 from review.body.scale import Scale, find_player, scale_from_stature
 from review.lesson import KeyFrame, KeyFrameName, View
-from review.pose import LandmarkTrack
+from review.pose import Landmark, LandmarkTrack
+
+_MOST_UNSEEN = 0.1
+_FEET = [
+    Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE, Landmark.LEFT_HEEL, Landmark.RIGHT_HEEL, Landmark.LEFT_TOE,
+    Landmark.RIGHT_TOE,
+]  # fmt: skip
 
 
 @dataclass(frozen=True, eq=False)
@@ -31,6 +39,19 @@ class SeenSwing:
         if self.scale is not None:
             return self.scale
         return scale_from_stature(find_player(self.track, self.view, self.still_frames()), stature_m)
+
+    @property
+    def has_feet(self) -> bool:
+        """Whether both feet lie inside the picture at address; outside it the detector only guesses."""
+        x, y = np.median(self.track.image_px[self.still_frames()][:, _FEET, :2], axis=0).T
+        inside = (x >= 0) & (x <= self.track.width_px - 1) & (y >= 0) & (y <= self.track.height_px - 1)
+        return bool(inside.all())
+
+    @property
+    def is_poorly_seen(self) -> bool:
+        """Whether the feet are cut off, or nobody was found on more than a tenth of the frames (poor light)."""
+        unseen = float((self.track.visibility.max(axis=1) <= 0.0).mean())
+        return not self.has_feet or unseen > _MOST_UNSEEN
 
     def true_time_of(self, name: KeyFrameName) -> float | None:
         """True time of a key frame, seconds; None when it was not found."""

@@ -1,7 +1,7 @@
 """Hip turn and shoulder turn over time, from one view or two."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -27,6 +27,8 @@ _SATURATES_BEYOND_DEG = 105.0
 _AT_ADDRESS_DEG, _AT_ADDRESS_SD_DEG = 2.0, 4.0
 _STILL_WEIGHT = 2.0
 _START_SD_DEG = 2.5
+# Feet out of the picture, nobody found on many frames: errors grow to about twice (docs/accuracy.md).
+_POORLY_SEEN = 2.0
 
 
 @dataclass(frozen=True)
@@ -109,6 +111,8 @@ def _compute_turn(
     mean = mean - mean[:_N_STILL].mean()
 
     error = _ERRORS[(first.track.model, line, "both" if len(views) == 2 else first.view.value)]
+    if any(view.is_poorly_seen for view in views):
+        error = replace(error, stretch=_POORLY_SEEN * error.stretch, least_deg=_POORLY_SEEN * error.least_deg)
     from_address = _as_series(first, grid_s, mean, sd, error, saturates=line == "shoulder")
     if not all(view.target.is_known for view in views):
         return from_address, None

@@ -125,6 +125,13 @@ def _measure_clip(
     correction, note = choose_correction(clip.players, golfer, view, handedness)
     seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=correction)
     notes = (*place.notes, note) if note else place.notes
+    if not seen.has_feet:
+        notes = (*notes, "The feet are not in the picture: turns are less exact and the heel is not measured.")
+    elif seen.is_poorly_seen:
+        notes = (
+            *notes,
+            "On many frames nobody was found: turns are less exact. More light, or the whole body in view.",
+        )
     return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, clip.time_scale is None, notes)
 
 

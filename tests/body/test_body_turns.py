@@ -145,6 +145,19 @@ def test_slow_motion_gives_the_same_turns(face_on, down_the_line):
         np.testing.assert_allclose(both.series[name].value, plain.series[name].value, atol=1e-6, equal_nan=True)
 
 
+def test_feet_out_of_the_picture_widen_turns_and_give_no_heel(face_on, down_the_line):
+    whole = see(face_on)
+    ankles_px = np.median(whole.track.image_px[whole.still_frames()][:, [27, 28], 1])
+    cut = replace(whole, track=replace(whole.track, height_px=int(ankles_px) - 20))
+    seen, body = measure_body([whole], face_on.stature_m), measure_body([cut], face_on.stature_m)
+    inside = np.isfinite(body.series["hip_turn_deg"].value)
+    ratio = body.series["hip_turn_deg"].half_width / seen.series["hip_turn_deg"].half_width
+    np.testing.assert_allclose(ratio[inside], 2.0, rtol=0.05)
+    assert "feet" in body.why_missing["trail_heel_lift_cm"]
+    both = measure_body([cut, see(down_the_line)], face_on.stature_m)
+    assert "trail_heel_lift_cm" in both.series  # the other camera sees them
+
+
 class TestSmoothing:
     """The smoother on likelihoods whose truth is a formula."""
 
