@@ -133,8 +133,10 @@ def test_a_shared_error_cancels_in_one_setup_and_stays_between_two() -> None:
     first = Sample((20.0, 22.0, 19.0, 21.0, 23.0), (2.0,) * 5, shared_sd=3.0, setup="p1 cam A")
     last = Sample((29.0, 30.0, 27.0, 31.0, 28.0), (2.0,) * 5, shared_sd=4.0, setup="p1 cam A")
     same = compare(first, last, "hip_turn_deg", None)
-    plain = compute_welch(last.values, first.values)
-    assert (same.low, same.high) == (plain.low, plain.high)
+    # what does not cancel is a fifth of the difference of 8 degrees
+    scaled = compute_welch(last.values, first.values, shared_variance=1.6**2)
+    assert (same.low, same.high) == pytest.approx((scaled.low, scaled.high))
+    assert same.permutation_p is not None
     assert same.note == ""
     assert same.verdict is Verdict.CLEAR
     other = compare(first, replace(last, setup="p1 cam B"), "hip_turn_deg", None)
