@@ -44,13 +44,12 @@ class MoveReading:
     sd: FloatArray
 
 
-def read_turns(track: LandmarkTrack, still: slice | None) -> dict[Line, TurnReading]:
+def read_turns(track: LandmarkTrack, still: slice) -> dict[Line, TurnReading]:
     """Read hip and shoulder line from a right-hander's track.
 
     Parameters
     ----------
-    still : frames at address, whose posture shows this player's own offset; None when there is no address, then only
-        ``direction`` says something.
+    still : frames at address, whose posture shows this player's own offset.
 
     Raises
     ------
@@ -61,10 +60,10 @@ def read_turns(track: LandmarkTrack, still: slice | None) -> dict[Line, TurnRead
     return {line: TurnReading(rows[line], _count_from_address(rows[line], still)) for line in LINES}
 
 
-def _count_from_address(direction: FloatArray, still: slice | None) -> FloatArray:
+def _count_from_address(direction: FloatArray, still: slice) -> FloatArray:
     """Rows over ``TURNS_DEG`` with the mean direction on the still frames as zero."""
     wheel = np.exp(1j * np.radians(ANGLES_DEG))
-    shares = np.exp(direction[slice(None) if still is None else still])
+    shares = np.exp(direction[still])
     at_address = float(np.angle((shares @ wheel / shares.sum(axis=1)).sum(), deg=True))
     return np.stack([np.interp(TURNS_DEG + at_address, ANGLES_DEG, row, period=360.0) for row in direction])
 

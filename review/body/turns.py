@@ -21,7 +21,7 @@ _WEIGHT_OF_A_FRAME = {1: 0.6, 2: 0.4}
 _BEFORE_ADDRESS_S, _AFTER_FINISH_S = 0.15, 0.3
 _N_STILL = int(_BEFORE_ADDRESS_S * _RATE_HZ)
 _TOP_SPEED_SD_DPS: dict[Line, float] = {"hip": 110.0, "shoulder": 60.0}
-# Farther than the players turn from whom the response was learnt.
+# Few of the players from whom the response was learnt turn farther.
 _SATURATES_BEYOND_DEG = 105.0
 # Players set up with hips and shoulders about square to the target line (common practice, no source).
 _AT_ADDRESS_DEG, _AT_ADDRESS_SD_DEG = 2.0, 4.0

@@ -30,7 +30,8 @@ class Verdict(StrEnum):
     NOT_JUDGED = "not judged"
 
 
-# Differences between two batches of one rendered player were off by 9 to 30 % of the true one (docs/accuracy.md).
+# One rendered player: hips, heel and shift were off by 9 to 30 % of a true difference between batches, shoulders at
+# impact by 42 % (docs/accuracy.md).
 _SCALE_SD = 0.2
 
 
