@@ -13,7 +13,7 @@ from review.body.seen import SeenSwing
 from review.body.series import Series
 from review.body.smoothing import TURN_GRID_DEG, Motion, smooth_turn
 from review.errors import BadInputError
-from review.lesson import FloatArray, KeyFrameName
+from review.lesson import KNOWN_DOWN_TO, FloatArray, KeyFrameName
 
 _RATE_HZ = 60.0
 # Errors of neighbouring frames go together, so a frame counts as a part of an independent one.
@@ -22,7 +22,7 @@ _BEFORE_ADDRESS_S, _AFTER_FINISH_S = 0.15, 0.3
 _N_STILL = int(_BEFORE_ADDRESS_S * _RATE_HZ)
 _TOP_SPEED_SD_DPS: dict[Line, float] = {"hip": 110.0, "shoulder": 60.0}
 # Few of the players from whom the response was learnt turn farther.
-_SATURATES_BEYOND_DEG = 105.0
+_SATURATES_BEYOND_DEG = -KNOWN_DOWN_TO["shoulder_turn_deg"]
 # Players set up with hips and shoulders about square to the target line (common practice, no source).
 _AT_ADDRESS_DEG, _AT_ADDRESS_SD_DEG = 2.0, 4.0
 _STILL_WEIGHT = 2.0

@@ -10,7 +10,9 @@ from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.kept_landmarks import load_landmarks
 from review.lesson import (
+    KNOWN_DOWN_TO,
     Batch,
+    Bound,
     Handedness,
     Lesson,
     Measure,
@@ -269,9 +271,17 @@ def _csv_cells(measure: Measure, handedness: Handedness) -> dict[str, str | floa
         return {head: say_measure(measure, handedness)}
     cells: dict[str, str | float] = {head: round(measure.value, kind.decimals + 1)}
     if kind.source is not Source.DEVICE:
-        cells[f"{measure.label} 90 % low"] = round(measure.low, kind.decimals + 1)
+        cells[f"{measure.label} 90 % low"] = _csv_low(measure, handedness)
         cells[f"{measure.label} 90 % high"] = round(measure.high, kind.decimals + 1)
     return cells
+
+
+def _csv_low(measure: Measure, handedness: Handedness) -> str | float:
+    """Lower end of the interval; beyond what can be told a bound, in words."""
+    farthest = KNOWN_DOWN_TO.get(measure.name, measure.low)
+    if measure.low < farthest:
+        return say_measure(Measure(measure.name, farthest, bound=Bound.AT_LEAST), handedness)
+    return round(measure.low, measure.kind.decimals + 1)
 
 
 def _capital(text: str) -> str:

@@ -2,7 +2,7 @@
 
 from review.lesson.drawings import Drawing, DrawingKind
 from review.lesson.lessons import AimMeasure, Batch, Lesson
-from review.lesson.measures import KINDS, Z90, Bound, Measure, MeasureKind, Source, label
+from review.lesson.measures import KINDS, KNOWN_DOWN_TO, Z90, Bound, Measure, MeasureKind, Source, label
 from review.lesson.people import Consent, Handedness, Pupil, Purpose
 from review.lesson.swings import (
     Clip,
@@ -18,6 +18,7 @@ from review.lesson.swings import (
 
 __all__ = [
     "KINDS",
+    "KNOWN_DOWN_TO",
     "Z90",
     "AimMeasure",
     "Batch",

@@ -77,6 +77,9 @@ KINDS = _kinds(
 )
 """Every kind of number the tool knows, by name; signs are those of the project's glossary."""
 
+KNOWN_DOWN_TO = {"shoulder_turn_deg": -105.0}
+"""Farthest that can be told of a number, where there is such an end; beyond it only that it lies there (a bound)."""
+
 
 @dataclass(frozen=True)
 class Measure:

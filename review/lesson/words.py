@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from review.lesson.measures import KINDS, Bound, Measure, Source
+from review.lesson.measures import KINDS, KNOWN_DOWN_TO, Bound, Measure, Source
 from review.lesson.people import Handedness
 
 MINUS = "\N{MINUS SIGN}"
@@ -141,8 +141,9 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     """Say one measured number: with its 90 % interval, as a bound, or why it is missing.
 
     'turned away 42° (36 to 48)', 'turned away about 105° or more', 'not measured: <reason>'. The
-    interval is said for numbers of the pose; a device gives none. A heel lift that cannot be told
-    from none is 'under 2.5 cm', or 'not told from none, at most 5.8 cm'.
+    interval is said for numbers of the pose; a device gives none. It ends where the number is known
+    no farther: 'turned away 98° (88 to 105 or more)'. A heel lift that cannot be told from none is
+    'under 2.5 cm', or 'not told from none, at most 5.8 cm'.
     """
     if measure.why_missing:
         return f"not measured: {measure.why_missing}"
@@ -248,13 +249,16 @@ def _say_bound(measure: Measure, handedness: Handedness) -> str:
 
 
 def _say_range(name: str, value: float, low: float, high: float, handedness: Handedness) -> str:
+    farthest = KNOWN_DOWN_TO.get(name, -math.inf)
+    or_more = " or more" if low < farthest else ""
+    low = max(low, farthest)
     sides = {_side(name, end, handedness) for end in (low, high)}
     if name not in _SIDED:
         return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}"
     if {-1, 1} <= sides or _side(name, value, handedness) == 0:
-        return f"{say_value(name, low, handedness)} to {say_value(name, high, handedness)}"
+        return f"{say_value(name, low, handedness)}{or_more} to {say_value(name, high, handedness)}"
     near, far = sorted((abs(low), abs(high)))
-    return f"{_digits(name, near)} to {_digits(name, far)}"
+    return f"{_digits(name, near)} to {_digits(name, far)}{or_more}"
 
 
 def _pattern(sided: _Sided, side: int) -> str:

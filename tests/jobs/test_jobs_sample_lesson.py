@@ -239,6 +239,8 @@ def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path)
     assert "or more" in str(cell)
     exact = _csv_cells(Measure("hip_turn_deg", 20.04, "impact", low=10.0, high=30.0), Handedness.RIGHT)
     assert list(exact.values()) == [20.0, 10.0, 30.0]
+    near = _csv_cells(Measure("shoulder_turn_deg", -98.0, "top", low=-108.0, high=-88.0), Handedness.RIGHT)
+    assert list(near.values()) == [-98.0, "turned away about 105° or more", -88.0]
 
     small_sample(tmp_path)
     middle = SAMPLE / "clips" / "20260314_102235.mp4"

@@ -134,6 +134,14 @@ def test_the_interval_of_a_change_in_its_words(
         (Measure("hip_turn_deg", 0.4, "impact", -0.2, 3.0), "0°, square (0°, square to open 3°)"),
         (Measure("downswing_s", 0.26, low=0.24, high=0.28), "0.26 s (0.24 to 0.28)"),
         (Measure("hip_turn_deg", -75.0, "top", bound=Bound.AT_LEAST), "turned away about 75° or more"),
+        # of shoulders turned farther than 105 degrees nothing more is known; hips have no such end
+        (Measure("shoulder_turn_deg", -98.0, "top", -108.0, -88.0), "turned away 98° (88 to 105 or more)"),
+        (Measure("shoulder_turn_deg", -93.0, "top", -104.9, -81.1), "turned away 93° (81 to 105)"),
+        (
+            Measure("shoulder_turn_deg", -60.0, "top", -130.0, 10.0),
+            "turned away 60° (turned away 105° or more to open 10°)",
+        ),
+        (Measure("hip_turn_deg", -98.0, "top", -108.0, -88.0), "turned away 98° (88 to 108)"),
         (Measure("hip_shift_cm", 9.0, "top", bound=Bound.AT_MOST), "about 9.0 cm toward target or less"),
         (
             Measure("hip_shift_cm", math.nan, "top", why_missing="one down-the-line camera cannot see it"),
