@@ -1,28 +1,20 @@
 """Brings clips, shot table and pressure trace of a lesson into the library."""
 
-import uuid
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
-from fnmatch import fnmatch
-from pathlib import Path
 
 from review.errors import BadInputError
-from review.jobs.lesson_file import BatchPlan, CameraPlan, LessonPlan, PupilPlan
+from review.jobs.clip_reading import as_clip, read_clip
+from review.jobs.lesson_file import LessonPlan
 from review.jobs.matching import MatchedLesson, match_lesson
-from review.jobs.measuring import hear_strike
+from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.jobs.setup_files import read_camera_setup_text
-from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Shot, Swing, SwingKind
+from review.lesson import Batch, Clip, Lesson, Pupil, Shot, Swing, SwingKind
 from review.library import Library
-from review.media import VideoInfo, probe_video, read_capture_time
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
 from review.progress import Progress, silent
 from review.shots import ShotTable, read_mapping, read_shot_table
-from review.swing import scale_of_capture
-
-_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
-_CAMERA_ENDING = "_cam"
 
 
 @dataclass(frozen=True)
@@ -36,18 +28,6 @@ class Added:
     n_new_shots: int
     notes: tuple[str, ...]
     is_consent_missing: bool
-
-
-@dataclass(frozen=True, eq=False)
-class _ReadClip:
-    path: Path
-    info: VideoInfo
-    camera: CameraPlan
-    captured_at: datetime | None
-    resolution_s: float
-    strike_s: float | None
-    time_scale: float
-    time_scale_source: str
 
 
 def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) -> Added:
@@ -71,15 +51,15 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     problems = []
     for i, path in enumerate(plan.clips, start=1):
         try:
-            read.append(_read_clip(path, plan.cameras, plan.time_scale))
+            read.append(read_clip(path, plan.cameras, plan.time_scale))
         except BadInputError as error:
             problems.append(str(error))
         progress(i, total)
     if problems:
         raise BadInputError("\n".join([*problems, "Nothing was added."]))
 
-    pupil, is_new_pupil = _pupil(library, plan.pupil)
-    before, batches = _lesson(library, plan, pupil)
+    pupil, is_new_pupil = find_or_make_pupil(library, plan.pupil)
+    before, batches = find_or_make_lesson(library, plan, pupil)
     lesson = replace(before, batches=batches)
     is_new_lesson = all(known.id != lesson.id for known in library.lessons(pupil.id))
     known_clips = () if is_new_lesson else library.clips(lesson.id)
@@ -87,13 +67,13 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     fixed, kinds = ({}, {}) if is_new_lesson else _said_by_coach(library.swings(lesson.id))
 
     # matching needs no stored file, so a table of another lesson is refused before anything is written
-    drafted = [_as_clip(lesson, clip, sha256="", file="") for clip in read]
+    drafted = [as_clip(lesson, clip, sha256="", file="") for clip in read]
     _match_checked([*known_clips, *drafted], known_shots, table, lesson.batches, record, fixed, kinds)
 
     stored = []
     for i, clip in enumerate(read, start=1):
         sha256, file = library.store_clip_file(clip.path)
-        stored.append(_as_clip(lesson, clip, sha256, file))
+        stored.append(as_clip(lesson, clip, sha256, file))
         progress(len(plan.clips) + i, total)
     there = {clip.sha256 for clip in known_clips}
     corrected, known_clips = _correct_speeds(known_clips, stored)
@@ -103,14 +83,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     before_by_id = {} if is_new_lesson else {swing.id: swing for swing in library.swings(lesson.id)}
     swings = tuple(_keep_what_was(swing, before_by_id.get(swing.id)) for swing in matched.swings)
     with library.transaction():
-        if is_new_pupil:
-            library.add_pupil(pupil)
-        else:
-            library.update_pupil(pupil)
-        if is_new_lesson:
-            library.add_lesson(lesson)
-        else:
-            library.update_lesson(lesson)
+        keep_records(library, pupil, is_new_pupil, lesson, is_new_lesson)
         for new in new_clips:
             library.add_clip(lesson.id, new)
         for known in corrected:
@@ -119,7 +92,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.set_camera_setup(lesson.id, camera, setup)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, swings)
-    consent = _consent_notes(pupil, plan.held_on)
+    consent = note_missing_consent(pupil, plan.held_on)
     speeds = (f"The speed of {len(corrected)} clips is corrected: measure the lesson again.",) if corrected else ()
     notes = (*consent, *speeds, *(table.notes if table else ()), *(record.notes if record else ()))
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent))
@@ -169,50 +142,6 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
 
 
-def _read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> _ReadClip:
-    info = probe_video(path)
-    captured = read_capture_time(path, info)
-    camera = _camera_of(path, cameras)
-    given = time_scale or camera.time_scale
-    return _ReadClip(
-        path=path,
-        info=info,
-        camera=camera,
-        captured_at=None if captured is None else captured.at,
-        resolution_s=1.0 if captured is None else captured.resolution_s,
-        strike_s=hear_strike(path),
-        time_scale=given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz),
-        time_scale_source="coach" if given else "",
-    )
-
-
-def _camera_of(path: Path, cameras: Sequence[CameraPlan]) -> CameraPlan:
-    for camera in cameras:
-        if fnmatch(path.name, camera.files):
-            return camera
-    # without a plan, clips whose names end alike after '_cam' come from one camera
-    _, marked, ending = path.stem.rpartition(_CAMERA_ENDING)
-    return CameraPlan(name=f"cam{ending}" if marked else "cam1", files="*")
-
-
-def _as_clip(lesson: Lesson, clip: _ReadClip, sha256: str, file: str) -> Clip:
-    return Clip(
-        id=uuid.uuid5(_SPACE, f"{lesson.id} {sha256 or clip.path}").hex,
-        sha256=sha256,
-        file=file,
-        original_name=clip.path.name,
-        camera=clip.camera.name,
-        view=clip.camera.view,
-        captured_at=clip.captured_at,
-        captured_resolution_s=clip.resolution_s,
-        duration_s=clip.info.duration_s,
-        n_frames=clip.info.n_frames,
-        strike_s=clip.strike_s,
-        time_scale=clip.time_scale,
-        time_scale_source=clip.time_scale_source,
-    )
-
-
 def _correct_speeds(known: Sequence[Clip], read: Sequence[Clip]) -> tuple[tuple[Clip, ...], tuple[Clip, ...]]:
     """Take over what the coach now says of the speed of known clips; return those that change, and all."""
     said = {clip.sha256: clip.time_scale for clip in read if clip.time_scale_source == "coach"}
@@ -254,87 +183,3 @@ def _said_by_coach(swings: Sequence[Swing]) -> tuple[dict[str, str | None], dict
             if swing.kind not in (SwingKind.SHOT, SwingKind.PRACTICE):
                 kinds[clip.id] = swing.kind
     return fixed, kinds
-
-
-def _pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
-    if plan.stature_m is not None and not 0.8 <= plan.stature_m <= 2.5:
-        raise BadInputError(
-            f"Stature is in metres, 0.8 to 2.5, such as 1.70; got {plan.stature_m:g}. Nothing was added."
-        )
-    if not plan.name.strip():
-        raise BadInputError("A pupil needs a name. Nothing was added.")
-    same = [pupil for pupil in library.find_pupils(plan.name) if pupil.name.casefold() == plan.name.casefold()]
-    if same:
-        known = same[0]
-        if known.handedness is not plan.handedness:
-            raise BadInputError(
-                f"{known.name} is in the library as {known.handedness.value}-handed, the request says "
-                f"{plan.handedness.value}-handed. Correct the request, or use another name for another person."
-            )
-        return (
-            replace(
-                known,
-                stature_m=plan.stature_m or known.stature_m,
-                consent=plan.consent or known.consent,
-                is_minor=plan.is_minor or known.is_minor,
-                guardian=plan.guardian or known.guardian,
-            ),
-            False,
-        )
-    return (
-        Pupil(
-            id=uuid.uuid4().hex,
-            name=plan.name,
-            handedness=plan.handedness,
-            stature_m=plan.stature_m,
-            consent=plan.consent,
-            is_minor=plan.is_minor,
-            guardian=plan.guardian,
-        ),
-        True,
-    )
-
-
-def _lesson(library: Library, plan: LessonPlan, pupil: Pupil) -> tuple[Lesson, tuple[Batch, ...]]:
-    known = next((lesson for lesson in library.lessons(pupil.id) if lesson.held_on == plan.held_on), None)
-    lesson_id = uuid.uuid5(_SPACE, f"{pupil.id} {plan.held_on}").hex
-    planned = tuple(_batch(lesson_id, entry, plan) for entry in plan.batches)
-    if known is None:
-        lesson = Lesson(
-            id=lesson_id,
-            pupil_id=pupil.id,
-            held_on=plan.held_on,
-            place=plan.place,
-            aim=plan.aim,
-            aim_measures=plan.aim_measures,
-            repeatability=plan.repeatability,
-            practice_plan=plan.practice,
-            check_alone=plan.check_alone,
-        )
-        return lesson, planned or (Batch(f"{lesson_id}-1", 1, club=plan.club),)
-    renewed = replace(
-        known,
-        place=plan.place or known.place,
-        aim=plan.aim or known.aim,
-        aim_measures=plan.aim_measures or known.aim_measures,
-        repeatability=plan.repeatability or known.repeatability,
-        practice_plan=plan.practice or known.practice_plan,
-        check_alone=plan.check_alone or known.check_alone,
-    )
-    return renewed, planned or known.batches
-
-
-def _batch(lesson_id: str, plan: BatchPlan, lesson: LessonPlan) -> Batch:
-    started = None if plan.start is None else datetime.combine(lesson.held_on, plan.start)
-    return Batch(f"{lesson_id}-{plan.number}", plan.number, started, plan.cue, plan.feel, plan.club or lesson.club)
-
-
-def _consent_notes(pupil: Pupil, on: date) -> tuple[str, ...]:
-    missing = [p.value for p in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE) if not pupil.allows(p, on)]
-    if not missing:
-        return ()
-    who = f"{pupil.name}'s guardian" if pupil.is_minor else pupil.name
-    return (
-        f"Consent to {', '.join(missing)} is not on record: ask {who}, then add it with "
-        "--consent-by and --consent-for.",
-    )

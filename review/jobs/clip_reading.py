@@ -1,0 +1,83 @@
+"""One clip file: what it is, when it was filmed, by which camera, and the strike heard in it."""
+
+import uuid
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from fnmatch import fnmatch
+from pathlib import Path
+
+from review.jobs.lesson_file import CameraPlan
+from review.jobs.measuring import hear_strike
+from review.lesson import Clip, Lesson
+from review.media import VideoInfo, probe_video, read_capture_time
+from review.swing import scale_of_capture
+
+_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
+_CAMERA_ENDING = "_cam"
+
+
+@dataclass(frozen=True, eq=False)
+class ReadClip:
+    """A clip file as read, before it is part of a lesson; fields as in ``Clip``."""
+
+    path: Path
+    info: VideoInfo
+    camera: CameraPlan
+    captured_at: datetime | None
+    resolution_s: float
+    strike_s: float | None
+    time_scale: float
+    time_scale_source: str
+
+
+def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> ReadClip:
+    """Read a clip; the first camera whose pattern fits the file's name has it.
+
+    Raises
+    ------
+    BadInputError, MachineError
+        As for ``probe_video``.
+    """
+    info = probe_video(path)
+    captured = read_capture_time(path, info)
+    camera = _camera_of(path, cameras)
+    given = time_scale or camera.time_scale
+    return ReadClip(
+        path=path,
+        info=info,
+        camera=camera,
+        captured_at=None if captured is None else captured.at,
+        resolution_s=1.0 if captured is None else captured.resolution_s,
+        strike_s=hear_strike(path),
+        time_scale=given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz),
+        time_scale_source="coach" if given else "",
+    )
+
+
+def _camera_of(path: Path, cameras: Sequence[CameraPlan]) -> CameraPlan:
+    for camera in cameras:
+        if fnmatch(path.name, camera.files):
+            return camera
+    # without a plan, clips whose names end alike after '_cam' come from one camera
+    _, marked, ending = path.stem.rpartition(_CAMERA_ENDING)
+    return CameraPlan(name=f"cam{ending}" if marked else "cam1", files="*")
+
+
+def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
+    """Make a clip of a lesson, given its stored copy (both '' while there is none)."""
+    return Clip(
+        id=uuid.uuid5(_SPACE, f"{lesson.id} {sha256 or clip.path}").hex,
+        sha256=sha256,
+        file=file,
+        original_name=clip.path.name,
+        camera=clip.camera.name,
+        view=clip.camera.view,
+        captured_at=clip.captured_at,
+        captured_resolution_s=clip.resolution_s,
+        duration_s=clip.info.duration_s,
+        n_frames=clip.info.n_frames,
+        strike_s=clip.strike_s,
+        time_scale=clip.time_scale,
+        time_scale_source=clip.time_scale_source,
+    )
