@@ -5,7 +5,7 @@ from collections.abc import Callable
 import numpy as np
 from scipy.signal import lfilter
 
-from .struck import Floats, add_at, filtered
+from .struck import Floats, add_at, filtered, make_room
 
 
 def make_first_noise(rng: np.random.Generator, n: int, rate_hz: int) -> Floats:
@@ -18,7 +18,7 @@ def make_first_noise(rng: np.random.Generator, n: int, rate_hz: int) -> Floats:
         noise += _unit(_music(rng, n, rate_hz)) * 10 ** (rng.uniform(-10, 3) / 20)
     noise = _unit(noise)
     if rng.random() < 0.6:
-        noise += _ball_tray(rng, n, rate_hz)
+        noise += make_room(rng, rate_hz, near=rng.random() < 0.5)(_ball_tray(rng, n, rate_hz))[:n]
     return noise
 
 

@@ -6,7 +6,7 @@ grains, birds; events: claps, a dropped club, a door.
 
 import numpy as np
 
-from .struck import Floats, add_at
+from .struck import Floats, add_at, make_room
 
 
 def make_second_noise(rng: np.random.Generator, n: int, rate_hz: int) -> Floats:
@@ -21,7 +21,7 @@ def make_second_noise(rng: np.random.Generator, n: int, rate_hz: int) -> Floats:
     noise = _scaled(noise, 0.0)
     for chance, make_event, most in ((0.4, _clap, 4.0), (0.3, _dropped_club, 4.0), (0.3, _door, 4.0)):
         if rng.random() < chance:
-            event = make_event(rng, rate_hz)
+            event = make_room(rng, rate_hz, near=rng.random() < 0.5)(make_event(rng, rate_hz))
             event *= rng.uniform(1.0, most) / np.abs(event).max()
             add_at(noise, event, rng.uniform(-0.1, n / rate_hz), rate_hz)
     return noise
@@ -103,14 +103,14 @@ def _birds(rng: np.random.Generator, n: int, rate_hz: int) -> Floats:
 
 
 def _clap(rng: np.random.Generator, rate_hz: int) -> Floats:
-    """One to six claps of two hands, each around 1-2.5 kHz and a few milliseconds long, with a faint room."""
+    """One to six claps of two hands, each around 1-2.5 kHz and a few milliseconds long."""
     claps = np.zeros(round(2.0 * rate_hz))
     gap_s = rng.uniform(0.2, 0.4)
     for i in range(rng.integers(1, 7)):
         length = round(0.1 * rate_hz)
         t = np.arange(length) / rate_hz
         hands = _shaped(rng, length, rate_hz, rng.uniform(1000, 2500), rng.uniform(0.4, 0.9))
-        shape = np.exp(-t / rng.uniform(0.003, 0.009)) + 0.05 * np.exp(-t / 0.05)
+        shape = np.exp(-t / rng.uniform(0.003, 0.009))
         add_at(claps, rng.uniform(0.7, 1.0) * hands * shape, i * gap_s * rng.uniform(0.95, 1.05), rate_hz)
     return claps
 
