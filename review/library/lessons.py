@@ -90,6 +90,19 @@ class Lessons(Database):
         found = self._execute("SELECT camera, setup FROM camera_setup WHERE lesson_id = ?", (lesson_id,))
         return {row["camera"]: row["setup"] for row in found}
 
+    def set_player_setup(self, lesson_id: str, camera: str, model: str, file: str, setup: str) -> None:
+        """Keep a player set-up for a camera of a lesson: its text and the name of the coach's file.
+
+        ``camera`` is the camera's name or its view, ``model`` the pose model that it corrects.
+        """
+        values = {"lesson_id": lesson_id, "camera": camera, "model": model, "file": file, "setup": setup}
+        self._insert("player_setup", values, "INSERT OR REPLACE")
+
+    def player_setups(self, lesson_id: str) -> tuple[tuple[str, str, str], ...]:
+        """The player set-ups kept for a lesson: camera or view, name of the coach's file, text."""
+        found = self._execute("SELECT camera, file, setup FROM player_setup WHERE lesson_id = ?", (lesson_id,))
+        return tuple((row["camera"], row["file"], row["setup"]) for row in found)
+
     def find_lesson(self, text: str) -> Lesson:
         """Find a lesson by 'last', its day (2026-03-14) or the first letters of its id.
 

@@ -98,7 +98,15 @@ CREATE TABLE camera_setup (
 
 _TIME_SCALE_SOURCE = "ALTER TABLE clip ADD COLUMN time_scale_source TEXT NOT NULL DEFAULT ''"
 
-STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE)
+# by pose model: quick and thorough each have their own
+_PLAYER_SETUPS = """
+CREATE TABLE player_setup (
+    lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, camera TEXT NOT NULL, model TEXT NOT NULL,
+    file TEXT NOT NULL, setup TEXT NOT NULL, PRIMARY KEY (lesson_id, camera, model)
+);
+"""
+
+STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS)
 """Step i brings the schema from version i to i + 1."""
 
 

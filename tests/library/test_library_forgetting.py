@@ -48,6 +48,9 @@ _WHAT = (
     "handed",
     "whom",
     "array",
+    "marked",
+    "player",
+    "held",
 )
 
 
@@ -92,6 +95,8 @@ def _add(library: Library, owner: str, originals: Path) -> None:
     library.set_key_frames(clips[0].id, [KeyFrame(s("mark"), 1.0, 60, 1.0, "coach")])
     library.set_measures(f"{owner}-s", [replace(measure(), setup=s("setup"), why_missing=s("why"))], "body 1")
     library.add_drawing(clips[0].id, Drawing("d", DrawingKind.TEXT, ((0.5, 0.5),), 0, 1, s("words")))
+    library.set_camera_setup(f"{owner}-l", "face-on", s("marked"))
+    library.set_player_setup(f"{owner}-l", "face-on", "full", s("player"), s("held"))
     library.note_handout(f"{owner}-l", s("handed"), s("whom"), datetime(2026, 3, 14, 18, 0))
 
 
