@@ -41,9 +41,9 @@ class KeyFrameName(StrEnum):
 class KeyFrame:
     """An instant of one clip.
 
-    ``time_s`` is a presentation time of the clip, not rounded to a frame; ``frame`` is the nearest
-    frame; ``certainty`` runs from 0 to 1; ``source`` is 'pose', 'sound' or 'coach'. ``name`` is one
-    of ``KeyFrameName`` or the coach's own word.
+    ``time_s`` is a presentation time of the clip's file, not rounded to a frame; ``frame`` is the nearest
+    frame, counted from the clip's first; ``certainty`` runs from 0 to 1; ``source`` is 'pose', 'sound' or 'coach'.
+    ``name`` is one of ``KeyFrameName`` or the coach's own word.
     """
 
     name: str
@@ -61,14 +61,15 @@ class KeyFrame:
 
 @dataclass(frozen=True)
 class Clip:
-    """One camera's video of one swing.
+    """One camera's video of one swing: a file, or the part of it from ``begin_s`` up to ``end_s``.
 
-    ``sha256`` names the stored copy (``file`` is its path inside the library), ``original_name``
-    the coach's file. ``captured_at`` is the camera's clock at the first frame (naive local time,
-    rounded down to ``captured_resolution_s``), None when the file does not say. True time = presentation time x
-    ``time_scale`` (1 unless the file is slow motion); ``time_scale_source`` is 'coach' (always wins), 'found' (from the
-    swing) or '' (not looked at yet: the camera's note, else 1). ``strike_s`` is the presentation time of the strike
-    heard in its sound, None when none was heard.
+    Both are presentation times (0 = from the first frame, None = to the end), as is every time that hangs on the clip;
+    ``duration_s`` and ``n_frames`` are the part's own. ``sha256`` names the stored copy (``file`` is its path inside
+    the library), ``original_name`` the coach's file. ``captured_at`` is the camera's clock at the file's first frame
+    (naive local time, rounded down to ``captured_resolution_s``), None when the file does not say. True time =
+    presentation time x ``time_scale`` (1 unless the file is slow motion); ``time_scale_source`` is 'coach' (always
+    wins), 'found' (from the swing) or '' (not looked at yet: the camera's note, else 1). ``strike_s`` is the
+    presentation time of the strike heard in its sound, None when none was heard.
     """
 
     id: str
@@ -84,10 +85,22 @@ class Clip:
     time_scale: float = 1.0
     time_scale_source: str = ""
     strike_s: float | None = None
+    begin_s: float = 0.0
+    end_s: float | None = None
 
     def __post_init__(self) -> None:
         if self.time_scale <= 0:
             raise ValueError(f"time_scale must be positive, got {self.time_scale}")
+        if self.begin_s < 0 or (self.end_s is not None and self.end_s <= self.begin_s):
+            raise ValueError(f"a clip needs 0 <= begin_s < end_s, got {self.begin_s} and {self.end_s}")
+
+    @property
+    def content(self) -> str:
+        """Names the pictures: two clips with the same one show the same."""
+        if not self.begin_s and self.end_s is None:
+            return self.sha256
+        end = "" if self.end_s is None else f"{self.end_s:.6f}"
+        return f"{self.sha256}@{self.begin_s:.6f}-{end}"
 
 
 @dataclass(frozen=True)

@@ -2,22 +2,26 @@
 
 from review.media.capture_time import CaptureTime, find_time_in_name, read_capture_time
 from review.media.encoder import find_encoder
+from review.media.footage import Footage, VideoSource
 from review.media.frames import Frame, FrameReader, read_frames
 from review.media.probing import VideoInfo, probe_video
-from review.media.sound import Audio, read_audio
+from review.media.sound import Audio, read_audio, read_audio_blocks
 from review.media.writing import VideoWriter
 
 __all__ = [
     "Audio",
     "CaptureTime",
+    "Footage",
     "Frame",
     "FrameReader",
     "VideoInfo",
+    "VideoSource",
     "VideoWriter",
     "find_encoder",
     "find_time_in_name",
     "probe_video",
     "read_audio",
+    "read_audio_blocks",
     "read_capture_time",
     "read_frames",
 ]

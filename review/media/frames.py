@@ -1,6 +1,5 @@
 """Frames of a clip: in order, or any one of them."""
 
-import os
 from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -13,6 +12,7 @@ from numpy.typing import NDArray
 
 from review.errors import BadInputError
 from review.media.decoding import UprightConverter, decode_from
+from review.media.footage import VideoSource, as_footage, path_in
 from review.media.index import FrameIndex, read_index
 from review.media.probing import VideoInfo, info_of
 
@@ -38,7 +38,7 @@ class Frame:
 
 
 def read_frames(
-    info_or_path: VideoInfo | str | os.PathLike[str],
+    source: VideoInfo | VideoSource,
     start: int = 0,
     stop: int | None = None,
     step: int = 1,
@@ -48,10 +48,10 @@ def read_frames(
 
     Parameters
     ----------
-    info_or_path
-        What ``probe_video`` gave, or a path.
+    source
+        What ``probe_video`` gave, or a path, or a part of a file.
     start, stop, step
-        Frame numbers as in ``range``; ``stop`` None or beyond the end means the end.
+        Frame numbers as in ``range``, counted from the part's first; ``stop`` None or beyond the end means the end.
     max_height_px
         Pictures higher than this (as displayed) are made smaller, keeping their proportions.
 
@@ -71,37 +71,39 @@ def read_frames(
         raise ValueError(f"start and stop must not be negative and step at least 1, got {start}, {stop}, {step}")
     if max_height_px is not None and max_height_px < 1:
         raise ValueError(f"max_height_px must be positive, got {max_height_px}")
-    index = _index_of(info_or_path)
-    end = len(index.pts) if stop is None else min(stop, len(index.pts))
-    return _read(index, range(start, end, step), max_height_px)
+    index, info = _open(source)
+    end = info.n_frames if stop is None else min(stop, info.n_frames)
+    return _read(index, info, range(start, end, step), max_height_px)
 
 
-def _index_of(info_or_path: VideoInfo | str | os.PathLike[str]) -> FrameIndex:
-    if not isinstance(info_or_path, VideoInfo):
-        return read_index(info_or_path)
-    index = read_index(info_or_path.path)
-    if not np.array_equal(index.time_s, info_or_path.time_s):
+def _open(source: VideoInfo | VideoSource) -> tuple[FrameIndex, VideoInfo]:
+    if not isinstance(source, VideoInfo):
+        index = read_index(path_in(source))
+        return index, info_of(index, as_footage(source))
+    index = read_index(source.path)
+    found = index.time_s[source.first_frame : source.first_frame + source.n_frames]
+    if not np.array_equal(found, source.time_s):
         raise BadInputError(
             f"Expected '{index.path.name}' as it was when it was first read, but it has changed since "
-            f"({info_or_path.n_frames} frames then, {len(index.pts)} now). Add the clip again."
+            f"({source.n_frames} frames then, {len(found)} now). Add the clip again."
         )
-    return index
+    return index, source
 
 
-def _read(index: FrameIndex, wanted: range, max_height_px: int | None) -> Iterator[Frame]:
+def _read(index: FrameIndex, info: VideoInfo, wanted: range, max_height_px: int | None) -> Iterator[Frame]:
     if not wanted:
         return
-    times = index.time_s
     converter = UprightConverter(index, max_height_px)
-    for number, picture in decode_from(index, wanted.start):
+    for in_file, picture in decode_from(index, info.first_frame + wanted.start):
+        number = in_file - info.first_frame
         if number in wanted:
-            yield Frame(number, float(times[number]), converter.convert(picture))
+            yield Frame(number, float(info.time_s[number]), converter.convert(picture))
         if number >= wanted[-1]:
             return
 
 
 class FrameReader:
-    """Any frame of one clip by its number; use it in a ``with`` block and from one thread.
+    """Any frame of one clip by its number, counted from its first; use it in a ``with`` block and from one thread.
 
     Decoding starts at the keyframe before the frame and every picture is told by its presentation
     stamp, so frame N is the Nth shown whatever the frame rate or the order of storage. Pictures
@@ -113,16 +115,14 @@ class FrameReader:
         As for ``read_frames``.
     """
 
-    def __init__(self, path: VideoInfo | str | os.PathLike[str], max_height_px: int | None = None) -> None:
-        self._index = _index_of(path)
-        self._times = self._index.time_s
+    def __init__(self, source: VideoInfo | VideoSource, max_height_px: int | None = None) -> None:
+        self._index, self.info = _open(source)
         self._converter = UprightConverter(self._index, max_height_px)
         self._frames: Iterator[tuple[int, VideoFrame]] | None = None
         self._next = 0
         self._cache: OrderedDict[int, VideoFrame] = OrderedDict()
         frame_bytes = self._index.width_px * self._index.height_px * 3 // 2
         self._capacity = max(8, _CACHE_BYTES // max(1, frame_bytes))
-        self.info = info_of(self._index)
 
     def __enter__(self) -> Self:
         return self
@@ -153,14 +153,15 @@ class FrameReader:
         BadInputError
             The frame does not decode.
         """
-        if not 0 <= index < len(self._times):
-            raise IndexError(f"frame must lie in 0..{len(self._times) - 1}, got {index}")
-        picture = self._cache.get(index)
+        if not 0 <= index < self.info.n_frames:
+            raise IndexError(f"frame must lie in 0..{self.info.n_frames - 1}, got {index}")
+        in_file = self.info.first_frame + index
+        picture = self._cache.get(in_file)
         if picture is None:
-            picture = self._decode(index)
+            picture = self._decode(in_file)
         else:
-            self._cache.move_to_end(index)
-        return Frame(index, float(self._times[index]), self._converter.convert(picture))
+            self._cache.move_to_end(in_file)
+        return Frame(index, float(self.info.time_s[index]), self._converter.convert(picture))
 
     def _decode(self, index: int) -> VideoFrame:
         if self._frames is None or not self._is_ahead(index):

@@ -1,19 +1,23 @@
 """The sound of a clip, on the clock of its pictures."""
 
-import os
+import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from pathlib import Path
 
 import numpy as np
 from av.audio.frame import AudioFrame
-from av.container import InputContainer
 from numpy.typing import NDArray
 from scipy.signal import resample_poly
 
 from review.media.containers import check_local_file, open_container
+from review.media.footage import Footage, VideoSource, as_footage, path_in
 
 _GAP_S = 0.02
 """Stamps of sound that runs on jitter by their time base (a millisecond in Matroska); a step beyond this is a gap."""
+_RUN_UP_S = 0.5
+"""Decoded before a part begins: what the first frames after a seek lack, and what resampling leans on."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,20 +44,20 @@ class Audio:
         return len(self.samples) / self.rate_hz
 
 
-def read_audio(path: str | os.PathLike[str], rate_hz: int = 48000) -> Audio | None:
+def read_audio(source: VideoSource, rate_hz: int = 48000) -> Audio | None:
     """Read the whole sound of a clip as one channel.
 
     Parameters
     ----------
-    path
-        A local clip.
+    source
+        A local clip, or a part of one: then its samples lie in the part.
     rate_hz
         Samples per second wanted.
 
     Returns
     -------
     Audio or None
-        None when the clip has no sound. Its start is the time of the first sample that is decoded:
+        None when the clip (or the part) has no sound. Its start is the time of the first sample that is decoded:
         the encoder's priming samples are dropped by the decoder, while the container's own start
         time may still count them. Gaps in the sound are silence.
 
@@ -71,42 +75,104 @@ def read_audio(path: str | os.PathLike[str], rate_hz: int = 48000) -> Audio | No
     """
     if rate_hz < 1:
         raise ValueError(f"rate_hz must be positive, got {rate_hz}")
-    local = check_local_file(path)
-    with open_container(local) as container:
-        decoded = _decode_mono(container)
-    if decoded is None:
+    footage, local = as_footage(source), check_local_file(path_in(source))
+    pieces = list(_read_pieces(local, footage.begin_s, footage.end_s))
+    if not pieces:
         return None
-    samples, native_hz, start_s = decoded
-    if native_hz != rate_hz:
-        ratio = Fraction(rate_hz, native_hz)
-        samples = resample_poly(samples, ratio.numerator, ratio.denominator).astype(np.float32)
-    return Audio(samples, rate_hz, start_s)
+    whole = Audio(np.concatenate([p.samples for p in pieces]), pieces[0].rate_hz, pieces[0].start_s)
+    part = _cut(_at_rate(whole, rate_hz), footage)
+    return part if len(part.samples) else None
 
 
-def _decode_mono(container: InputContainer) -> tuple[NDArray[np.float32], int, float] | None:
-    """Decode the first sound track to (samples, rate, start); pieces lie where their stamps put them."""
-    stream = next((s for s in container.streams.audio if s.codec_context is not None), None)
-    if stream is None:
-        return None
-    pieces: list[NDArray[np.float32]] = []
-    n_placed, rate_hz, start_s = 0, 0, 0.0
-    for frame in container.decode(stream):
-        piece = _to_mono(frame)
-        if not pieces:
-            rate_hz = frame.sample_rate
-            start_s = float(frame.pts * frame.time_base) if frame.pts is not None and frame.time_base else 0.0
-        elif frame.sample_rate != rate_hz:
-            ratio = Fraction(rate_hz, frame.sample_rate)
-            piece = resample_poly(piece, ratio.numerator, ratio.denominator).astype(np.float32)
-        if frame.pts is not None and frame.time_base:
-            gap_s = float(frame.pts * frame.time_base) - start_s - n_placed / rate_hz
+def read_audio_blocks(
+    source: VideoSource, block_s: float, overlap_s: float = 0.0, rate_hz: int = 48000
+) -> Iterator[Audio]:
+    """Read a long sound block by block, so that it never lies in memory as a whole.
+
+    Parameters
+    ----------
+    source, rate_hz
+        As for ``read_audio``.
+    block_s
+        Least length of a block in seconds; the last may be shorter.
+    overlap_s
+        Each block begins this much before the one before it ends.
+
+    Returns
+    -------
+    iterator of Audio
+        Nothing when there is no sound. A block resampled by itself differs at its rim from the whole sound.
+
+    Raises
+    ------
+    BadInputError, MachineError
+        As for ``read_audio``.
+    """
+    if block_s <= overlap_s:
+        raise ValueError(f"block_s must be more than overlap_s, got {block_s} and {overlap_s}")
+    footage, local = as_footage(source), check_local_file(path_in(source))
+    held: list[NDArray[np.float32]] = []
+    start_s, n_held, n_old = 0.0, 0, 0
+    for piece in _read_pieces(local, footage.begin_s, footage.end_s):
+        start_s = start_s if held else piece.start_s
+        held.append(piece.samples)
+        n_held += len(piece.samples)
+        if n_held < round(block_s * piece.rate_hz):
+            continue
+        whole = np.concatenate(held)
+        yield _cut(_at_rate(Audio(whole, piece.rate_hz, start_s), rate_hz), footage)
+        n_old = round(overlap_s * piece.rate_hz)
+        start_s += (n_held - n_old) / piece.rate_hz
+        held, n_held = [whole[len(whole) - n_old :]], n_old
+    if n_held > n_old:
+        yield _cut(_at_rate(Audio(np.concatenate(held), piece.rate_hz, start_s), rate_hz), footage)
+
+
+def _at_rate(audio: Audio, rate_hz: int) -> Audio:
+    if audio.rate_hz == rate_hz:
+        return audio
+    ratio = Fraction(rate_hz, audio.rate_hz)
+    samples = resample_poly(audio.samples, ratio.numerator, ratio.denominator).astype(np.float32)
+    return Audio(samples, rate_hz, audio.start_s)
+
+
+def _cut(audio: Audio, footage: Footage) -> Audio:
+    """Keep the samples inside the part."""
+    first, stop = 0, len(audio.samples)
+    if footage.begin_s > 0:
+        first = min(stop, max(0, math.ceil((footage.begin_s - audio.start_s) * audio.rate_hz - 1e-6)))
+    if footage.end_s is not None:
+        stop = max(first, min(stop, math.ceil((footage.end_s - audio.start_s) * audio.rate_hz - 1e-6)))
+    return Audio(audio.samples[first:stop], audio.rate_hz, audio.start_s + first / audio.rate_hz)
+
+
+def _read_pieces(path: Path, begin_s: float, end_s: float | None) -> Iterator[Audio]:
+    """Decode the first sound track in pieces of one rate that run on without a gap; gaps are silence.
+
+    The pieces begin a little before ``begin_s`` and end a little after ``end_s``.
+    """
+    with open_container(path) as container:
+        stream = next((s for s in container.streams.audio if s.codec_context is not None), None)
+        if stream is None:
+            return
+        if begin_s > _RUN_UP_S and stream.time_base:
+            container.seek(round((begin_s - _RUN_UP_S) / stream.time_base), stream=stream)
+        rate_hz, start_s, n_placed = 0, 0.0, 0
+        for frame in container.decode(stream):
+            piece = _to_mono(frame)
+            at_s = float(frame.pts * frame.time_base) if frame.pts is not None and frame.time_base else None
+            if end_s is not None and at_s is not None and at_s > end_s + _RUN_UP_S:
+                return
+            if not rate_hz:
+                rate_hz, start_s = frame.sample_rate, at_s or 0.0
+            elif frame.sample_rate != rate_hz:
+                ratio = Fraction(rate_hz, frame.sample_rate)
+                piece = resample_poly(piece, ratio.numerator, ratio.denominator).astype(np.float32)
+            gap_s = 0.0 if at_s is None else at_s - start_s - n_placed / rate_hz
             if gap_s > _GAP_S:
-                silence = np.zeros(round(gap_s * rate_hz), dtype=np.float32)
-                pieces.append(silence)
-                n_placed += len(silence)
-        pieces.append(piece)
-        n_placed += len(piece)
-    return (np.concatenate(pieces), rate_hz, start_s) if pieces else None
+                piece = np.concatenate([np.zeros(round(gap_s * rate_hz), dtype=np.float32), piece])
+            yield Audio(piece, rate_hz, start_s + n_placed / rate_hz)
+            n_placed += len(piece)
 
 
 def _to_mono(frame: AudioFrame) -> NDArray[np.float32]:
