@@ -1,7 +1,18 @@
 """Reading a device's shot table through a column mapping that the coach keeps."""
 
+from review.shots.growing import Merged, merge_rows, row_key
 from review.shots.mapping import propose_mapping, read_mapping, write_mapping
 from review.shots.table import ShotTable, read_shot_table
 from review.tables import ColumnMapping
 
-__all__ = ["ColumnMapping", "ShotTable", "propose_mapping", "read_mapping", "read_shot_table", "write_mapping"]
+__all__ = [
+    "ColumnMapping",
+    "Merged",
+    "ShotTable",
+    "merge_rows",
+    "propose_mapping",
+    "read_mapping",
+    "read_shot_table",
+    "row_key",
+    "write_mapping",
+]

@@ -43,7 +43,9 @@ class ShotTable:
     notes: tuple[str, ...]
 
 
-def read_shot_table(path: Path, mapping: ColumnMapping | None = None, on_date: date | None = None) -> ShotTable:
+def read_shot_table(
+    path: Path, mapping: ColumnMapping | None = None, on_date: date | None = None, content: bytes | None = None
+) -> ShotTable:
     """Read the shots of a CSV, TSV or XLSX table with a header.
 
     Parameters
@@ -53,6 +55,8 @@ def read_shot_table(path: Path, mapping: ColumnMapping | None = None, on_date: d
     on_date
         The day of the lesson, for tables that give a time of day only. Without it such times cannot be placed:
         ``struck_at`` is None and the text is kept in ``extra``.
+    content
+        The file's bytes where they were read already; None to read it.
 
     Returns
     -------
@@ -69,7 +73,7 @@ def read_shot_table(path: Path, mapping: ColumnMapping | None = None, on_date: d
         The file may not be read.
     """
     delimiter, header_row = (mapping.delimiter, mapping.header_row) if mapping else ("auto", None)
-    table = read_table(path, lambda cells: count_known(cells, mapping), EXAMPLES, delimiter, header_row)
+    table = read_table(path, lambda cells: count_known(cells, mapping), EXAMPLES, delimiter, header_row, content)
     columns = resolve_columns(table, mapping)
     used = columns.mapping
     notes = [*table.notes, *columns.notes]

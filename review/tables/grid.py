@@ -56,7 +56,12 @@ def tidy_header(text: str) -> str:
 
 
 def read_table(
-    path: Path, count_known: CountKnown, known_terms: str, delimiter: str = "auto", header_row: int | None = None
+    path: Path,
+    count_known: CountKnown,
+    known_terms: str,
+    delimiter: str = "auto",
+    header_row: int | None = None,
+    content: bytes | None = None,
 ) -> Table:
     """Read a CSV, TSV or XLSX table; the kind of file is told from its content, not its name.
 
@@ -68,6 +73,8 @@ def read_table(
         What the caller can use, for the message when there is nothing.
     header_row
         The header's line from 1; None to find it.
+    content
+        The file's bytes where they were read already; None to read it.
 
     Raises
     ------
@@ -77,7 +84,7 @@ def read_table(
     MachineError
         The file may not be read.
     """
-    content = read_content(path)
+    content = read_content(path) if content is None else content
     name = path.name
     notes: list[str] = []
     raw: list[tuple[int, list[Cell]]]
