@@ -69,9 +69,9 @@ def save_landmarks(library: Library, clip: Clip, effort: Effort, handedness: Han
             "size_px": np.array([track.width_px, track.height_px]),
         },
         text={"model": track.model, "mode": track.mode},
-        clip_sha256=clip.sha256,
+        clip_content=clip.content,
     )
 
 
 def _key(clip: Clip, effort: Effort, time_scale: float, handedness: Handedness) -> str:
-    return f"{clip.sha256} {MediaPipeEstimator(effort, handedness is Handedness.LEFT).key} x{time_scale}"
+    return f"{clip.content} {MediaPipeEstimator(effort, handedness is Handedness.LEFT).key} x{time_scale}"

@@ -69,7 +69,9 @@ class Clip:
     (naive local time, rounded down to ``captured_resolution_s``), None when the file does not say. True time =
     presentation time x ``time_scale`` (1 unless the file is slow motion); ``time_scale_source`` is 'coach' (always
     wins), 'found' (from the swing) or '' (not looked at yet: the camera's note, else 1). ``strike_s`` is the
-    presentation time of the strike heard in its sound, None when none was heard.
+    presentation time of the strike heard in its sound, None when none was heard. ``recording`` is the sha256 of the
+    long recording that the clip was found in, '' for a clip that the camera cut: the file may be that recording or a
+    copy of the part, with the same times.
     """
 
     id: str
@@ -87,6 +89,7 @@ class Clip:
     strike_s: float | None = None
     begin_s: float = 0.0
     end_s: float | None = None
+    recording: str = ""
 
     def __post_init__(self) -> None:
         if self.time_scale <= 0:
@@ -100,7 +103,7 @@ class Clip:
         if not self.begin_s and self.end_s is None:
             return self.sha256
         end = "" if self.end_s is None else f"{self.end_s:.6f}"
-        return f"{self.sha256}@{self.begin_s:.6f}-{end}"
+        return f"{self.recording or self.sha256}@{self.begin_s:.6f}-{end}"
 
 
 @dataclass(frozen=True)

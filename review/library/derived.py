@@ -26,10 +26,10 @@ class Derived(Database):
             raise ValueError(f"the kind of a derived file is a plain lower-case word, got {kind!r}")
         return self.folder / "derived" / kind / f"{hashlib.sha256(key.encode()).hexdigest()}{suffix}"
 
-    def note_derived(self, path: Path, clip_sha256: str) -> None:
-        """Note from which clip a file in ``derived/`` is made, before writing it: so forgetting finds it."""
+    def note_derived(self, path: Path, clip_content: str) -> None:
+        """Note from which clip (``Clip.content``) a file in ``derived/`` is made, before writing it, for forgetting."""
         name = path.relative_to(self.folder).as_posix()
-        self._insert("derived", {"file": name, "clip_sha256": clip_sha256}, "INSERT OR REPLACE")
+        self._insert("derived", {"file": name, "clip_content": clip_content}, "INSERT OR REPLACE")
 
     def save_arrays(
         self,
@@ -38,7 +38,7 @@ class Derived(Database):
         arrays: Mapping[str, NDArray[Any]],
         text: Mapping[str, str] | None = None,
         *,
-        clip_sha256: str,
+        clip_content: str,
     ) -> None:
         """Keep something that was made from a clip, so that it need not be made again.
 
@@ -49,7 +49,7 @@ class Derived(Database):
         """
         path = self.derived_file(kind, key)
         # the row comes first: a file without a row would outlive its pupil
-        self.note_derived(path, clip_sha256)
+        self.note_derived(path, clip_content)
         files.save_arrays(path, arrays, text or {})
 
     def load_arrays(self, kind: str, key: str) -> tuple[dict[str, NDArray[Any]], dict[str, str]] | None:

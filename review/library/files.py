@@ -73,20 +73,44 @@ def copy_in(source: Path, clips: Path, note: Callable[[str], None], progress: Pr
             size = os.fstat(read.fileno()).st_size
             check_space(clips, size)
             sha256 = _copy(read, aside, size, progress)
-            there = next((p for p in sorted(clips.glob(f"{sha256}*")) if p.stat().st_size == size), None)
-            name = sha256 + source.suffix.lower() if there is None else there.name
-            note(name)
-            # looked at again: forgetting may have taken it between the look and the note
-            if there is None or not there.exists():
-                aside.replace(clips / name)
-                _sync_folder(clips)
-            return sha256, name
+            return sha256, _move_in(aside, sha256, source.suffix.lower(), clips, note)
         except MachineError:
             raise
         except OSError as error:
             raise as_machine_error(error, clips) from error
         finally:
             aside.unlink(missing_ok=True)
+
+
+def write_in(write: Callable[[Path], str], clips: Path, note: Callable[[str], None]) -> tuple[str, str]:
+    """Store what ``write`` writes into the file it is given; it returns the ending. Else as ``copy_in``."""
+    aside = new_part(clips)
+    try:
+        check_space(clips, 0)
+        suffix = write(aside)
+        with aside.open("rb+") as written:
+            sha256 = hashlib.file_digest(written, "sha256").hexdigest()
+            os.fsync(written.fileno())
+        return sha256, _move_in(aside, sha256, suffix, clips, note)
+    except (BadInputError, MachineError):
+        raise
+    except OSError as error:
+        raise as_machine_error(error, clips) from error
+    finally:
+        aside.unlink(missing_ok=True)
+
+
+def _move_in(aside: Path, sha256: str, suffix: str, clips: Path, note: Callable[[str], None]) -> str:
+    """Give a whole file its name, that of its content, unless the same content is there."""
+    size = aside.stat().st_size
+    there = next((p for p in sorted(clips.glob(f"{sha256}*")) if p.stat().st_size == size), None)
+    name = sha256 + suffix if there is None else there.name
+    note(name)
+    # looked at again: forgetting may have taken it between the look and the note
+    if there is None or not there.exists():
+        aside.replace(clips / name)
+        _sync_folder(clips)
+    return name
 
 
 def new_part(folder: Path) -> Path:
@@ -178,6 +202,20 @@ def load_arrays(path: Path) -> tuple[dict[str, NDArray[Any]], dict[str, str]] | 
             return arrays, text
     except _DAMAGED:
         return None
+
+
+def remove(path: Path) -> None:
+    """Remove a file; nothing happens when it is gone already.
+
+    Raises
+    ------
+    MachineError
+        When another program holds it or the folder may not be written.
+    """
+    try:
+        path.unlink(missing_ok=True)
+    except OSError as error:
+        raise as_machine_error(error, path.parent) from error
 
 
 def sweep(folders: tuple[Path, ...]) -> None:

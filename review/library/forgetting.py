@@ -14,11 +14,11 @@ from review.library import files
 
 _CHORE = "rewrite without free pages"
 
-# clips that no other pupil has
-_OWN_CLIPS = """
-SELECT DISTINCT file, sha256 FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil
-AND sha256 NOT IN (
-    SELECT sha256 FROM clip AS c JOIN lesson AS l ON l.id = c.lesson_id WHERE l.pupil_id <> :pupil
+# what no other pupil has: of one file several may have their parts
+_OWN = """
+SELECT DISTINCT {what} FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil
+AND {what} NOT IN (
+    SELECT {what} FROM clip AS c JOIN lesson AS l ON l.id = c.lesson_id WHERE l.pupil_id <> :pupil
 )
 """
 
@@ -63,7 +63,7 @@ def drop_strays(connection: sqlite3.Connection, folder: Path) -> None:
             if files.is_alive(row["process"], row["stored_s"]):
                 continue
             if connection.execute("SELECT 1 FROM clip WHERE file = ?", (row["file"],)).fetchone() is None:
-                _erase(folder, row["file"])
+                erase(folder, row["file"])
             connection.execute("DELETE FROM stored WHERE file = ?", (row["file"],))
         connection.execute("COMMIT")
     except BaseException:
@@ -99,15 +99,17 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str) -> Forg
             for row in connection.execute("SELECT * FROM stored")
             if row["process"] != os.getpid() and files.is_alive(row["process"], row["stored_s"])
         }
-        own = connection.execute(_OWN_CLIPS, {"pupil": pupil_id}).fetchall()
+        own_files = connection.execute(_OWN.format(what="file"), {"pupil": pupil_id}).fetchall()
+        own_contents = connection.execute(_OWN.format(what="content"), {"pupil": pupil_id}).fetchall()
         # files first: as long as their rows stand, a stopped run still finds them
-        for clip in own:
-            for row in connection.execute("SELECT file FROM derived WHERE clip_sha256 = ?", (clip["sha256"],)):
-                _erase(folder, row["file"])
-            if clip["file"] not in arriving:
-                _erase(folder, clip["file"])
-        for clip in own:
-            connection.execute("DELETE FROM derived WHERE clip_sha256 = ?", (clip["sha256"],))
+        for (content,) in own_contents:
+            for row in connection.execute("SELECT file FROM derived WHERE clip_content = ?", (content,)):
+                erase(folder, row["file"])
+        for (file,) in own_files:
+            if file not in arriving:
+                erase(folder, file)
+        for (content,) in own_contents:
+            connection.execute("DELETE FROM derived WHERE clip_content = ?", (content,))
         connection.execute("DELETE FROM pupil WHERE id = ?", (pupil_id,))
         _drop_unlisted(connection, folder)
         connection.execute("INSERT OR IGNORE INTO chore (name) VALUES (?)", (_CHORE,))
@@ -120,12 +122,12 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str) -> Forg
 
 def _drop_unlisted(connection: sqlite3.Connection, folder: Path) -> None:
     """Remove derived files without a row or without a clip; whose they are nobody can tell, and all can be remade."""
-    connection.execute("DELETE FROM derived WHERE clip_sha256 NOT IN (SELECT sha256 FROM clip)")
+    connection.execute("DELETE FROM derived WHERE clip_content NOT IN (SELECT content FROM clip)")
     listed = {row["file"] for row in connection.execute("SELECT file FROM derived")}
     for path in (folder / "derived").rglob("*"):
         name = path.relative_to(folder).as_posix()
         if path.is_file() and path.suffix != files.PART and name not in listed:
-            _erase(folder, name)
+            erase(folder, name)
 
 
 def _rewrite(connection: sqlite3.Connection) -> None:
@@ -140,7 +142,14 @@ def _rewrite(connection: sqlite3.Connection) -> None:
     connection.execute("DELETE FROM chore WHERE name = ?", (_CHORE,))
 
 
-def _erase(folder: Path, name: str) -> None:
+def erase(folder: Path, name: str) -> None:
+    """Remove a file of the library.
+
+    Raises
+    ------
+    MachineError
+        When another program holds it.
+    """
     path = folder / name
     # a row must never lead outside the library: the coach's originals lie there
     if not name or not path.resolve().is_relative_to(folder.resolve()) or path.resolve() == folder.resolve():

@@ -106,7 +106,35 @@ CREATE TABLE player_setup (
 );
 """
 
-STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS)
+# a clip may be a part of a file: what is made from it hangs on the part, not on the file
+_PARTS = """
+ALTER TABLE clip ADD COLUMN begin_s REAL NOT NULL DEFAULT 0;
+ALTER TABLE clip ADD COLUMN end_s REAL;
+ALTER TABLE clip ADD COLUMN recording TEXT NOT NULL DEFAULT '';
+ALTER TABLE clip ADD COLUMN content TEXT NOT NULL DEFAULT '';
+UPDATE clip SET content = sha256;
+CREATE INDEX clip_by_part ON clip(content);
+CREATE INDEX clip_by_recording ON clip(recording);
+ALTER TABLE derived RENAME COLUMN clip_sha256 TO clip_content;
+"""
+
+_LIVE = """
+CREATE TABLE live_lesson (
+    lesson_id TEXT PRIMARY KEY REFERENCES lesson(id) ON DELETE CASCADE, began_at TEXT NOT NULL, ended_at TEXT,
+    watched TEXT NOT NULL, rows_before TEXT NOT NULL
+);
+CREATE TABLE arrival (
+    lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, item TEXT NOT NULL, seen_at TEXT NOT NULL,
+    path TEXT NOT NULL, size INTEGER NOT NULL, changed_ns INTEGER NOT NULL, PRIMARY KEY (lesson_id, item)
+);
+CREATE INDEX arrival_by_path ON arrival(path);
+CREATE TABLE said (
+    lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, item TEXT NOT NULL, what TEXT NOT NULL,
+    value TEXT NOT NULL, said_by TEXT NOT NULL, PRIMARY KEY (lesson_id, item, what)
+);
+"""
+
+STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE)
 """Step i brings the schema from version i to i + 1."""
 
 

@@ -132,6 +132,10 @@ def from_clip(clip: Clip) -> Values:
         "time_scale": clip.time_scale,
         "time_scale_source": clip.time_scale_source,
         "strike_s": clip.strike_s,
+        "begin_s": clip.begin_s,
+        "end_s": clip.end_s,
+        "recording": clip.recording,
+        "content": clip.content,
     }
 
 
@@ -150,6 +154,9 @@ def to_clip(row: sqlite3.Row) -> Clip:
         time_scale=row["time_scale"],
         time_scale_source=row["time_scale_source"],
         strike_s=row["strike_s"],
+        begin_s=row["begin_s"],
+        end_s=row["end_s"],
+        recording=row["recording"],
     )
 
 

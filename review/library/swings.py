@@ -7,8 +7,9 @@ from pathlib import Path
 
 from review.errors import BadInputError
 from review.lesson import Clip, Shot, Swing, SwingKind, Trace
-from review.library import files, rows
+from review.library import files, forgetting, rows
 from review.library.database import Database
+from review.media import Footage, copy_part
 from review.progress import Progress, silent
 
 
@@ -28,19 +29,57 @@ class Swings(Database):
         MachineError
             When the disk is full or may not be written; no part of the copy is left.
         """
+        self._check_free()
+        sha256, name = files.copy_in(path, self.folder / "clips", self._note_stored, progress)
+        return sha256, f"clips/{name}"
+
+    def store_clip_part(self, footage: Footage) -> tuple[str, str]:
+        """Copy a part of a recording in, not encoded again; else as ``store_clip_file``.
+
+        Raises
+        ------
+        BadInputError
+            When the recording cannot be read or cut.
+        """
+        self._check_free()
+        sha256, name = files.write_in(lambda aside: copy_part(footage, aside), self.folder / "clips", self._note_stored)
+        return sha256, f"clips/{name}"
+
+    def _check_free(self) -> None:
         if self._depth:
             raise ValueError("store clip files before the transaction that adds the clips")
 
-        def note(name: str) -> None:
-            values = {"file": f"clips/{name}", "process": os.getpid(), "stored_s": time.time()}
-            self._insert("stored", values, "INSERT OR REPLACE")
+    def _note_stored(self, name: str) -> None:
+        values = {"file": f"clips/{name}", "process": os.getpid(), "stored_s": time.time()}
+        self._insert("stored", values, "INSERT OR REPLACE")
 
-        sha256, name = files.copy_in(path, self.folder / "clips", note, progress)
-        return sha256, f"clips/{name}"
+    def drop_unused_file(self, file: str) -> None:
+        """Remove a stored copy that no clip names any longer; a stopped run's next opening finishes it.
+
+        Raises
+        ------
+        MachineError
+            When another program holds the file.
+        """
+        with self.transaction():
+            if self._execute("SELECT 1 FROM clip WHERE file = ?", (file,)).fetchone() is not None:
+                return
+            self._note_stored(Path(file).name)
+        forgetting.erase(self.folder, file)
+        self._execute("DELETE FROM stored WHERE file = ?", (file,))
 
     def path_of(self, clip: Clip) -> Path:
-        """Where the stored copy of a clip lies."""
+        """Where the stored copy of a clip lies, or of the recording it is a part of."""
         return self.folder / clip.file
+
+    def footage_of(self, clip: Clip) -> Footage:
+        """The pictures and the sound of a clip."""
+        return Footage(self.path_of(clip), clip.begin_s, clip.end_s)
+
+    def clips_of_recording(self, recording: str) -> tuple[tuple[str, Clip], ...]:
+        """All clips found in a recording (its sha256), of whichever pupil, each with its lesson's id."""
+        found = self._execute("SELECT * FROM clip WHERE recording = ? ORDER BY begin_s", (recording,))
+        return tuple((row["lesson_id"], rows.to_clip(row)) for row in found) if recording else ()
 
     def add_clip(self, lesson_id: str, clip: Clip) -> None:
         """Add a clip to a lesson; its file was stored before."""
@@ -55,7 +94,7 @@ class Swings(Database):
     def clips(self, lesson_id: str) -> tuple[Clip, ...]:
         """All clips of a lesson in order of capture."""
         found = self._execute(
-            "SELECT * FROM clip WHERE lesson_id = ? ORDER BY captured_at, original_name", (lesson_id,)
+            "SELECT * FROM clip WHERE lesson_id = ? ORDER BY captured_at, original_name, begin_s", (lesson_id,)
         )
         return tuple(rows.to_clip(row) for row in found)
 
@@ -116,7 +155,8 @@ class Swings(Database):
         """All swings of a lesson in order, with clips, shot and trace."""
         clips: dict[str, list[Clip]] = {}
         for row in self._execute(
-            "SELECT * FROM clip WHERE lesson_id = ? AND swing_id IS NOT NULL ORDER BY camera, captured_at", (lesson_id,)
+            "SELECT * FROM clip WHERE lesson_id = ? AND swing_id IS NOT NULL ORDER BY camera, captured_at, begin_s",
+            (lesson_id,),
         ):
             clips.setdefault(row["swing_id"], []).append(rows.to_clip(row))
         shots = {

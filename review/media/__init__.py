@@ -1,6 +1,7 @@
 """Probing, frame-exact decoding, sound and writing of video: the only place that knows codecs."""
 
 from review.media.capture_time import CaptureTime, find_time_in_name, read_capture_time
+from review.media.cutting import copy_part
 from review.media.encoder import find_encoder
 from review.media.footage import Footage, VideoSource
 from review.media.frames import Frame, FrameReader, read_frames
@@ -17,6 +18,7 @@ __all__ = [
     "VideoInfo",
     "VideoSource",
     "VideoWriter",
+    "copy_part",
     "find_encoder",
     "find_time_in_name",
     "probe_video",

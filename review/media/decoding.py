@@ -26,7 +26,7 @@ def decode_from(index: FrameIndex, start: int) -> Iterator[tuple[int, VideoFrame
         A frame of the table does not decode; the frames before it have been given.
     """
     wanted = start
-    for keyframe in _places_to_begin(index, start):
+    for keyframe in places_to_begin(index, start):
         with open_container(index.path) as container:
             stream = find_video_stream(container, index.path)
             for number, frame in _decode_numbered(index, container, stream, keyframe, start):
@@ -38,7 +38,7 @@ def decode_from(index: FrameIndex, start: int) -> Iterator[tuple[int, VideoFrame
         raise damaged(index.path, f"frame {wanted} at {index.time_s[wanted]:.3f} s does not decode")
 
 
-def _places_to_begin(index: FrameIndex, start: int) -> Iterator[int | None]:
+def places_to_begin(index: FrameIndex, start: int) -> Iterator[int | None]:
     """Give the keyframe before ``start``, then ever earlier ones, at last the beginning of the file (None).
 
     The first nearly always serves. Not so with streams that are refreshed bit by bit: the decoder

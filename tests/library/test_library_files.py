@@ -152,7 +152,7 @@ def test_clip_stored_by_a_dead_run_goes_unless_a_lesson_has_it(
 def test_arrays_come_back(library: Library) -> None:
     arrays = {"time_s": np.linspace(0, 1, 5), "xy": np.full((5, 2), np.nan, np.float32), "n": np.array(3)}
     assert library.load_arrays("landmarks", "key") is None
-    library.save_arrays("landmarks", "key", arrays, {"model": "full ü"}, clip_sha256="a" * 64)
+    library.save_arrays("landmarks", "key", arrays, {"model": "full ü"}, clip_content="a" * 64)
     got = library.load_arrays("landmarks", "key")
     assert got is not None
     assert got[1] == {"model": "full ü"}
@@ -175,7 +175,7 @@ def test_keys_of_any_kind_stay_inside_the_folder(library: Library) -> None:
 
 def test_damaged_arrays_count_as_absent(library: Library) -> None:
     array = np.arange(200.0)
-    library.save_arrays("landmarks", "key", {"a": array}, {"model": "full"}, clip_sha256="a" * 64)
+    library.save_arrays("landmarks", "key", {"a": array}, {"model": "full"}, clip_content="a" * 64)
     path = library.derived_file("landmarks", "key")
     whole = path.read_bytes()
     rng = np.random.default_rng(1)
@@ -203,7 +203,7 @@ def test_damaged_arrays_count_as_absent(library: Library) -> None:
 
 
 def test_failed_writing_keeps_what_was_there(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
-    library.save_arrays("landmarks", "key", {"a": np.arange(3)}, clip_sha256="a" * 64)
+    library.save_arrays("landmarks", "key", {"a": np.arange(3)}, clip_content="a" * 64)
 
     def full(*_: object, **__: object) -> None:
         raise OSError(errno.ENOSPC, "No space left on device")
@@ -211,7 +211,7 @@ def test_failed_writing_keeps_what_was_there(library: Library, monkeypatch: pyte
     with monkeypatch.context() as patch:
         patch.setattr(np, "savez_compressed", full)
         with pytest.raises(MachineError, match="disk is full"):
-            library.save_arrays("landmarks", "key", {"a": np.arange(4)}, clip_sha256="a" * 64)
+            library.save_arrays("landmarks", "key", {"a": np.arange(4)}, clip_content="a" * 64)
     got = library.load_arrays("landmarks", "key")
     assert got is not None
     np.testing.assert_array_equal(got[0]["a"], np.arange(3))

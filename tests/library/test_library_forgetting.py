@@ -86,7 +86,7 @@ def _add(library: Library, owner: str, originals: Path) -> None:
             sha256,
             {"a": np.arange(9)},
             {"who": s("array") if name == "own" else "both"},
-            clip_sha256=sha256,
+            clip_content=sha256,
         )
     clips = library.clips(f"{owner}-l")
     row = replace(shot(f"{owner}-r", 1), table=s("table"), extra={"x": s("extra")})
@@ -181,7 +181,7 @@ def test_derived_files_nobody_noted_go_too(tmp_path: Path) -> None:
     assert "array" in _left(folder, "anna")
     with Library.open(folder) as library:
         # what a measuring run writes for a clip that has gone meanwhile
-        library.save_arrays("landmarks", "late", {"a": np.arange(3)}, {"who": "anna"}, clip_sha256="f" * 64)
+        library.save_arrays("landmarks", "late", {"a": np.arange(3)}, {"who": "anna"}, clip_content="f" * 64)
         library.forget_pupil("anna")
     _check_only_bert(folder)
 
