@@ -155,7 +155,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     kept = load_landmarks(library, clip, compared.pupil.handedness)
     track = None if kept is None else kept[0]
     return ClipSide(
-        path=library.path_of(clip),
+        path=library.footage_of(clip),
         label=f"Batch {batch.number}, swing {swing.order}",
         batch_number=batch.number,
         impact_s=impact,

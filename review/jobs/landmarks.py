@@ -11,7 +11,7 @@ from queue import Empty, Queue
 import numpy as np
 
 from review.errors import BadInputError
-from review.media import VideoInfo, probe_video, read_frames
+from review.media import Footage, VideoInfo, probe_video, read_frames
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator, Picture, spread_over
 from review.progress import Progress, silent
 
@@ -26,7 +26,7 @@ _REPORT_EVERY = 5
 class TrackOrder:
     """One clip to be tracked; true time = presentation time x ``time_scale``, ``in_mirror`` for a left-hander."""
 
-    path: Path
+    path: Path | Footage
     effort: Effort
     time_scale: float = 1.0
     in_mirror: bool = False

@@ -99,7 +99,7 @@ def _keep(
                 continue
             library.set_measures(swing.id, measures, f"{_FAMILY} {METHOD} {made_with.value}")
             for seen in measured.clips:
-                clip = next(c for c in swing.clips if library.path_of(c) == seen.path)
+                clip = next(c for c in swing.clips if library.footage_of(c) == seen.path)
                 library.set_key_frames(clip.id, seen.seen.key_frames)
                 source = clip.time_scale_source or "found"
                 known = replace(
@@ -156,7 +156,7 @@ def _landmarks(
         if kept is not None and kept[1] in (effort, Effort.THOROUGH):
             tracks[clip.id], efforts[clip.id] = kept
         else:
-            orders[clip.id] = TrackOrder(library.path_of(clip), effort, clip.time_scale, handedness is Handedness.LEFT)
+            orders[clip.id] = TrackOrder(library.footage_of(clip), effort, clip.time_scale, handedness is Handedness.LEFT)
 
     def keep(clip_id: str, track: LandmarkTrack) -> None:
         save_landmarks(library, by_id[clip_id], effort, handedness, track)
@@ -178,7 +178,7 @@ def _measure_swing(
     ordered = sorted(clips, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
     to_measure = [
         ClipToMeasure(
-            path=library.path_of(clip),
+            path=library.footage_of(clip),
             view=clip.view,
             setup=setups.get(clip.camera, setups.get(views[clip.id].value)),
             time_scale=scales[clip.id],

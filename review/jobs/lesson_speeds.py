@@ -25,7 +25,7 @@ def settle_speeds(
         if clip.id not in tracks or clip.id in scales:
             continue
         try:
-            found = find_clip_speed(library.path_of(clip), as_right_hander(tracks[clip.id], handedness))
+            found = find_clip_speed(library.footage_of(clip), as_right_hander(tracks[clip.id], handedness))
         except BadInputError as error:
             unclear[clip.id] = f"{clip.original_name}: {error}"
             continue

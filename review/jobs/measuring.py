@@ -20,7 +20,7 @@ from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.player_files import PlayerSetup, choose_correction
 from review.jobs.speed import settle_time_scale
 from review.lesson import Handedness, KeyFrame, Measure, View
-from review.media import read_audio
+from review.media import Footage, read_audio
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 from review.swing import compute_tempo, find_key_frames
@@ -31,7 +31,7 @@ from review.swing.strike import find_strikes, time_strike
 class ClipToMeasure:
     """One clip and what is known of it; ``view`` or ``time_scale`` None = find it."""
 
-    path: Path
+    path: Path | Footage
     view: View | None = None
     setup: CameraSetup | None = None
     time_scale: float | None = None
@@ -43,7 +43,7 @@ class ClipToMeasure:
 class MeasuredClip:
     """One clip after measuring."""
 
-    path: Path
+    path: Path | Footage
     seen: SeenSwing
     view_found: bool
     view_certainty: float
@@ -149,7 +149,7 @@ def _find_key_frames(
 
 
 def hear_strike(
-    path: Path, around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
+    path: Path | Footage, around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
 ) -> float | None:
     """Presentation time of the strike in the clip's sound, None when none is heard or there is no sound.
 

@@ -3,7 +3,7 @@
 from pathlib import Path
 
 from review.errors import BadInputError
-from review.media import probe_video, read_audio
+from review.media import Footage, probe_video, read_audio
 from review.pose import LandmarkTrack
 from review.swing import FoundTimeScale, find_time_scale
 
@@ -27,7 +27,7 @@ def check_time_scale(value: float, name: str) -> float:
     return value
 
 
-def find_clip_speed(path: Path, golfer: LandmarkTrack) -> FoundTimeScale:
+def find_clip_speed(path: Path | Footage, golfer: LandmarkTrack) -> FoundTimeScale:
     """Find the time scale of a clip from its right-hander's track, its sound and the camera's note.
 
     Raises
@@ -38,7 +38,7 @@ def find_clip_speed(path: Path, golfer: LandmarkTrack) -> FoundTimeScale:
     return find_time_scale(golfer, read_audio(path), probe_video(path).capture_rate_hz)
 
 
-def settle_time_scale(path: Path, golfer: LandmarkTrack) -> float:
+def settle_time_scale(path: Path | Footage, golfer: LandmarkTrack) -> float:
     """Return the time scale of a clip.
 
     Raises

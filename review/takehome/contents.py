@@ -6,6 +6,7 @@ from datetime import date
 from pathlib import Path
 
 from review.lesson import FloatArray, Handedness, KeyFrame
+from review.media import Footage
 
 USUAL_CAUTIONS = (
     "Warm up before you practise.",
@@ -36,7 +37,7 @@ class ClipSide:
     None when the clip was not measured.
     """
 
-    path: Path
+    path: Path | Footage
     label: str
     batch_number: int
     impact_s: float
