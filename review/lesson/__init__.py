@@ -2,6 +2,7 @@
 
 from review.lesson.drawings import Drawing, DrawingKind
 from review.lesson.lessons import AimMeasure, Batch, Lesson
+from review.lesson.live import Arrival, LiveLesson, Said, Watched
 from review.lesson.measures import KINDS, KNOWN_DOWN_TO, Z90, Bound, Measure, MeasureKind, Source, label
 from review.lesson.people import Consent, Handedness, Pupil, Purpose
 from review.lesson.swings import (
@@ -21,6 +22,7 @@ __all__ = [
     "KNOWN_DOWN_TO",
     "Z90",
     "AimMeasure",
+    "Arrival",
     "Batch",
     "Bound",
     "Clip",
@@ -32,15 +34,18 @@ __all__ = [
     "KeyFrame",
     "KeyFrameName",
     "Lesson",
+    "LiveLesson",
     "Measure",
     "MeasureKind",
     "Pupil",
     "Purpose",
+    "Said",
     "Shot",
     "Source",
     "Swing",
     "SwingKind",
     "Trace",
     "View",
+    "Watched",
     "label",
 ]
