@@ -156,7 +156,8 @@ def _landmarks(
         if kept is not None and kept[1] in (effort, Effort.THOROUGH):
             tracks[clip.id], efforts[clip.id] = kept
         else:
-            orders[clip.id] = TrackOrder(library.footage_of(clip), effort, clip.time_scale, handedness is Handedness.LEFT)
+            footage, in_mirror = library.footage_of(clip), handedness is Handedness.LEFT
+            orders[clip.id] = TrackOrder(footage, effort, clip.time_scale, in_mirror)
 
     def keep(clip_id: str, track: LandmarkTrack) -> None:
         save_landmarks(library, by_id[clip_id], effort, handedness, track)

@@ -113,7 +113,7 @@ def _as_swing(
     has_sound: bool,
     kinds: Mapping[str, SwingKind],
 ) -> Swing:
-    key = draft.clips[0].sha256 if draft.clips else draft.shot.id if draft.shot else str(order)
+    key = draft.clips[0].content if draft.clips else draft.shot.id if draft.shot else str(order)
     said = next((kinds[clip.id] for clip in draft.clips if clip.id in kinds), None)
     is_practice = draft.shot is None and has_sound and not draft.is_heard
     # batch ids carry the lesson: the same clip in another lesson is another swing
@@ -137,8 +137,8 @@ def _moment(clip: Clip) -> ClipMoment:
         clip_id=clip.id,
         camera=clip.camera,
         strike_clock_s=None if start is None or clip.strike_s is None else start + clip.strike_s * clip.time_scale,
-        start_clock_s=start,
-        end_clock_s=None if start is None else start + clip.duration_s * clip.time_scale,
+        start_clock_s=None if start is None else start + clip.begin_s * clip.time_scale,
+        end_clock_s=None if start is None else start + (clip.begin_s + clip.duration_s) * clip.time_scale,
         resolution_s=clip.captured_resolution_s,
         heard=clip.strike_s is not None,
     )
