@@ -1,11 +1,18 @@
-"""Which clip is which shot: clocks, offsets, gaps."""
+"""Which clip is which shot: clocks, offsets, drift, gaps."""
 
-from review.sync.matching import SURE, Matching, Pairing, Question, match_by_clock, match_by_order
+from review.sync.clock import Clock
+from review.sync.matching import match_by_clock
 from review.sync.moments import ClipMoment, Group, RowMoment, group_clips
+from review.sync.ordering import match_by_order
+from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
 
 __all__ = [
     "SURE",
+    "Candidate",
     "ClipMoment",
+    "Clock",
+    "ClockStretch",
+    "Evidence",
     "Group",
     "Matching",
     "Pairing",

@@ -1,57 +1,28 @@
-"""Which clip is which shot: rows of the device's table paired with clips under an unknown clock offset."""
+"""Which clip is which shot: rows of the device's table paired with clips under unknown clocks."""
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.optimize import linear_sum_assignment
 
+from review.lesson import FloatArray
+from review.sync.alignment import compute_pair_chances
+from review.sync.chance import compute_density, compute_hit_chance
+from review.sync.clock import Clock
 from review.sync.moments import Group, RowMoment
-from review.sync.offset import SLACK_S, Intervals, Offset, compute_density, compute_hit_chance, find_offset
+from review.sync.offset import HEARD, Offset, find_pairs, shift_rows
+from review.sync.reasons import explain_pair, list_what_is_alone, why_refused
+from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
+from review.sync.segments import Stretch, find_stretches
+from review.sync.windows import Intervals, Windows, build_row_intervals, build_windows
 
-SURE = 0.9
-"""A pairing less probable than this is a question for the coach."""
 _UNPAIRED = 0.05
 _SILENT_BUT_STRUCK = 0.02
+_AS_IF_COUNTED = 5.0
 _ENOUGH_TO_REFUSE = 4
 _TOO_COARSE = 0.5
-
-
-@dataclass(frozen=True)
-class Pairing:
-    """Clips of one swing and the row that belongs to them."""
-
-    clip_ids: tuple[str, ...]
-    row_id: str
-    probability: float
-    why: str
-
-
-@dataclass(frozen=True)
-class Question:
-    """A pairing that the coach has to decide; ``probability`` is how likely it is."""
-
-    clip_ids: tuple[str, ...]
-    row_id: str
-    probability: float
-    text: str
-
-
-@dataclass(frozen=True)
-class Matching:
-    """Pairs, questions, and what stayed alone with the reason.
-
-    ``offset_s`` is camera minus device with its spread (SD of what clips and rows leave possible); ``refused`` says
-    why clips and table do not belong together, '' when they do.
-    """
-
-    pairs: tuple[Pairing, ...] = ()
-    questions: tuple[Question, ...] = ()
-    unmatched_groups: tuple[tuple[Group, str], ...] = ()
-    unmatched_rows: tuple[tuple[RowMoment, str], ...] = ()
-    offset_s: float | None = None
-    offset_spread_s: float | None = None
-    refused: str = ""
+_WORTH_ASKING = 0.1
+_MOST_CANDIDATES = 4
 
 
 def match_by_clock(
@@ -63,65 +34,41 @@ def match_by_clock(
     ----------
     groups : clips of one swing each, see ``group_clips``.
     rows : rows of the table.
-    fixed : the coach's own pairings, clip id to row id (None = no row); they are kept and help to find the offset.
+    fixed : the coach's own pairings, clip id to row id (None = no row); they are kept and help to find the clocks.
 
     Notes
     -----
-    The offset and how far it can be trusted come from ``find_offset``: an offset no better than chance is refused as
-    another lesson's where there is enough to tell, a doubtful one becomes questions. Then clips and rows are assigned
-    one to one (Hungarian method) by the likelihood of their residual, against staying alone.
+    How the clocks stand to each other and how far that can be trusted comes from ``find_stretches``: agreements no
+    better than chance are refused as another lesson's where there is enough to tell, doubtful ones become questions.
+    Then every pair has a probability over all ways to pair swings and rows in order, one to one.
     """
     fixed = fixed or {}
-    decided = _decide(groups, rows, fixed)
-    open_groups = [g for g in groups if not any(m.clip_id in fixed for m in g)]
-    taken = {pair.row_id for pair in decided}
-    open_rows = [r for r in rows if r.row_id not in taken]
-    offset = _fit(decided, groups, rows, fixed)
-    if offset is None:
-        return _alone(decided, groups, rows, None, fixed)
-    if not open_groups or not open_rows:
-        return _alone(decided, groups, rows, offset if offset.is_sure else None, fixed)
-    pairs, questions = _assign(open_groups, open_rows, offset)
-    if offset.is_sure:
-        return _alone((*decided, *pairs), groups, rows, offset, fixed, questions)
-    if not offset.is_possible:
-        refused = _why_refused(open_groups, open_rows, offset)
+    decided = decide(groups, rows, fixed)
+    table = _Table.build(groups, rows, fixed, decided)
+    stretches, windows = _find_clocks(groups, table)
+    bare = Matching(pairs=decided)
+    if not stretches:
+        return list_what_is_alone(bare, groups, rows, fixed)
+    main = max(stretches, key=lambda s: s.offset.n_agree).offset
+    known = replace(bare, stretches=_describe(stretches, table) if main.is_sure else ())
+    if not table.open_swings.any() or not table.open_rows.any():
+        return list_what_is_alone(known, groups, rows, fixed)
+    found = _assign(groups, rows, table, windows, stretches)
+    if main.is_sure:
+        full = replace(known, pairs=(*decided, *found.pairs), questions=found.questions, evidence=found.evidence)
+        return list_what_is_alone(full, groups, rows, fixed)
+    if not main.is_possible:
+        refused = _why_refused(windows, table, main)
         if refused:
-            return replace(_alone(decided, groups, rows, None, fixed), refused=refused)
-    asked = (
-        *questions,
-        *(Question(p.clip_ids, p.row_id, 0.5, f"The clocks' difference is not sure, but {p.why}") for p in pairs),
+            return replace(list_what_is_alone(bare, groups, rows, fixed), refused=refused)
+    doubted = tuple(
+        Question(p.clip_ids, p.row_id, 0.5, f"The clocks' difference is not sure, but {p.why}") for p in found.pairs
     )
-    return _alone(decided, groups, rows, None, fixed, asked)
+    asked = replace(bare, questions=(*found.questions, *doubted), evidence=found.evidence)
+    return list_what_is_alone(asked, groups, rows, fixed)
 
 
-def match_by_order(
-    groups: Sequence[Group], rows: Sequence[RowMoment], fixed: Mapping[str, str | None] | None = None
-) -> Matching:
-    """Offer pairs in order where a side has no times: every one is a question, none is made silently."""
-    decided = _decide(groups, rows, fixed or {})
-    taken = {pair.row_id for pair in decided}
-    known = {clip_id for pair in decided for clip_id in pair.clip_ids}
-    open_groups = [g for g in groups if not any(m.clip_id in known or m.clip_id in (fixed or {}) for m in g)]
-    open_rows = sorted((r for r in rows if r.row_id not in taken), key=lambda r: r.order)
-    same = len(open_groups) == len(open_rows)
-    probability = 0.8 if same else 0.4
-    counted = (
-        "" if same else f" There are {len(open_groups)} swings but {len(open_rows)} rows, so later ones may be shifted."
-    )
-    questions = tuple(
-        Question(
-            tuple(m.clip_id for m in group),
-            row.row_id,
-            probability,
-            f"Without times on both sides only the order speaks for it.{counted if i == 1 else ''}",
-        )
-        for i, (group, row) in enumerate(zip(open_groups, open_rows, strict=False), start=1)
-    )
-    return _alone(decided, groups, rows, None, fixed or {}, questions)
-
-
-def _decide(groups: Sequence[Group], rows: Sequence[RowMoment], fixed: Mapping[str, str | None]) -> tuple[Pairing, ...]:
+def decide(groups: Sequence[Group], rows: Sequence[RowMoment], fixed: Mapping[str, str | None]) -> tuple[Pairing, ...]:
     """Pair what the coach said; of two swings given one row the later in ``fixed`` has it."""
     known = {row.row_id for row in rows}
     owner: dict[str, int] = {}
@@ -135,89 +82,151 @@ def _decide(groups: Sequence[Group], rows: Sequence[RowMoment], fixed: Mapping[s
     )
 
 
-def _clip_intervals(groups: Sequence[Group]) -> Intervals:
-    """When every swing's ball was struck on the camera's clock: what all its cameras allow."""
-    spans = [_span(group) for group in groups]
-    return Intervals(np.array([s[0] for s in spans]) - SLACK_S, np.array([s[1] for s in spans]) + SLACK_S)
+@dataclass(frozen=True, eq=False)
+class _Table:
+    """Rows as intervals, what the coach paired (swing, row), and what is still open on both sides."""
+
+    rows: Intervals
+    said: tuple[tuple[int, int], ...]
+    open_swings: np.ndarray
+    open_rows: np.ndarray
+
+    @classmethod
+    def build(
+        cls,
+        groups: Sequence[Group],
+        rows: Sequence[RowMoment],
+        fixed: Mapping[str, str | None],
+        decided: Sequence[Pairing],
+    ) -> "_Table":
+        index = {row.row_id: j for j, row in enumerate(rows)}
+        home = {moment.clip_id: i for i, group in enumerate(groups) for moment in group}
+        said = tuple((home[pair.clip_ids[0]], index[pair.row_id]) for pair in decided)
+        taken = {j for _, j in said}
+        return cls(
+            build_row_intervals(rows),
+            said,
+            np.array([not any(m.clip_id in fixed for m in group) for group in groups], dtype=bool),
+            np.array([j not in taken for j in range(len(rows))], dtype=bool),
+        )
 
 
-def _span(group: Group) -> tuple[float, float]:
-    heard = [(m.strike_clock_s, m.strike_clock_s + m.resolution_s) for m in group if m.strike_clock_s is not None]
-    filmed = [
-        (m.start_clock_s, m.end_clock_s + m.resolution_s)
-        for m in group
-        if m.start_clock_s is not None and m.end_clock_s is not None
-    ]
-    spans = heard or filmed
-    if not spans:
-        return np.nan, np.nan
-    low, high = max(s[0] for s in spans), min(s[1] for s in spans)
-    return (low, high) if low <= high else (high, low)
+def _find_clocks(groups: Sequence[Group], table: _Table) -> tuple[tuple[Stretch, ...], Windows]:
+    """Find the clocks by the strikes heard; where too few tell, by whole clips as well."""
+    has_sound = any(moment.heard for group in groups for moment in group)
+    windows = build_windows(groups, _SILENT_BUT_STRUCK if has_sound else 1.0)
+    known = table.open_swings.copy()
+    known[[i for i, _ in table.said]] = True
+    timed = [(i, j) for i, j in table.said if i in windows.owner and np.isfinite(table.rows.low_s[j])]
+    stretches = find_stretches(windows.only(known), table.rows, timed) if len(table.rows.low_s) else ()
+    if has_sound and not any(s.is_sure for s in stretches) and (windows.struck[known] < HEARD).any():
+        silent = build_windows(groups, 0.5)
+        others = find_stretches(silent.only(known), table.rows, timed) if len(table.rows.low_s) else ()
+        if any(s.is_sure for s in others):
+            stretches = others
+    if has_sound and any(s.is_sure for s in stretches):
+        windows = build_windows(groups, _estimate_silent(windows, table, stretches))
+    return stretches, windows
 
 
-def _row_intervals(rows: Sequence[RowMoment]) -> Intervals:
-    low = np.array([np.nan if r.clock_s is None else r.clock_s for r in rows])
-    return Intervals(low - SLACK_S, low + np.array([r.resolution_s for r in rows]) + SLACK_S)
+def _estimate_silent(windows: Windows, table: _Table, stretches: Sequence[Stretch]) -> float:
+    """How often a swing without a strike heard has a row all the same, beyond chance, counted in this lesson."""
+    is_silent = (windows.struck < HEARD) & table.open_swings
+    taken = {j for s in stretches for i, j in s.offset.pairs if not is_silent[i]}
+    left = table.open_rows.copy()
+    left[list(taken)] = False
+    if not is_silent.any() or not left.any():
+        return _SILENT_BUT_STRUCK
+    clips, rows = windows.likeliest().only(is_silent), table.rows.only(left & np.isfinite(table.rows.low_s))
+    if not np.isfinite(clips.low_s).any() or not np.isfinite(rows.low_s).any():
+        return _SILENT_BUT_STRUCK
+    n = int(np.isfinite(clips.low_s).sum())
+    hits = max(len(find_pairs(clips, rows, s.offset.clock)) for s in stretches)
+    by_chance = n * compute_hit_chance(clips, table.rows) * left.sum() / len(left)
+    return float((max(hits - by_chance, 0.0) + _SILENT_BUT_STRUCK * _AS_IF_COUNTED) / (n + _AS_IF_COUNTED))
 
 
-def _is_heard(group: Group) -> bool:
-    return any(moment.strike_clock_s is not None for moment in group)
-
-
-def _fit(
-    decided: Sequence[Pairing], groups: Sequence[Group], rows: Sequence[RowMoment], fixed: Mapping[str, str | None]
-) -> Offset | None:
-    """Fit the offset to strikes heard, or to whole clips where there is no sound, and to the coach's pairs."""
-    useful = [g for g in groups if not any(m.clip_id in fixed for m in g) and _span(g)[0] == _span(g)[0]]
-    heard = [g for g in useful if _is_heard(g)]
-    group_of = {moment.clip_id: group for group in groups for moment in group}
-    own = [group_of[pair.clip_ids[0]] for pair in decided]
-    used = [*own, *(heard if heard or any(map(_is_heard, own)) else useful)]
-    index = {row.row_id: j for j, row in enumerate(rows)}
-    if not used or not rows:
-        return None
-    clips, row_times = _clip_intervals(used), _row_intervals(rows)
-    said = [(i, index[pair.row_id]) for i, pair in enumerate(decided)]
-    said = [(i, j) for i, j in said if np.isfinite(clips.low_s[i]) and np.isfinite(row_times.low_s[j])]
-    return find_offset(clips, row_times, said)
+def _describe(stretches: Sequence[Stretch], table: _Table) -> tuple[ClockStretch, ...]:
+    described = []
+    for s in stretches:
+        times = [float(table.rows.low_s[j]) for _, j in s.offset.pairs]
+        described.append(ClockStretch(s.offset.clock, min(times), max(times), len(times), s.is_sure))
+    return tuple(described)
 
 
 def _assign(
-    groups: Sequence[Group], rows: Sequence[RowMoment], offset: Offset
-) -> tuple[tuple[Pairing, ...], tuple[Question, ...]]:
-    clips, row_times = _clip_intervals(groups), _row_intervals(rows)
-    is_sound = any(_is_heard(group) for group in groups)
-    prior = np.array([1.0 if _is_heard(group) or not is_sound else _SILENT_BUT_STRUCK for group in groups])
-    table = prior[:, None] * compute_density(clips, row_times, offset.offset_s)
-    alone = _UNPAIRED * _row_rate(rows)
-    n, m = table.shape
-    cost = np.zeros((n + m, n + m))
-    cost[:n, :m] = -np.log(table + 1e-300)
-    cost[:n, m:] = -np.log(alone)
-    cost[n:, :m] = 0.0
-    first, second = linear_sum_assignment(cost)
-    pairs, questions = [], []
-    for i, j in zip(first.tolist(), second.tolist(), strict=True):
-        if i >= n or j >= m or table[i, j] <= 0:
+    groups: Sequence[Group],
+    rows: Sequence[RowMoment],
+    table: _Table,
+    windows: Windows,
+    stretches: Sequence[Stretch],
+) -> Matching:
+    """Give every open swing its rows with probabilities; pair what is sure, ask what is not."""
+    parts = [_compute_likelihood(windows, table.rows, s) for s in stretches]
+    likelihood = np.sum(parts, axis=0) / (_UNPAIRED * _row_rate(rows))
+    likelihood[~table.open_swings] = 0.0
+    likelihood[:, ~table.open_rows] = 0.0
+    of_stretch = np.argmax([part.max(axis=1, initial=0.0) for part in parts], axis=0)
+    trust = np.array([s.offset.weight * (1.0 if s.is_sure or len(stretches) == 1 else 0.5) for s in stretches])
+    strike = windows.likeliest()
+    device_s = np.array([stretches[k].offset.clock.to_device_s(t) for k, t in zip(of_stretch, strike.middle_s)])
+    chances = _order_and_compute(likelihood, device_s, strike.width_s, table.rows)
+    chances *= np.array([trust[k] for k in of_stretch])[:, None]
+    evidence, pairs, asked = {}, [], []
+    for i, group in enumerate(groups):
+        clock = stretches[int(of_stretch[i])].offset.clock
+        residuals = strike.middle_s[i] - shift_rows(table.rows, clock).middle_s
+        best = [j for j in np.argsort(-chances[i], kind="stable")[:_MOST_CANDIDATES].tolist() if chances[i, j] > 0.005]
+        candidates = tuple(Candidate(rows[j].row_id, float(chances[i, j]), float(residuals[j])) for j in best)
+        evidence[group[0].clip_id] = Evidence(
+            candidates, float(strike.middle_s[i]), float(strike.width_s[i]), float(windows.struck[i]), clock
+        )
+        asked += [(float(chances[i, j]), i, j, float(residuals[j])) for j in best if chances[i, j] >= _WORTH_ASKING]
+    busy_swings, busy_rows, questions = set(), set(), []
+    for probability, i, j, residual in sorted(asked, key=lambda item: -item[0]):
+        if i in busy_swings or j in busy_rows:
             continue
-        rivals = table[i].sum() - table[i, j] + table[:, j].sum() - table[i, j]
-        probability = offset.weight * float(table[i, j] / (table[i, j] + rivals + alone))
-        row = rows[j]
+        busy_swings.add(i)
+        busy_rows.add(j)
         clip_ids = tuple(moment.clip_id for moment in groups[i])
-        gap = float(clips.middle_s[i] - row_times.middle_s[j] - offset.offset_s)
-        heard = "the strike heard" if _is_heard(groups[i]) else "the clip (no strike heard)"
-        text = f"{heard} and the row's time agree within {abs(gap):.1f} s once the clocks are set right"
+        text = explain_pair(groups[i], residual)
         if probability >= SURE:
-            pairs.append(Pairing(clip_ids, row.row_id, probability, text + "."))
+            pairs.append(Pairing(clip_ids, rows[j].row_id, probability, f"{text}."))
         else:
-            questions.append(
-                Question(clip_ids, row.row_id, probability, f"{_capital(text)}, but another is nearly as likely.")
-            )
-    return tuple(pairs), tuple(questions)
+            text = text[:1].upper() + text[1:]
+            questions.append((i, Question(clip_ids, rows[j].row_id, probability, f"{text}, but it is not sure.")))
+    in_order = tuple(question for _, question in sorted(questions, key=lambda item: item[0]))
+    return Matching(pairs=tuple(pairs), questions=in_order, evidence=evidence)
 
 
-def _capital(text: str) -> str:
-    return text[:1].upper() + text[1:]
+def _compute_likelihood(windows: Windows, rows: Intervals, stretch: Stretch) -> FloatArray:
+    """Density (n_swings, n_rows) of every pair, per second; the doubt about the clock widens the rows."""
+    clock = stretch.offset.clock
+    shifted = shift_rows(rows, clock)
+    # a uniform interval of this half width has the clock's SD
+    wider = np.sqrt(3.0) * clock.spread_s(rows.middle_s)
+    shifted = Intervals(shifted.low_s - wider, shifted.high_s + wider)
+    density = compute_density(Intervals(windows.low_s, windows.high_s), shifted, 0.0) * windows.weight[:, None]
+    summed = np.zeros((windows.n_swings, len(rows.low_s)))
+    np.add.at(summed, windows.owner, density)
+    return np.asarray(summed * stretch.swings[:, None] * stretch.rows)
+
+
+def _order_and_compute(likelihood: FloatArray, device_s: FloatArray, width_s: FloatArray, rows: Intervals) -> FloatArray:
+    """Chances of all pairs with both sides put in order; where clocks do not tell the order, it counts for nothing."""
+    swing_order = np.argsort(np.where(np.isfinite(device_s), device_s, np.inf), kind="stable")
+    row_order = np.argsort(np.where(np.isfinite(rows.low_s), rows.low_s, np.inf), kind="stable")
+    ordered = likelihood[np.ix_(swing_order, row_order)]
+    within = compute_pair_chances(ordered)
+    rivals = ordered.sum(axis=1, keepdims=True) + ordered.sum(axis=0, keepdims=True) - ordered
+    freely = ordered / (1.0 + rivals)
+    times, widths = device_s[swing_order], width_s[swing_order]
+    # with NaN, a swing without a time, the order is not known either
+    is_apart = np.diff(times) > np.maximum(widths[1:], widths[:-1]) / 2
+    is_told = np.concatenate([[True], is_apart]) & np.concatenate([is_apart, [True]])
+    chances = np.zeros_like(likelihood)
+    chances[np.ix_(swing_order, row_order)] = np.where(is_told[:, None], within, np.minimum(within, freely))
+    return chances
 
 
 def _row_rate(rows: Sequence[RowMoment]) -> float:
@@ -226,46 +235,11 @@ def _row_rate(rows: Sequence[RowMoment]) -> float:
     return len(rows) / max(span, 10.0)
 
 
-def _alone(
-    pairs: Sequence[Pairing],
-    groups: Sequence[Group],
-    rows: Sequence[RowMoment],
-    offset: Offset | None,
-    fixed: Mapping[str, str | None],
-    questions: tuple[Question, ...] = (),
-) -> Matching:
-    """List what has no partner, with the reason."""
-    asked_or_paired: list[Pairing | Question] = [*pairs, *questions]
-    busy = {clip_id for item in asked_or_paired for clip_id in item.clip_ids}
-    taken = {item.row_id for item in asked_or_paired}
-    is_sound = any(m.heard for g in groups for m in g)
-    alone_groups = tuple((g, _why_no_row(g, is_sound, bool(rows), fixed)) for g in groups if g[0].clip_id not in busy)
-    alone_rows = tuple((r, "no clip was filmed at its time.") for r in rows if r.row_id not in taken)
-    found = (None, None) if offset is None else (offset.offset_s, offset.spread_s)
-    return Matching(tuple(pairs), questions, alone_groups, alone_rows, *found)
-
-
-def _why_no_row(group: Group, is_sound: bool, has_rows: bool, fixed: Mapping[str, str | None]) -> str:
-    if any(moment.clip_id in fixed for moment in group):
-        if any(fixed.get(moment.clip_id) is not None for moment in group):
-            return "the row you gave it is not in this table, or you gave it to another swing later."
-        return "you said it has no row."
-    if not has_rows:
-        return "there is no shot table."
-    if all(moment.start_clock_s is None for moment in group):
-        return "the clip does not say when it was filmed."
-    if is_sound and not any(moment.heard for moment in group):
-        return "no strike is heard and no row lies at its time: a practice swing."
-    return "a strike is heard, but the table has no row at its time."
-
-
-def _why_refused(groups: Sequence[Group], rows: Sequence[RowMoment], offset: Offset) -> str:
+def _why_refused(windows: Windows, table: _Table, offset: Offset) -> str:
     """Why the table is another lesson's; '' where there is too little to tell."""
-    clips, row_times = _clip_intervals(groups), _row_intervals(rows)
-    n_clips, n_rows = int(np.isfinite(clips.low_s).sum()), int(np.isfinite(row_times.low_s).sum())
-    if min(n_clips, n_rows) < _ENOUGH_TO_REFUSE or compute_hit_chance(clips, row_times) > _TOO_COARSE:
+    clips = windows.likeliest().only(table.open_swings)
+    rows = table.rows.only(table.open_rows)
+    n_clips, n_rows = int(np.isfinite(clips.low_s).sum()), int(np.isfinite(rows.low_s).sum())
+    if min(n_clips, n_rows) < _ENOUGH_TO_REFUSE or compute_hit_chance(clips, rows) > _TOO_COARSE:
         return ""
-    return (
-        f"whatever the clocks' difference, at most {offset.n_agree} of {n_clips} swings fall on one of {n_rows} "
-        "rows, no more than by chance."
-    )
+    return why_refused(offset.n_agree, n_clips, n_rows)

@@ -12,6 +12,8 @@ class ClipMoment:
 
     ``start_clock_s`` was rounded down to ``resolution_s``, so every time here may be that much too early.
     ``strike_clock_s`` is None where no strike was heard (``heard`` False); all are None without a capture time.
+    ``strike_certainty`` 0..1 is how likely that sound is the player's own strike; ``other_strikes`` are further sounds
+    it may be, each with its time and probability. All of them together are at most 1.
     """
 
     clip_id: str
@@ -21,20 +23,35 @@ class ClipMoment:
     end_clock_s: float | None
     resolution_s: float
     heard: bool
+    strike_certainty: float = 1.0
+    other_strikes: tuple[tuple[float, float], ...] = ()
+
+    @property
+    def strikes(self) -> tuple[tuple[float, float], ...]:
+        """All sounds that may be the strike, (time, probability) each, the likeliest first."""
+        if self.strike_clock_s is None:
+            return ()
+        return ((self.strike_clock_s, self.strike_certainty), *self.other_strikes)
 
 
 @dataclass(frozen=True)
 class RowMoment:
-    """One row on the device's clock, seconds, rounded down to ``resolution_s``; ``order`` counts rows from 0."""
+    """One row on the device's clock, seconds, rounded down to ``resolution_s``; ``order`` counts rows from 0.
+
+    Rows of one ``table`` were stamped by one clock.
+    """
 
     row_id: str
     clock_s: float | None
     resolution_s: float
     order: int
+    table: str = ""
 
 
 def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
     """Put clips of one swing together: other camera, same time as far as the rounded clocks tell; nearest first.
+
+    Clips of one camera's name that overlap come from two cameras: no camera films two clips at once.
 
     Returns
     -------
@@ -50,7 +67,7 @@ def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
     home = {i: group for i, group in enumerate(groups)}
     for _, i, j in sorted(candidates):
         first, second = home[i], home[j]
-        if first is second or {m.camera for m in first} & {m.camera for m in second}:
+        if first is second or any(a.camera == b.camera and not do_overlap(a, b) for a in first for b in second):
             continue
         first += second
         for k, group in home.items():
@@ -61,21 +78,29 @@ def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
     return tuple(sorted(filled, key=lambda group: (_begin(group) is None, _begin(group) or 0.0)))
 
 
+def do_overlap(a: ClipMoment, b: ClipMoment) -> bool:
+    """Whether two clips overlap for certain, whatever the rounding of their starts."""
+    if a.start_clock_s is None or a.end_clock_s is None or b.start_clock_s is None or b.end_clock_s is None:
+        return False
+    overlap = min(a.end_clock_s, b.end_clock_s) - max(a.start_clock_s, b.start_clock_s)
+    return overlap > max(a.resolution_s, b.resolution_s)
+
+
 def _begin(group: Group) -> float | None:
     return min((m.start_clock_s for m in group if m.start_clock_s is not None), default=None)
 
 
 def _gap_s(a: ClipMoment, b: ClipMoment) -> float | None:
     """How far apart two clips are, None when they cannot show the same swing."""
-    if a.camera == b.camera:
+    if a.camera == b.camera and not do_overlap(a, b):
         return None
     slack = a.resolution_s + b.resolution_s
     if a.strike_clock_s is not None and b.strike_clock_s is not None:
-        gap = abs(a.strike_clock_s - b.strike_clock_s)
+        gap = min(abs(s - t) for s, _ in a.strikes for t, _ in b.strikes)
         return gap if gap <= slack else None
     if a.start_clock_s is None or a.end_clock_s is None or b.start_clock_s is None or b.end_clock_s is None:
         return None
-    if a.heard != b.heard:
+    if a.heard != b.heard and not do_overlap(a, b):
         return None
     gap = max(a.start_clock_s, b.start_clock_s) - min(a.end_clock_s, b.end_clock_s)
     return abs(a.start_clock_s - b.start_clock_s) if gap <= 0 else None
