@@ -73,12 +73,14 @@ class LineFit:
     """A correction with its reason.
 
     why_unused : why nothing is corrected, for the coach; '' = the correction is used. left_out_deg : (n_usable,) error
-    of every usable hold when it is read with the help of the others.
+    of every usable hold when it is read with the help of the others. is_contradicted : readings and marks do not go
+    together, so the coach has to look at the marks.
     """
 
     correction: LineCorrection
     why_unused: str
     left_out_deg: FloatArray
+    is_contradicted: bool = False
 
 
 def fit_correction(readings: Sequence[HoldReading]) -> LineFit:
@@ -97,20 +99,26 @@ def fit_correction(readings: Sequence[HoldReading]) -> LineFit:
     error = np.array([reading.error_deg for reading in usable])
     at = np.array([reading.position_deg for reading in usable]).reshape(-1, 2)
     left_out = np.array([_leave_out(at, error, i) for i in range(len(usable))])
-    problem = _find_problem(len(readings), marked, error)
+    problem = _find_lack(len(readings), marked)
+    contradiction = "" if problem else _find_contradiction(marked, error)
+    problem = problem or contradiction
     if not problem and np.abs(left_out).mean() > max(float(np.abs(error).mean()), _WITHIN_CHANCE_DEG):
         problem = "the errors follow no pattern that one hold shares with the others"
     correction = LineCorrection() if problem else LineCorrection(at, _fit(at, error))
-    return LineFit(correction, problem, left_out)
+    return LineFit(correction, problem, left_out, bool(contradiction))
 
 
-def _find_problem(n_holds: int, marked: FloatArray, error: FloatArray) -> str:
+def _find_lack(n_holds: int, marked: FloatArray) -> str:
     if len(marked) < LEAST_HOLDS:
         return f"at least {LEAST_HOLDS} usable holds are needed, there are {len(marked)}"
     if 3 * len(marked) < 2 * n_holds:
         return "more than a third of the holds cannot be used"
     if np.ptp(marked) < _LEAST_SPREAD_DEG:
         return f"the marks reach over {np.ptp(marked):.0f} degrees only, expected {_LEAST_SPREAD_DEG:.0f} or more"
+    return ""
+
+
+def _find_contradiction(marked: FloatArray, error: FloatArray) -> str:
     slope = 1.0 + float(np.polyfit(marked, error, 1)[0])
     if slope < -_LEAST_SLOPE:
         return "the readings turn the other way than the marks: + is open to the target, - turned away from it"

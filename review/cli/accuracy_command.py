@@ -69,7 +69,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 
 def run(options: argparse.Namespace) -> int:
-    """Check, report, keep; exit code 1 when a player set-up was asked for and none can be used."""
+    """Check, report, keep; exit code 1 when marks and readings contradict each other, or nothing could be kept."""
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
     handedness = Handedness(options.handed)
     for path in (options.save, options.json):
@@ -85,7 +85,8 @@ def run(options: argparse.Namespace) -> int:
         write_json(make_accuracy_report(check), options.json)
     if options.json is None or str(options.json) != "-":
         _show(check, effort, options.save, usable)
-    return 1 if options.save is not None and not usable else 0
+    is_contradicted = any(line.fit.is_contradicted for line in check.lines.values())
+    return 1 if is_contradicted or (options.save is not None and not usable) else 0
 
 
 def make_accuracy_report(check: AccuracyCheck) -> dict[str, Any]:

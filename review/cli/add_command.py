@@ -52,6 +52,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="camera set-up, by the camera's name or view (face-on=FILE); kept with the lesson",
     )
     parser.add_argument(
+        "--player",
+        action="append",
+        default=[],
+        metavar="CAMERA=FILE",
+        help="the pupil's player set-up before that camera (see check-accuracy); kept with the lesson",
+    )
+    parser.add_argument(
         "--time-scale",
         type=float,
         metavar="X",
@@ -119,8 +126,12 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         if len(options.files) > 1:
             raise BadInputError("Give one lesson file, or clips; not both.")
         plan = read_lesson_file(first)
-        setups = (*plan.camera_setups, *map(_setup, options.setup))
-        return replace(plan, camera_setups=setups, time_scale=time_scale)
+        return replace(
+            plan,
+            camera_setups=(*plan.camera_setups, *_by_camera("--setup", options.setup)),
+            player_setups=(*plan.player_setups, *_by_camera("--player", options.player)),
+            time_scale=time_scale,
+        )
     if not options.pupil or not options.handed:
         raise BadInputError("Clips need --pupil NAME and --handed right|left (or give a lesson file).")
     clips: list[Path] = []
@@ -143,7 +154,8 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         shots=options.shots,
         mapping=options.mapping,
         pressure=options.pressure,
-        camera_setups=tuple(map(_setup, options.setup)),
+        camera_setups=_by_camera("--setup", options.setup),
+        player_setups=_by_camera("--player", options.player),
         time_scale=time_scale,
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
@@ -174,11 +186,14 @@ def _date(text: str) -> date:
         raise argparse.ArgumentTypeError(f"expected a day such as 2026-03-14, got {text!r}") from error
 
 
-def _setup(text: str) -> tuple[str, Path]:
-    camera, is_named, file = text.partition("=")
-    if not is_named or not camera.strip() or not file.strip():
-        raise BadInputError(f"--setup expects CAMERA=FILE such as face-on=front.toml, got {text!r}.")
-    return camera.strip(), Path(file.strip())
+def _by_camera(option: str, texts: list[str]) -> tuple[tuple[str, Path], ...]:
+    pairs = []
+    for text in texts:
+        camera, is_named, file = text.partition("=")
+        if not is_named or not camera.strip() or not file.strip():
+            raise BadInputError(f"{option} expects CAMERA=FILE such as face-on=FILE, got {text!r}.")
+        pairs.append((camera.strip(), Path(file.strip())))
+    return tuple(pairs)
 
 
 def _batch(number: int, text: str) -> BatchPlan:

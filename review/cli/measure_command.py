@@ -56,7 +56,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 
 def run(options: argparse.Namespace) -> int:
-    """Measure and report."""
+    """Measure and report; exit code 1 when a set-up that was given could not be used."""
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
     if options.lesson is not None:
         return _measure_lesson(options, effort)
@@ -91,7 +91,8 @@ def run(options: argparse.Namespace) -> int:
         write_json(make_measure_report(swing), options.json)
     if options.json is None or str(options.json) != "-":
         show_swing(swing, handedness, effort, [path.name for path in setups])
-    return 0
+    is_player_unused = bool(players) and not any(clip.player.used for clip in swing.clips)
+    return 1 if swing.has_refused_setup or is_player_unused else 0
 
 
 def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
@@ -106,7 +107,7 @@ def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
         say(f"Swing {order} was not measured: {problem}")
     for note in measured.notes:
         say(f"Note: {note}")
-    return 1 if measured.problems else 0
+    return 1 if measured.problems or measured.has_refused_setup else 0
 
 
 def _count_clips(clips: list[Path]) -> str:

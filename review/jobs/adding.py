@@ -5,10 +5,10 @@ from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
 from review.jobs.clip_reading import as_clip, read_clip
+from review.jobs.kept_setups import read_setups
 from review.jobs.lesson_file import LessonPlan
 from review.jobs.matching import MatchedLesson, match_lesson
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.jobs.setup_files import read_camera_setup_text
 from review.lesson import Batch, Clip, Lesson, Pupil, Shot, Swing, SwingKind
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table
@@ -45,7 +45,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     """
     table = _read_table(plan)
     record = _read_pressure(plan)
-    setups = {camera: read_camera_setup_text(path) for camera, path in plan.camera_setups}
+    setups = read_setups(plan)
     total = 2 * len(plan.clips)
     read = []
     problems = []
@@ -88,8 +88,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.add_clip(lesson.id, new)
         for known in corrected:
             library.update_clip(known)
-        for camera, setup in setups.items():
-            library.set_camera_setup(lesson.id, camera, setup)
+        setups.keep(library, lesson.id)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, swings)
     consent = note_missing_consent(pupil, plan.held_on)

@@ -19,13 +19,15 @@ _T = TypeVar("_T")
 class CameraPlan:
     """One camera: which files are its own (a name pattern), where it stands, what the coach marked in its picture.
 
-    ``time_scale`` is given when its files are slow motion (or are not, where it would be asked).
+    ``players`` are the pupil's player set-ups made before this camera; ``time_scale`` is given when its files are slow
+    motion (or are not, where it would be asked).
     """
 
     name: str
     files: str
     view: View | None = None
     setup: Path | None = None
+    players: tuple[Path, ...] = ()
     time_scale: float | None = None
 
 
@@ -56,8 +58,8 @@ class PupilPlan:
 class LessonPlan:
     """Everything ``add`` needs to know, from a lesson file or from options.
 
-    ``camera_setups`` pairs a camera's name or a view with its set-up file; ``time_scale`` holds for all clips and
-    comes before that of their camera.
+    ``camera_setups`` and ``player_setups`` pair a camera's name or a view with a file; ``time_scale`` holds for all
+    clips and comes before that of their camera.
     """
 
     pupil: PupilPlan
@@ -68,6 +70,7 @@ class LessonPlan:
     pressure: Path | None = None
     cameras: tuple[CameraPlan, ...] = ()
     camera_setups: tuple[tuple[str, Path], ...] = ()
+    player_setups: tuple[tuple[str, Path], ...] = ()
     time_scale: float | None = None
     batches: tuple[BatchPlan, ...] = ()
     place: str = ""
@@ -102,6 +105,7 @@ def read_lesson_file(path: Path) -> LessonPlan:
             pressure=_path(base, files, "pressure"),
             cameras=cameras,
             camera_setups=tuple((camera.name, camera.setup) for camera in cameras if camera.setup is not None),
+            player_setups=tuple((camera.name, path) for camera in cameras for path in camera.players),
             batches=tuple(_batch(entry) for entry in data.get("batch", [])),
             place=str(lesson.get("place", "")),
             aim=str(lesson.get("aim", "")),
@@ -223,7 +227,7 @@ def parse_purposes(words: list[str]) -> frozenset[Purpose]:
 
 
 def _camera(base: Path, table: dict[str, Any]) -> CameraPlan:
-    view, time_scale = table.get("view"), table.get("time_scale")
+    view, time_scale, players = table.get("view"), table.get("time_scale"), table.get("player", [])
     known = [v.value for v in View]
     if view is not None and view not in known:
         raise BadInputError(f"A camera's view must be one of {', '.join(known)}, got {view!r}.")
@@ -232,6 +236,7 @@ def _camera(base: Path, table: dict[str, Any]) -> CameraPlan:
         files=_needed(table, "files", str),
         view=None if view is None else View(view),
         setup=_path(base, table, "setup"),
+        players=tuple(base / str(name) for name in ([players] if isinstance(players, str) else players)),
         time_scale=None if time_scale is None else check_time_scale(float(time_scale), "A camera's time_scale"),
     )
 

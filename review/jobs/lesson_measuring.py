@@ -1,15 +1,16 @@
 """Measures every swing of a lesson and keeps the numbers in the library."""
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
-from review.body import CameraSetup, as_right_hander, find_view, read_off
+from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
 from review.jobs.kept_landmarks import load_landmarks, save_landmarks
+from review.jobs.kept_setups import KeptSetups, load_setups
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.lesson_speeds import settle_speeds
-from review.jobs.measuring import ClipToMeasure, MeasuredSwing, measure_tracks
-from review.jobs.setup_files import parse_camera_setup
+from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
 from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.pose import Effort, LandmarkTrack
@@ -22,12 +23,16 @@ _FAMILY = "body"
 
 @dataclass(frozen=True)
 class LessonMeasured:
-    """How many swings were measured, how many of them anew, why others were not (by swing order), what to know."""
+    """How many swings were measured, how many of them anew, why others were not (by swing order), what to know.
+
+    ``has_refused_setup`` tells that a kept camera or player set-up could not be used; the notes say why.
+    """
 
     n_measured: int
     n_new: int
     problems: dict[int, str]
     notes: tuple[str, ...] = ()
+    has_refused_setup: bool = False
 
 
 def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: Progress = silent) -> LessonMeasured:
@@ -54,10 +59,7 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
     views = {clip.id: clip.view or _find_view(tracks[clip.id], pupil) for clip in clips if clip.id in scales}
     problems_by_clip = unseen | unclear
     common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
-    setups = {
-        camera: parse_camera_setup(text, f"the set-up kept for {camera}")
-        for camera, text in library.camera_setups(lesson.id).items()
-    }
+    setups = load_setups(library, lesson.id)
     problems: dict[int, str] = {}
     results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]] = []
     for swing in swings:
@@ -78,12 +80,29 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
         made_with = Effort.QUICK if any(efforts[c.id] is Effort.QUICK for c in chosen) else Effort.THOROUGH
         results.append((swing, measured, measures, made_with))
     n_better = _keep(library, lesson, results)
-    # a note on a camera is the same for all its clips
-    notes = [*dict.fromkeys(note for _, m, *_ in results for clip in m.clips for note in clip.notes)]
+    notes = _gather_notes(
+        [(next(c for c in s.clips if library.footage_of(c) == m.path), m) for s, r, *_ in results for m in r.clips]
+    )
     notes += [problems_by_clip[c.id] for swing, *_ in results for c in swing.clips if c.id in problems_by_clip]
     if n_better:
         notes.append(f"{n_better} swings keep their thorough numbers; measure without --quick to renew them.")
-    return LessonMeasured(len(results), n_new, problems, tuple(notes))
+    is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
+    return LessonMeasured(len(results), n_new, problems, tuple(notes), is_refused)
+
+
+def _gather_notes(measured: Sequence[tuple[Clip, MeasuredClip]]) -> list[str]:
+    """Each note once, with the camera it is about, and the clips where it does not hold for all of them."""
+    n_clips = Counter(clip.camera for clip, _ in measured)
+    about: dict[tuple[str, str], list[str]] = {}
+    for clip, result in measured:
+        for note in result.notes:
+            about.setdefault((clip.camera, note), []).append(clip.original_name)
+    notes = []
+    for (camera, note), names in about.items():
+        which = "" if len(names) == n_clips[camera] else f", {names[0]}"
+        more = f" and {len(names) - 1} more" if which and len(names) > 1 else ""
+        notes.append(f"Camera {camera}{which}{more}: {note}")
+    return notes
 
 
 def _keep(
@@ -163,7 +182,8 @@ def _landmarks(
         save_landmarks(library, by_id[clip_id], effort, handedness, track)
 
     new, problems = track_clips(orders, progress, keep)
-    return tracks | new, efforts | dict.fromkeys(new, effort), problems, len(new)
+    named = {clip_id: f"{by_id[clip_id].original_name}: {problem}" for clip_id, problem in problems.items()}
+    return tracks | new, efforts | dict.fromkeys(new, effort), named, len(new)
 
 
 def _measure_swing(
@@ -172,7 +192,7 @@ def _measure_swing(
     tracks: Mapping[str, LandmarkTrack],
     pupil: Pupil,
     views: Mapping[str, View],
-    setups: Mapping[str, CameraSetup],
+    setups: KeptSetups,
     scales: Mapping[str, float],
 ) -> MeasuredSwing:
     """Measure from both views where there are two; the face-on clip leads."""
@@ -181,9 +201,11 @@ def _measure_swing(
         ClipToMeasure(
             path=library.footage_of(clip),
             view=clip.view,
-            setup=setups.get(clip.camera, setups.get(views[clip.id].value)),
+            setup=setups.camera_of(clip, views[clip.id]),
             time_scale=scales[clip.id],
             coach_marks=tuple(k for k in library.key_frames(clip.id) if k.source == "coach"),
+            players=setups.players_of(clip, views[clip.id]),
+            name=clip.original_name,
         )
         for clip in ordered
     ]

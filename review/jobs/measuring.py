@@ -17,7 +17,8 @@ from review.body import (
 )
 from review.errors import BadInputError
 from review.jobs.landmarks import TrackOrder, track_clips
-from review.jobs.player_files import PlayerSetup, choose_correction
+from review.jobs.player_choice import PlayerChoice, choose_correction
+from review.jobs.player_files import PlayerSetup
 from review.jobs.speed import settle_time_scale
 from review.lesson import Handedness, KeyFrame, Measure, View
 from review.media import Footage, read_audio
@@ -29,7 +30,10 @@ from review.swing.strike import find_strikes, time_strike
 
 @dataclass(frozen=True)
 class ClipToMeasure:
-    """One clip and what is known of it; ``view`` or ``time_scale`` None = find it."""
+    """One clip and what is known of it; ``view`` or ``time_scale`` None = find it.
+
+    ``name`` is the coach's own where the file lies under another.
+    """
 
     path: Path | Footage
     view: View | None = None
@@ -37,11 +41,12 @@ class ClipToMeasure:
     time_scale: float | None = None
     coach_marks: tuple[KeyFrame, ...] = ()
     players: tuple[PlayerSetup, ...] = ()
+    name: str = ""
 
 
 @dataclass(frozen=True, eq=False)
 class MeasuredClip:
-    """One clip after measuring."""
+    """One clip after measuring; ``player`` says which player set-up corrects it."""
 
     path: Path | Footage
     seen: SeenSwing
@@ -50,6 +55,8 @@ class MeasuredClip:
     strike_s: float | None
     time_scale_found: bool = False
     notes: tuple[str, ...] = ()
+    is_camera_setup_refused: bool = False
+    player: PlayerChoice = PlayerChoice()
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,6 +66,12 @@ class MeasuredSwing:
     clips: tuple[MeasuredClip, ...]
     body: BodyMeasures
     tempo: tuple[Measure, ...]
+
+    @property
+    def has_refused_setup(self) -> bool:
+        """Whether a camera or player set-up that ought to serve could not be used; the notes say why."""
+        used = {clip.player.used for clip in self.clips}
+        return any(clip.is_camera_setup_refused or clip.player.refused - used for clip in self.clips)
 
 
 def measure_files(
@@ -116,15 +129,17 @@ def _measure_clip(
         time_scale = clip.time_scale or settle_time_scale(clip.path, golfer)
         key_frames, strike_s = _find_key_frames(clip, golfer, time_scale, sound_distance_m)
     except BadInputError as error:
-        raise BadInputError(f"{clip.path.name}: {error}") from error
+        raise BadInputError(f"{clip.name or clip.path.name}: {error}") from error
     unplaced = SeenSwing(golfer, view, key_frames, assume_direction(view), time_scale)
     setup = clip.setup
     if setup is not None and handedness is Handedness.LEFT:
         setup = mirror_setup(setup, track.width_px)
     place = place_camera(setup, golfer, view, unplaced.still_frames(), stature_m)
-    correction, note = choose_correction(clip.players, golfer, view, handedness)
-    seen = replace(unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=correction)
-    notes = (*place.notes, note) if note else place.notes
+    player = choose_correction(clip.players, golfer, view, handedness)
+    seen = replace(
+        unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=player.correction
+    )
+    notes = (*place.notes, player.note) if player.note else place.notes
     if not seen.has_feet:
         notes = (*notes, "The feet are not in the picture: turns are less exact and the heel is not measured.")
     elif seen.is_poorly_seen:
@@ -132,7 +147,17 @@ def _measure_clip(
             *notes,
             "On many frames nobody was found: turns are less exact. More light, or the whole body in view.",
         )
-    return MeasuredClip(clip.path, seen, clip.view is None, certainty, strike_s, clip.time_scale is None, notes)
+    return MeasuredClip(
+        path=clip.path,
+        seen=seen,
+        view_found=clip.view is None,
+        view_certainty=certainty,
+        strike_s=strike_s,
+        time_scale_found=clip.time_scale is None,
+        notes=notes,
+        is_camera_setup_refused=setup is not None and not place.target.is_known,
+        player=player,
+    )
 
 
 def _find_key_frames(

@@ -4,7 +4,6 @@ import hashlib
 import json
 import math
 import os
-from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from importlib import resources
 from pathlib import Path
@@ -15,12 +14,12 @@ from review.body.response import LINES, Line
 from review.errors import BadInputError, MachineError
 from review.jobs.setup_files import read_toml
 from review.lesson import Handedness, View
-from review.pose import LandmarkTrack
 
 SCHEMA = 1
 LEAST_HOLDS = 3
 _SHORTEST_HOLD_S = 0.5
 _KIND = "player set-up"
+_EXPECTED = "expected a file that 'lesson-review check-accuracy CLIP --save FILE' wrote"
 _HOLD_KEYS = {"from_s", "to_s", "hip_turn_deg", "shoulder_turn_deg"}
 _EXAMPLE = (
     "blocks of [[hold]] with from_s and to_s (times in the clip) and hip_turn_deg and/or shoulder_turn_deg "
@@ -137,20 +136,44 @@ def read_player_setup(path: Path) -> PlayerSetup:
     BadInputError
         When the file is missing, of another kind, or of a later version.
     """
-    expected = "expected a file that 'lesson-review check-accuracy CLIP --save FILE' wrote"
+    return parse_player_setup(read_player_setup_text(path), path.name)
+
+
+def read_player_setup_text(path: Path) -> str:
+    """Read a player set-up file as text, to be kept with a lesson.
+
+    Raises
+    ------
+    BadInputError
+        When the file is missing or no text.
+    """
     try:
-        data = json.loads(path.read_text(encoding="utf-8"))
+        return path.read_text(encoding="utf-8")
     except FileNotFoundError as error:
         raise BadInputError(f"There is no file {path}; check the name and the folder.") from error
     except (IsADirectoryError, PermissionError) as error:
         raise BadInputError(f"{path} cannot be read as a file ({error.strerror}).") from error
     except ValueError as error:
-        raise BadInputError(f"{path.name} is no player set-up: {expected}.") from error
+        raise BadInputError(f"{path.name} is no player set-up: {_EXPECTED}.") from error
+
+
+def parse_player_setup(text: str, name: str) -> PlayerSetup:
+    """Understand the text of a player set-up; ``name`` is that of its file.
+
+    Raises
+    ------
+    BadInputError
+        When it is of another kind, damaged, or of a later version.
+    """
+    try:
+        data = json.loads(text)
+    except ValueError as error:
+        raise BadInputError(f"{name} is no player set-up: {_EXPECTED}.") from error
     if not isinstance(data, dict) or data.get("kind") != _KIND:
-        raise BadInputError(f"{path.name} is no player set-up: {expected}.")
+        raise BadInputError(f"{name} is no player set-up: {_EXPECTED}.")
     if data.get("schema") != SCHEMA:
         raise BadInputError(
-            f"{path.name} is a player set-up of version {data.get('schema')}, this program reads {SCHEMA}; "
+            f"{name} is a player set-up of version {data.get('schema')}, this program reads {SCHEMA}; "
             "make it again from its clip with check-accuracy."
         )
     try:
@@ -162,10 +185,10 @@ def read_player_setup(path: Path) -> PlayerSetup:
             size_px=(int(width), int(height)),
             response=str(data["response"]),
             readings={line: tuple(_reading(entry) for entry in data["readings"][line]) for line in LINES},
-            name=path.name,
+            name=name,
         )
     except (KeyError, TypeError, ValueError) as error:
-        raise BadInputError(f"{path.name} is damaged ({error}); {expected}.") from error
+        raise BadInputError(f"{name} is damaged ({error}); {_EXPECTED}.") from error
 
 
 def _as_data(reading: HoldReading) -> dict[str, Any]:
@@ -180,41 +203,3 @@ def _reading(entry: dict[str, Any]) -> HoldReading:
     read, low, high = (float(entry[f"{name}_deg"]) for name in ("read", "low", "high"))
     hip, shoulder = (float(turn) for turn in entry["position_deg"])
     return HoldReading(marked, read, low, high, (hip, shoulder))
-
-
-def choose_correction(
-    setups: Sequence[PlayerSetup], track: LandmarkTrack, view: View, handedness: Handedness
-) -> tuple[PlayerCorrection | None, str]:
-    """Choose the set-up that was made with this pose model from this view.
-
-    Returns
-    -------
-    Its correction, None when no set-up fits; then a note says why, for the coach.
-    """
-    if not setups:
-        return None, ""
-    same_way = [s for s in setups if (s.model, s.view, s.handedness) == (track.model, view, handedness)]
-    if not same_way:
-        made = "; ".join(f"{s.name} was made {_say_way(s.model, s.view, s.handedness)}" for s in setups)
-        return None, (
-            f"No player set-up was used: this is {_say_way(track.model, view, handedness)}; {made}. "
-            "Make one for this way of measuring with check-accuracy."
-        )
-    setup = same_way[-1]
-    unused = f"The player set-up {setup.name} was not used:"
-    if setup.size_px != (track.width_px, track.height_px):
-        return None, (
-            f"{unused} its clip had {setup.size_px[0]} x {setup.size_px[1]} pixels, "
-            f"this one has {track.width_px} x {track.height_px}. Film both with the same camera in the same place."
-        )
-    if setup.response != name_response(track.model):
-        return None, (
-            f"{unused} it was made by another version of this program. Make it again from its clip with check-accuracy."
-        )
-    return setup.correction(), ""
-
-
-def _say_way(model: str, view: View, handedness: Handedness) -> str:
-    """View, hand and run in the coach's words: the quick run has the full model, the thorough one the heavy."""
-    run = {"full": "quick run", "heavy": "thorough run"}.get(model, f"{model} model")
-    return f"{view.value}, {handedness.value}-handed, {run}"

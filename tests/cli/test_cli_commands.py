@@ -113,7 +113,7 @@ def test_measure_says_what_a_coach_asks(capsys, tmp_path):
     )
     setup.write_text(exchanged, encoding="utf-8")
     code, text = run(capsys, *command, "--setup", setup)
-    assert code == 0
+    assert code == 1
     assert "camera set-up front.toml not used" in text
     assert f"Note on {CLIP.name}: The camera set-up was not used: the ends of the stick seem to be exchanged" in text
     assert "not measured without a usable camera set-up" in text

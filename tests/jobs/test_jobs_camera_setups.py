@@ -1,21 +1,15 @@
 """A camera's set-up is kept with its lesson and used whenever the lesson is measured."""
 
-from datetime import date
 from pathlib import Path
 
 import pytest
+from lessons_of_one_clip import measured_with, plan_lesson
 
 from review.errors import BadInputError
-from review.jobs import lesson_measuring
 from review.jobs.adding import add_lesson
-from review.jobs.lesson_file import LessonPlan, PupilPlan, read_lesson_file
-from review.jobs.lesson_measuring import measure_lesson
-from review.lesson import Consent, Handedness, Purpose
+from review.jobs.lesson_file import LessonPlan, read_lesson_file
 from review.library import Library
-from review.pose import Effort
 
-CLIP = Path(__file__).parents[2] / "sample_clips" / "clips" / "20260314_101518.mp4"
-DAY = date(2026, 3, 14)
 GOOD = """
 [target_stick]
 length_m = 1.22
@@ -36,26 +30,7 @@ def library(tmp_path):
 def plan(tmp_path: Path, text: str, camera: str = "face-on") -> LessonPlan:
     file = tmp_path / "front.toml"
     file.write_text(text, encoding="utf-8")
-    consent = Consent("Test", DAY, frozenset({Purpose.MEASURE}))
-    pupil = PupilPlan("Test", Handedness.RIGHT, 1.78, consent)
-    return LessonPlan(pupil, DAY, (CLIP,), camera_setups=((camera, file),))
-
-
-def measured_with(library, monkeypatch, face_on, done):
-    """Measure with the landmarks of a rendered swing; what the sticks said is caught on its way."""
-    seen = []
-    plain = lesson_measuring.measure_tracks
-
-    def track_clips(orders, progress, keep):
-        return dict.fromkeys(orders, face_on.track), {}
-
-    def measure_tracks(clips, *rest):
-        seen.extend(clips)
-        return plain(clips, *rest)
-
-    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
-    monkeypatch.setattr(lesson_measuring, "measure_tracks", measure_tracks)
-    return measure_lesson(library, done.lesson, Effort.QUICK), seen
+    return plan_lesson(camera_setups=((camera, file),))
 
 
 @pytest.mark.parametrize("camera", ["face-on", "cam1"])
@@ -65,7 +40,7 @@ def test_kept_by_view_or_by_camera_and_used(tmp_path, library, monkeypatch, face
     result, clips = measured_with(library, monkeypatch, face_on, done)
     assert clips[0].setup.stick.toward_target_px == (593.4, 1082.6)
     assert clips[0].setup.roll_deg == 0.5
-    assert (result.n_measured, result.notes) == (1, ())
+    assert (result.n_measured, result.notes, result.has_refused_setup) == (1, (), False)
 
 
 def test_another_views_set_up_is_not_used(tmp_path, library, monkeypatch, face_on):
@@ -79,7 +54,9 @@ def test_a_contradictory_set_up_is_told_once_and_the_lesson_measured(tmp_path, l
     result, _ = measured_with(library, monkeypatch, face_on, done)
     assert result.n_measured == 1
     assert len(result.notes) == 1
+    assert result.notes[0].startswith("Camera cam1: The camera set-up was not used")
     assert "exchanged" in result.notes[0]
+    assert result.has_refused_setup
 
 
 def test_a_broken_set_up_is_refused_and_nothing_added(tmp_path, library):

@@ -12,8 +12,8 @@ from review.cli.main import main
 from review.errors import BadInputError
 from review.jobs import accuracy
 from review.jobs.accuracy import check_accuracy
+from review.jobs.player_choice import PlayerChoice, choose_correction
 from review.jobs.player_files import (
-    choose_correction,
     name_response,
     read_holds_file,
     read_player_setup,
@@ -184,9 +184,9 @@ def test_a_set_up_is_used_only_where_it_was_made(tmp_path, filmed, face_on):
     )
     track, right = face_on.track, Handedness.RIGHT
     assert setup.response == name_response("full")
-    used, note = choose_correction([setup], track, View.FACE_ON, right)
-    assert used is not None
-    assert note == ""
+    chosen = choose_correction([setup], track, View.FACE_ON, right)
+    assert chosen.correction is not None
+    assert (chosen.used, chosen.refused, chosen.note) == ("ines.json", frozenset(), "")
     for other, words in (
         (replace(setup, model="heavy"), "made face-on, right-handed, thorough run"),
         (replace(setup, view=View.DOWN_THE_LINE), "down-the-line"),
@@ -194,13 +194,15 @@ def test_a_set_up_is_used_only_where_it_was_made(tmp_path, filmed, face_on):
         (replace(setup, size_px=(100, 200)), "100 x 200 pixels"),
         (replace(setup, response="older"), "another version"),
     ):
-        used, note = choose_correction([other], track, View.FACE_ON, right)
-        assert used is None
-        assert words in note
-        assert "ines.json" in note
-    assert choose_correction([], track, View.FACE_ON, right) == (None, "")
+        chosen = choose_correction([other], track, View.FACE_ON, right)
+        assert chosen.correction is None
+        assert words in chosen.note
+        assert "ines.json" in chosen.note
+        # one for the thorough run is not meant for this quick one
+        assert chosen.refused == ({"ines.json"} if other.model == "full" else set())
+    assert choose_correction([], track, View.FACE_ON, right) == PlayerChoice()
     other = replace(setup, model="heavy")
-    assert choose_correction([other, setup], track, View.FACE_ON, right)[0] is not None
+    assert choose_correction([other, setup], track, View.FACE_ON, right).correction is not None
 
 
 def test_a_correction_reaches_the_measured_turn(tmp_path, filmed, face_on):
@@ -268,10 +270,11 @@ def test_nothing_is_kept_of_marks_with_the_wrong_sign(tmp_path, filmed, capsys):
     player = tmp_path / "player.json"
     player.write_text("old", encoding="utf-8")
     holds = write(tmp_path, holds_text(filmed, sign=-1.0))
-    code = main(["check-accuracy", str(CLIP), "--holds", str(holds), "--handed", "right", "--save", str(player)])
+    command = ["check-accuracy", str(CLIP), "--holds", str(holds), "--handed", "right"]
+    assert main(command) == 1
+    assert "the other way" in capsys.readouterr().out
+    assert main([*command, "--save", str(player)]) == 1
     text = capsys.readouterr().out
-    assert code == 1
-    assert "the other way" in text
     assert "Nothing was kept" in text
     assert player.read_text(encoding="utf-8") == "old"
 

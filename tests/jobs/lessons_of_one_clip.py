@@ -1,0 +1,36 @@
+"""A lesson of one sample clip, measured with the landmarks of a rendered swing."""
+
+from datetime import date
+from pathlib import Path
+
+from review.jobs import lesson_measuring
+from review.jobs.lesson_file import LessonPlan, PupilPlan
+from review.jobs.lesson_measuring import measure_lesson
+from review.lesson import Consent, Handedness, Purpose
+from review.pose import Effort
+
+CLIP = Path(__file__).parents[2] / "sample_clips" / "clips" / "20260314_101518.mp4"
+DAY = date(2026, 3, 14)
+
+
+def plan_lesson(**rest) -> LessonPlan:
+    consent = Consent("Test", DAY, frozenset({Purpose.MEASURE}))
+    pupil = PupilPlan("Test", Handedness.RIGHT, 1.78, consent)
+    return LessonPlan(pupil, DAY, (CLIP,), **rest)
+
+
+def measured_with(library, monkeypatch, swing, done):
+    """Measure with the landmarks of a rendered swing; the clips to measure are caught on their way."""
+    seen = []
+    plain = lesson_measuring.measure_tracks
+
+    def track_clips(orders, progress, keep):
+        return dict.fromkeys(orders, swing.track), {}
+
+    def measure_tracks(clips, *rest):
+        seen.extend(clips)
+        return plain(clips, *rest)
+
+    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
+    monkeypatch.setattr(lesson_measuring, "measure_tracks", measure_tracks)
+    return measure_lesson(library, done.lesson, Effort.QUICK), seen
