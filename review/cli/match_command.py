@@ -4,8 +4,8 @@ import argparse
 
 from review.cli.screen import add_lesson_argument, add_library_option, say, write_json
 from review.errors import BadInputError
-from review.jobs.adding import rematch_lesson
 from review.jobs.matching import MatchedLesson
+from review.jobs.rematching import rematch_lesson
 from review.lesson import Swing, SwingKind
 from review.library import Library
 

@@ -9,12 +9,13 @@ from review.jobs.kept_setups import read_setups
 from review.jobs.lesson_file import LessonPlan
 from review.jobs.matching import MatchedLesson, match_lesson
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.lesson import Batch, Clip, Lesson, Pupil, Shot, Swing, SwingKind
+from review.jobs.rematching import keep_known, said_kinds, said_pairs
+from review.lesson import Batch, Clip, Lesson, Pupil, Shot, SwingKind
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
 from review.progress import Progress, silent
-from review.shots import ShotTable, read_mapping, read_shot_table
+from review.shots import ShotTable, merge_rows, read_mapping, read_shot_table
 
 
 @dataclass(frozen=True)
@@ -64,7 +65,9 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     is_new_lesson = all(known.id != lesson.id for known in library.lessons(pupil.id))
     known_clips = () if is_new_lesson else library.clips(lesson.id)
     known_shots = () if is_new_lesson else library.shots(lesson.id)
-    fixed, kinds = ({}, {}) if is_new_lesson else _said_by_coach(library.swings(lesson.id))
+    known_swings = () if is_new_lesson else library.swings(lesson.id)
+    said = () if is_new_lesson else library.said(lesson.id)
+    fixed, kinds = said_pairs(known_swings), said_kinds(said)
 
     # matching needs no stored file, so a table of another lesson is refused before anything is written
     drafted = [as_clip(lesson, clip, sha256="", file="") for clip in read]
@@ -80,8 +83,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     new_clips = [clip for clip in stored if clip.sha256 not in there]
     clips = [*known_clips, *new_clips]
     matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
-    before_by_id = {} if is_new_lesson else {swing.id: swing for swing in library.swings(lesson.id)}
-    swings = tuple(_keep_what_was(swing, before_by_id.get(swing.id)) for swing in matched.swings)
+    matched = replace(matched, swings=keep_known(matched.swings, known_swings, said, lesson.batches))
     with library.transaction():
         keep_records(library, pupil, is_new_pupil, lesson, is_new_lesson)
         for new in new_clips:
@@ -90,39 +92,11 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
             library.update_clip(known)
         setups.keep(library, lesson.id)
         n_new_shots = library.add_shots(lesson.id, shots)
-        library.replace_swings(lesson.id, swings)
+        library.replace_swings(lesson.id, matched.swings)
     consent = note_missing_consent(pupil, plan.held_on)
     speeds = (f"The speed of {len(corrected)} clips is corrected: measure the lesson again.",) if corrected else ()
     notes = (*consent, *speeds, *(table.notes if table else ()), *(record.notes if record else ()))
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent))
-
-
-def _keep_what_was(swing: Swing, before: Swing | None) -> Swing:
-    """Keep the trace and the coach's word that a swing is left out, where the new files say nothing of them."""
-    if before is None:
-        return swing
-    return replace(swing, trace=swing.trace or before.trace, left_out=swing.left_out or before.left_out)
-
-
-def rematch_lesson(
-    library: Library, lesson: Lesson, corrections: dict[str, str | None], kinds: dict[str, SwingKind] | None = None
-) -> MatchedLesson:
-    """Match a lesson again with the coach's corrections (clip id to shot id, None = no row), kept for good."""
-    swings = library.swings(lesson.id)
-    fixed, said = _said_by_coach(swings)
-    fixed.update(corrections)
-    said.update(kinds or {})
-    matched = match_lesson(library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said)
-    kept = {swing.id: swing for swing in swings}
-    trace_of_shot = {s.shot.id: s.trace for s in swings if s.shot is not None and s.trace is not None}
-    renewed = []
-    for swing in matched.swings:
-        old = kept.get(swing.id)
-        trace = trace_of_shot.get(swing.shot.id) if swing.shot else old.trace if old else None
-        renewed.append(replace(swing, trace=trace, left_out=old.left_out if old else ""))
-    with library.transaction():
-        library.replace_swings(lesson.id, renewed)
-    return replace(matched, swings=tuple(renewed))
 
 
 def _read_table(plan: LessonPlan) -> ShotTable | None:
@@ -160,8 +134,7 @@ def _match_checked(
     fixed: dict[str, str | None],
     kinds: dict[str, SwingKind],
 ) -> tuple[MatchedLesson, tuple[Shot, ...]]:
-    known = {shot.id for shot in known_shots}
-    new = tuple(shot for shot in (table.shots if table else ()) if shot.id not in known)
+    new = merge_rows(known_shots, table.shots if table else ()).new
     shots = (*known_shots, *new)
     matched = match_lesson(clips, shots, batches, () if record is None else (record,), fixed, kinds)
     if new and clips and matched.matching.refused:
@@ -170,15 +143,3 @@ def _match_checked(
             "Nothing was added. Check that table and clips are of the same lesson, or add them apart."
         )
     return matched, shots
-
-
-def _said_by_coach(swings: Sequence[Swing]) -> tuple[dict[str, str | None], dict[str, SwingKind]]:
-    fixed: dict[str, str | None] = {}
-    kinds: dict[str, SwingKind] = {}
-    for swing in swings:
-        for clip in swing.clips:
-            if swing.pairing_source == "coach":
-                fixed[clip.id] = None if swing.shot is None else swing.shot.id
-            if swing.kind not in (SwingKind.SHOT, SwingKind.PRACTICE):
-                kinds[clip.id] = swing.kind
-    return fixed, kinds

@@ -11,7 +11,7 @@ from review.jobs.setup_files import read_toml
 from review.jobs.speed import check_time_scale
 from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
 
-_CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})
+CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})
 _T = TypeVar("_T")
 
 
@@ -131,10 +131,10 @@ def find_clips(folder: Path) -> tuple[Path, ...]:
     """
     if not folder.is_dir():
         raise BadInputError(f"There is no folder {folder}; expected the folder that holds the lesson's clips.")
-    clips = tuple(sorted(p for p in folder.iterdir() if p.suffix.lower() in _CLIP_ENDINGS and p.is_file()))
+    clips = tuple(sorted(p for p in folder.iterdir() if p.suffix.lower() in CLIP_ENDINGS and p.is_file()))
     if not clips:
         raise BadInputError(
-            f"There is no video in {folder}; expected files that end in {', '.join(sorted(_CLIP_ENDINGS))}."
+            f"There is no video in {folder}; expected files that end in {', '.join(sorted(CLIP_ENDINGS))}."
         )
     return clips
 

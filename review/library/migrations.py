@@ -132,6 +132,9 @@ CREATE TABLE said (
     lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, item TEXT NOT NULL, what TEXT NOT NULL,
     value TEXT NOT NULL, said_by TEXT NOT NULL, PRIMARY KEY (lesson_id, item, what)
 );
+INSERT INTO said (lesson_id, item, what, value, said_by)
+    SELECT swing.lesson_id, clip.id, 'kind', swing.kind, 'coach' FROM swing JOIN clip ON clip.swing_id = swing.id
+    WHERE swing.kind NOT IN ('shot', 'practice');
 """
 
 STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE)

@@ -1,0 +1,102 @@
+"""Matches a lesson anew without losing what is known of its swings: their ids, the coach's word, what hangs on them."""
+
+import uuid
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
+
+from review.jobs.matching import MatchedLesson, match_lesson
+from review.lesson import Batch, Lesson, Said, Swing, SwingKind
+from review.library import Library
+
+_SPACE = uuid.UUID("3d7f3c57-1d0e-4b43-8f0d-6a4a4c9d7e55")
+
+
+def match_known(
+    library: Library,
+    lesson: Lesson,
+    corrections: Mapping[str, str | None] | None = None,
+    undone: Collection[str] = (),
+) -> MatchedLesson:
+    """Match a lesson's clips and rows as they are now; nothing is stored.
+
+    Parameters
+    ----------
+    corrections : the coach's new pairings, clip id to shot id (None = no row); they join those that were kept.
+    undone : clips of which the coach took a pairing back.
+    """
+    before = library.swings(lesson.id)
+    said = library.said(lesson.id)
+    fixed = {clip_id: row for clip_id, row in said_pairs(before).items() if clip_id not in undone}
+    fixed.update(corrections or {})
+    matched = match_lesson(
+        library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said_kinds(said)
+    )
+    return replace(matched, swings=keep_known(matched.swings, before, said, lesson.batches))
+
+
+def rematch_lesson(
+    library: Library,
+    lesson: Lesson,
+    corrections: Mapping[str, str | None],
+    kinds: Mapping[str, SwingKind] | None = None,
+) -> MatchedLesson:
+    """Match a lesson again with the coach's corrections (clip id to shot id, None = no row), kept for good."""
+    with library.transaction():
+        library.say(lesson.id, [Said(clip_id, "kind", kind.value) for clip_id, kind in (kinds or {}).items()])
+        matched = match_known(library, lesson, corrections)
+        library.replace_swings(lesson.id, matched.swings)
+    return matched
+
+
+def said_pairs(swings: Sequence[Swing]) -> dict[str, str | None]:
+    """Pairings of the coach: clip id to shot id, None = no row."""
+    return {
+        clip.id: None if swing.shot is None else swing.shot.id
+        for swing in swings
+        if swing.pairing_source == "coach"
+        for clip in swing.clips
+    }
+
+
+def said_kinds(said: Sequence[Said]) -> dict[str, SwingKind]:
+    """What the coach said a swing is, by clip or row id."""
+    return {one.item: SwingKind(one.value) for one in said if one.what == "kind"}
+
+
+def keep_known(
+    swings: Sequence[Swing], before: Sequence[Swing], said: Sequence[Said], batches: Sequence[Batch]
+) -> tuple[Swing, ...]:
+    """Give swings just matched the ids, traces and reasons for leaving out of those they were, and what was said."""
+    old_of_clip = {clip.id: swing for swing in before for clip in swing.clips}
+    old_of_shot = {swing.shot.id: swing for swing in before if swing.shot is not None}
+    taken: set[str] = set()
+    kept = []
+    for swing in swings:
+        olds = [old_of_clip[clip.id] for clip in swing.clips if clip.id in old_of_clip]
+        of_shot = None if swing.shot is None else old_of_shot.get(swing.shot.id)
+        homes = [*olds, *([of_shot] if of_shot is not None else [])]
+        home = next((old for old in homes if old.id not in taken), None)
+        own_id = swing.id if swing.id not in taken else uuid.uuid5(_SPACE, swing.id).hex
+        of_trace = of_shot if swing.shot is not None else home
+        kept.append(
+            replace(
+                swing,
+                id=own_id if home is None else home.id,
+                trace=swing.trace or (None if of_trace is None else of_trace.trace),
+                left_out=swing.left_out or next((old.left_out for old in olds if old.left_out), ""),
+            )
+        )
+        taken.add(kept[-1].id)
+    return tuple(apply_said(swing, said, batches) for swing in kept)
+
+
+def apply_said(swing: Swing, said: Sequence[Said], batches: Sequence[Batch]) -> Swing:
+    """File a swing as was said of its clips or its row: the coach's word comes before the clock's."""
+    items = {clip.id for clip in swing.clips} | ({swing.shot.id} if swing.shot is not None else set())
+    known = {batch.id for batch in batches}
+    for one in sorted((one for one in said if one.item in items), key=lambda one: one.by == "coach"):
+        if one.what == "kind":
+            swing = replace(swing, kind=SwingKind(one.value))
+        elif one.what == "batch" and one.value in known:
+            swing = replace(swing, batch_id=one.value)
+    return swing
