@@ -1,13 +1,16 @@
 """Which clip is which shot: clocks, offsets, drift, gaps."""
 
+from review.sync.cameras import AlignedCameras, align_cameras
 from review.sync.clock import Clock
 from review.sync.matching import match_by_clock
 from review.sync.moments import ClipMoment, Group, RowMoment, group_clips
 from review.sync.ordering import match_by_order
 from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
+from review.sync.tables import match_rows
 
 __all__ = [
     "SURE",
+    "AlignedCameras",
     "Candidate",
     "ClipMoment",
     "Clock",
@@ -18,7 +21,9 @@ __all__ = [
     "Pairing",
     "Question",
     "RowMoment",
+    "align_cameras",
     "group_clips",
     "match_by_clock",
     "match_by_order",
+    "match_rows",
 ]

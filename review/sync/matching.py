@@ -8,13 +8,12 @@ import numpy as np
 from review.lesson import FloatArray
 from review.sync.alignment import compute_pair_chances
 from review.sync.chance import compute_density, compute_hit_chance
-from review.sync.clock import Clock
 from review.sync.moments import Group, RowMoment
 from review.sync.offset import HEARD, Offset, find_pairs, shift_rows
 from review.sync.reasons import explain_pair, list_what_is_alone, why_refused
 from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
 from review.sync.segments import Stretch, find_stretches
-from review.sync.windows import Intervals, Windows, build_row_intervals, build_windows
+from review.sync.windows import BoolArray, Intervals, Windows, build_row_intervals, build_windows
 
 _UNPAIRED = 0.05
 _SILENT_BUT_STRUCK = 0.02
@@ -88,8 +87,8 @@ class _Table:
 
     rows: Intervals
     said: tuple[tuple[int, int], ...]
-    open_swings: np.ndarray
-    open_rows: np.ndarray
+    open_swings: BoolArray
+    open_rows: BoolArray
 
     @classmethod
     def build(
@@ -166,12 +165,16 @@ def _assign(
     likelihood = np.sum(parts, axis=0) / (_UNPAIRED * _row_rate(rows))
     likelihood[~table.open_swings] = 0.0
     likelihood[:, ~table.open_rows] = 0.0
-    of_stretch = np.argmax([part.max(axis=1, initial=0.0) for part in parts], axis=0)
+    best_of_parts = np.array([part.max(axis=1, initial=0.0) for part in parts])
+    of_stretch = best_of_parts.argmax(axis=0)
+    # a swing that fits a row under either clock belongs to either
+    share = best_of_parts.max(axis=0) / np.maximum(best_of_parts.sum(axis=0), 1e-300)
     trust = np.array([s.offset.weight * (1.0 if s.is_sure or len(stretches) == 1 else 0.5) for s in stretches])
     strike = windows.likeliest()
-    device_s = np.array([stretches[k].offset.clock.to_device_s(t) for k, t in zip(of_stretch, strike.middle_s)])
+    by_stretch = np.array([s.offset.clock.to_device_s(strike.middle_s) for s in stretches])
+    device_s = by_stretch[of_stretch, np.arange(len(groups))]
     chances = _order_and_compute(likelihood, device_s, strike.width_s, table.rows)
-    chances *= np.array([trust[k] for k in of_stretch])[:, None]
+    chances *= (trust[of_stretch] * share)[:, None]
     evidence, pairs, asked = {}, [], []
     for i, group in enumerate(groups):
         clock = stretches[int(of_stretch[i])].offset.clock
@@ -212,7 +215,9 @@ def _compute_likelihood(windows: Windows, rows: Intervals, stretch: Stretch) -> 
     return np.asarray(summed * stretch.swings[:, None] * stretch.rows)
 
 
-def _order_and_compute(likelihood: FloatArray, device_s: FloatArray, width_s: FloatArray, rows: Intervals) -> FloatArray:
+def _order_and_compute(
+    likelihood: FloatArray, device_s: FloatArray, width_s: FloatArray, rows: Intervals
+) -> FloatArray:
     """Chances of all pairs with both sides put in order; where clocks do not tell the order, it counts for nothing."""
     swing_order = np.argsort(np.where(np.isfinite(device_s), device_s, np.inf), kind="stable")
     row_order = np.argsort(np.where(np.isfinite(rows.low_s), rows.low_s, np.inf), kind="stable")

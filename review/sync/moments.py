@@ -51,23 +51,24 @@ class RowMoment:
 def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
     """Put clips of one swing together: other camera, same time as far as the rounded clocks tell; nearest first.
 
-    Clips of one camera's name that overlap come from two cameras: no camera films two clips at once.
+    Where more than a quarter of the clips of a name overlap another of them, two cameras bear that name.
 
     Returns
     -------
     Groups in order of time; every clip is in exactly one.
     """
+    doubled = find_doubled_cameras(moments)
     groups: list[list[ClipMoment]] = [[moment] for moment in moments]
     candidates = []
     for i, a in enumerate(moments):
         for j in range(i + 1, len(moments)):
-            gap = _gap_s(a, moments[j])
+            gap = _gap_s(a, moments[j], doubled)
             if gap is not None:
                 candidates.append((gap, i, j))
     home = {i: group for i, group in enumerate(groups)}
     for _, i, j in sorted(candidates):
         first, second = home[i], home[j]
-        if first is second or any(a.camera == b.camera and not do_overlap(a, b) for a in first for b in second):
+        if first is second or any(_is_one_camera(a, b, doubled) for a in first for b in second):
             continue
         first += second
         for k, group in home.items():
@@ -76,6 +77,17 @@ def group_clips(moments: Sequence[ClipMoment]) -> tuple[Group, ...]:
         second.clear()
     filled = [tuple(sorted(group, key=lambda m: m.camera)) for group in groups if group]
     return tuple(sorted(filled, key=lambda group: (_begin(group) is None, _begin(group) or 0.0)))
+
+
+def find_doubled_cameras(moments: Sequence[ClipMoment]) -> frozenset[str]:
+    """Names that two cameras bear: no camera films two clips at once, but one whose clock was set back seems to."""
+    doubled = set()
+    for camera in {m.camera for m in moments}:
+        own = [m for m in moments if m.camera == camera]
+        overlapping = sum(any(a is not b and do_overlap(a, b) for b in own) for a in own)
+        if overlapping > len(own) / 4:
+            doubled.add(camera)
+    return frozenset(doubled)
 
 
 def do_overlap(a: ClipMoment, b: ClipMoment) -> bool:
@@ -90,9 +102,13 @@ def _begin(group: Group) -> float | None:
     return min((m.start_clock_s for m in group if m.start_clock_s is not None), default=None)
 
 
-def _gap_s(a: ClipMoment, b: ClipMoment) -> float | None:
+def _is_one_camera(a: ClipMoment, b: ClipMoment, doubled: frozenset[str]) -> bool:
+    return a.camera == b.camera and not (a.camera in doubled and do_overlap(a, b))
+
+
+def _gap_s(a: ClipMoment, b: ClipMoment, doubled: frozenset[str]) -> float | None:
     """How far apart two clips are, None when they cannot show the same swing."""
-    if a.camera == b.camera and not do_overlap(a, b):
+    if _is_one_camera(a, b, doubled):
         return None
     slack = a.resolution_s + b.resolution_s
     if a.strike_clock_s is not None and b.strike_clock_s is not None:

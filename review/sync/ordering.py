@@ -43,11 +43,12 @@ def match_by_order(
             alone = _MISSING * (1.0 - (1.0 - _MISSING) * struck)
             likelihood[i] = (1.0 - _MISSING) ** 2 * struck / alone
     taken = np.array([row_id in said.values() for row_id in row_ids], dtype=bool)
-    likelihood[np.ix_([g[0].clip_id not in said for g in groups], taken)] = 0.0
+    is_open = np.array([g[0].clip_id not in said for g in groups], dtype=bool)
+    likelihood[np.ix_(is_open, taken)] = 0.0
     chances = compute_pair_chances(likelihood)
     n_struck = sum(any(m.heard for m in g) or not is_sound for g in groups)
     counted = f" {n_struck} swings struck a ball, {len(rows)} rows: where one is missing, later ones may be shifted."
-    questions = []
+    questions: list[Question] = []
     for i, group in enumerate(groups):
         if any(m.clip_id in fixed for m in group) or not len(rows):
             continue

@@ -76,8 +76,8 @@ class Matching:
 
     ``stretches`` say how the clocks of camera and device stand to each other; mostly one, none when nothing is sure.
     ``refused`` says why clips and table do not belong together, '' when they do. ``evidence`` is by the id of a
-    swing's first clip. ``doubles`` are rows of swings that have the row of another table already. ``notes`` are for
-    the coach.
+    swing's first clip. ``doubles`` are rows of further tables that are set aside, with the reason; ``table_clocks``
+    give the first table's time of a further table's ("camera" is the first table).
     """
 
     pairs: tuple[Pairing, ...] = ()
@@ -88,7 +88,7 @@ class Matching:
     refused: str = ""
     evidence: Mapping[str, Evidence] = field(default_factory=dict)
     doubles: tuple[tuple[RowMoment, str], ...] = ()
-    notes: tuple[str, ...] = ()
+    table_clocks: Mapping[str, Clock] = field(default_factory=dict)
 
     @property
     def clock(self) -> Clock | None:

@@ -41,7 +41,7 @@ def find_stretches(windows: Windows, rows: Intervals, fixed: Sequence[tuple[int,
     if first is None:
         return ()
     found = [first]
-    whole = (_stretch(first, windows, rows),)
+    whole: tuple[Stretch, ...] = (_stretch(first, windows, rows),)
     while first.is_sure and len(found) < _MOST_STRETCHES:
         other = _find_another(windows, rows, found)
         if other is None:

@@ -61,7 +61,7 @@ class Windows:
     @property
     def struck(self) -> FloatArray:
         """(n_swings,) probability that a ball was struck at all."""
-        return np.bincount(self.owner, self.weight, self.n_swings)
+        return np.bincount(self.owner, self.weight, self.n_swings).astype(np.float64)
 
     def likeliest(self, least_weight: float = 0.0) -> Intervals:
         """Of each swing the likeliest window; NaN where none weighs enough."""
