@@ -31,10 +31,13 @@ def filtered(sound: Floats, band_hz: tuple[float, float], rate_hz: int, order: i
     return out
 
 
-def make_strike(rng: np.random.Generator, rate_hz: int) -> Floats:
-    """Dry strike: a half-sine blow of 0.4-0.5 ms rings a head's modes; a crack, and for irons the mat."""
+def make_strike(rng: np.random.Generator, rate_hz: int, club: str | None = None) -> Floats:
+    """Dry strike: a half-sine blow of 0.4-0.5 ms rings a head's modes; a crack, and for irons the mat.
+
+    ``club`` driver, iron or wedge; drawn where it is not given.
+    """
     t = np.arange(round(_STRIKE_S * rate_hz)) / rate_hz
-    club = rng.choice(["driver", "iron", "wedge"])
+    club = club or str(rng.choice(["driver", "iron", "wedge"]))
     if club == "driver":
         modes_hz = np.r_[rng.uniform(2000, 3000), rng.uniform(2800, 9000, rng.integers(3, 7))]
         decays_s = rng.uniform(0.004, 0.015, len(modes_hz))
