@@ -1,5 +1,6 @@
 """A lesson of one sample clip, measured with the landmarks of a rendered swing."""
 
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -7,10 +8,11 @@ from review.jobs import lesson_measuring
 from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.lesson_measuring import measure_lesson
 from review.lesson import Consent, Handedness, Purpose
-from review.pose import Effort
+from review.pose import Effort, LandmarkTrack
 
 CLIP = Path(__file__).parents[2] / "sample_clips" / "clips" / "20260314_101518.mp4"
 DAY = date(2026, 3, 14)
+_STRIKE_S = 1.92275  # in the sound of the clip (sample_clips/truth.json)
 
 
 def plan_lesson(**rest) -> LessonPlan:
@@ -19,13 +21,18 @@ def plan_lesson(**rest) -> LessonPlan:
     return LessonPlan(pupil, DAY, (CLIP,), **rest)
 
 
+def at_strike(swing) -> LandmarkTrack:
+    """The landmarks of a rendered swing, so late that its impact falls on the clip's strike."""
+    return replace(swing.track, time_s=swing.track.time_s + _STRIKE_S - swing.key_frames_s["impact"])
+
+
 def measured_with(library, monkeypatch, swing, done):
     """Measure with the landmarks of a rendered swing; the clips to measure are caught on their way."""
     seen = []
     plain = lesson_measuring.measure_tracks
 
     def track_clips(orders, progress, keep):
-        return dict.fromkeys(orders, swing.track), {}
+        return dict.fromkeys(orders, at_strike(swing)), {}
 
     def measure_tracks(clips, *rest):
         seen.extend(clips)

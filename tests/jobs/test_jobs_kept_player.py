@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 import pytest
-from lessons_of_one_clip import CLIP, measured_with, plan_lesson
+from lessons_of_one_clip import CLIP, at_strike, measured_with, plan_lesson
 
 from review.body import HoldReading
 from review.cli.main import main
@@ -129,21 +129,21 @@ def test_the_commands_keep_it_and_say_with_exit_1_that_it_was_not_used(tmp_path,
     assert main([*command, "--player", "face-on", "--library", str(folder)]) == 2
     assert "--player expects CAMERA=FILE" in capsys.readouterr().err
     main([*command, "--player", f"face-on={path}", "--library", str(folder)])
-    monkeypatch.setattr(
-        lesson_measuring, "track_clips", lambda orders, *rest: (dict.fromkeys(orders, face_on.track), {})
-    )
+    tracked = at_strike(face_on)
+    monkeypatch.setattr(lesson_measuring, "track_clips", lambda orders, *rest: (dict.fromkeys(orders, tracked), {}))
     assert main(["measure", "--lesson", "last", "--quick", "--library", str(folder)]) == 1
     assert "Note: Camera cam1: The player set-up test.json was not used" in capsys.readouterr().out
 
 
 def test_a_note_names_the_clips_where_it_does_not_hold_for_all(library, monkeypatch, face_on):
-    other = CLIP.with_name("20260314_102235.mp4")
+    other = CLIP.with_name("20260314_101900.mp4")  # struck 0.02 s earlier
     done = add_lesson(library, replace(plan_lesson(), clips=(CLIP, other)))
-    cut = replace(face_on.track, height_px=700)  # the feet lie below the picture
+    whole = at_strike(face_on)
+    cut = replace(whole, height_px=700)  # the feet lie below the picture
 
     def track_clips(orders, progress, keep):
         names = {clip.id: clip.original_name for clip in library.clips(done.lesson.id)}
-        return {key: cut if names[key] == other.name else face_on.track for key in orders}, {}
+        return {key: cut if names[key] == other.name else whole for key in orders}, {}
 
     monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
     (note,) = measure_lesson(library, done.lesson, Effort.QUICK).notes
