@@ -5,9 +5,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from review.jobs.landmarks import TrackOrder, track_clip
 from review.lesson import Clip, Handedness
 from review.library import Library
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator
+from review.progress import Progress, silent
 
 _KIND = "landmarks"
 
@@ -22,6 +24,27 @@ def load_landmarks(library: Library, clip: Clip, handedness: Handedness) -> tupl
         if track is not None:
             return track, effort
     return None
+
+
+def find_landmarks(
+    library: Library, clip: Clip, handedness: Handedness, effort: Effort, progress: Progress = silent
+) -> None:
+    """Find the landmarks of one clip in this process and keep them, unless they are kept, or better ones.
+
+    Raises
+    ------
+    BadInputError
+        When the clip cannot be read.
+    """
+    kept = load_landmarks(library, clip, handedness)
+    if kept is None or kept[1] not in (effort, Effort.THOROUGH):
+        track = track_clip(make_order(library, clip, handedness, effort), progress)
+        save_landmarks(library, clip, effort, handedness, track)
+
+
+def make_order(library: Library, clip: Clip, handedness: Handedness, effort: Effort) -> TrackOrder:
+    """What to look at for the landmarks of a clip."""
+    return TrackOrder(library.footage_of(clip), effort, clip.time_scale, handedness is Handedness.LEFT)
 
 
 def _load(library: Library, clip: Clip, effort: Effort, handedness: Handedness) -> LandmarkTrack | None:

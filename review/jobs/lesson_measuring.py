@@ -1,12 +1,12 @@
 """Measures every swing of a lesson and keeps the numbers in the library."""
 
 from collections import Counter
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
-from review.jobs.kept_landmarks import load_landmarks, save_landmarks
+from review.jobs.kept_landmarks import load_landmarks, make_order, save_landmarks
 from review.jobs.kept_setups import KeptSetups, load_setups
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.lesson_speeds import settle_speeds
@@ -35,8 +35,17 @@ class LessonMeasured:
     has_refused_setup: bool = False
 
 
-def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: Progress = silent) -> LessonMeasured:
+def measure_lesson(
+    library: Library,
+    lesson: Lesson,
+    effort: Effort,
+    progress: Progress = silent,
+    only: Collection[str] | None = None,
+) -> LessonMeasured:
     """Measure the swings of a lesson; landmarks that are kept already are used again.
+
+    ``only`` are ids of swings: those alone are measured, from the landmarks that are kept now, whatever is still to
+    come.
 
     A stopped run keeps the landmarks of every clip that was finished. A quick run uses thorough landmarks where they
     are kept, and never puts quick numbers in the place of thorough ones.
@@ -53,6 +62,9 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
             "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]
+    if only is not None:
+        swings = [_with_kept_clips(library, swing, pupil) for swing in swings if swing.id in only]
+        swings = [swing for swing in swings if swing.clips]
     clips = [clip for swing in swings for clip in swing.clips]
     tracks, efforts, unseen, n_new = _landmarks(library, clips, pupil.handedness, effort, progress)
     scales, unclear = settle_speeds(library, clips, tracks, pupil.handedness)
@@ -88,6 +100,11 @@ def measure_lesson(library: Library, lesson: Lesson, effort: Effort, progress: P
         notes.append(f"{n_better} swings keep their thorough numbers; measure without --quick to renew them.")
     is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
     return LessonMeasured(len(results), n_new, problems, tuple(notes), is_refused)
+
+
+def _with_kept_clips(library: Library, swing: Swing, pupil: Pupil) -> Swing:
+    kept = tuple(clip for clip in swing.clips if load_landmarks(library, clip, pupil.handedness) is not None)
+    return replace(swing, clips=kept)
 
 
 def _gather_notes(measured: Sequence[tuple[Clip, MeasuredClip]]) -> list[str]:
@@ -175,8 +192,7 @@ def _landmarks(
         if kept is not None and kept[1] in (effort, Effort.THOROUGH):
             tracks[clip.id], efforts[clip.id] = kept
         else:
-            footage, in_mirror = library.footage_of(clip), handedness is Handedness.LEFT
-            orders[clip.id] = TrackOrder(footage, effort, clip.time_scale, in_mirror)
+            orders[clip.id] = make_order(library, clip, handedness, effort)
 
     def keep(clip_id: str, track: LandmarkTrack) -> None:
         save_landmarks(library, by_id[clip_id], effort, handedness, track)
