@@ -57,9 +57,10 @@ class Arrival:
 
 @dataclass(frozen=True)
 class Said:
-    """One thing said of a clip or a row (``item``, its id).
+    """One thing said of a clip, a row or a batch (``item``, its id).
 
-    ``what`` is 'kind' or 'batch'; ``by`` is 'coach' (wins, and stays) or 'clock' (found from when a key was pressed).
+    ``what`` is 'kind' or 'batch' of a clip or row, or 'begun': when the key for a batch was pressed, by this computer's
+    clock. ``by`` is 'coach' (wins, and stays) or 'clock' (the batch found from when its key was pressed).
     """
 
     item: str

@@ -5,8 +5,8 @@ import sqlite3
 from collections.abc import Iterable
 from datetime import datetime
 
-from review.lesson import Arrival, LiveLesson, Said, Watched
-from review.library import files
+from review.lesson import Arrival, LiveLesson, Said, Shot, Watched
+from review.library import files, rows
 from review.library.database import Database
 
 
@@ -92,6 +92,12 @@ class LiveLessons(Database):
         with self.transaction():
             self._execute("DELETE FROM said WHERE lesson_id = ?", (lesson_id,))
             self.say(lesson_id, said)
+
+    def update_shot(self, lesson_id: str, shot: Shot) -> None:
+        """Replace what a row of the table says; it stays with its swing."""
+        values = rows.from_shot(shot, lesson_id)
+        changes = ", ".join(f"{name} = :{name}" for name in values if name not in ("id", "lesson_id"))
+        self._execute(f"UPDATE shot SET {changes} WHERE lesson_id = :lesson_id AND id = :id", values)
 
     def remove_clip(self, clip_id: str) -> None:
         """Remove a clip with its copy and what was made from it, unless another lesson has the same content.
