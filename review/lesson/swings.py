@@ -69,9 +69,10 @@ class Clip:
     (naive local time, rounded down to ``captured_resolution_s``), None when the file does not say. True time =
     presentation time x ``time_scale`` (1 unless the file is slow motion); ``time_scale_source`` is 'coach' (always
     wins), 'found' (from the swing) or '' (not looked at yet: the camera's note, else 1). ``strike_s`` is the
-    presentation time of the strike heard in its sound, None when none was heard. ``recording`` is the sha256 of the
-    long recording that the clip was found in, '' for a clip that the camera cut: the file may be that recording or a
-    copy of the part, with the same times.
+    presentation time of the strike heard in its sound, None when none was heard; ``strikes`` are all sounds that may be
+    it, each with the probability that it is (() = not kept: the strike heard is taken for sure). ``recording`` is the
+    sha256 of the long recording that the clip was found in, '' for a clip that the camera cut: the file may be that
+    recording or a copy of the part, with the same times.
     """
 
     id: str
@@ -90,6 +91,7 @@ class Clip:
     begin_s: float = 0.0
     end_s: float | None = None
     recording: str = ""
+    strikes: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         if self.time_scale <= 0:

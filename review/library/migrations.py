@@ -137,7 +137,12 @@ INSERT INTO said (lesson_id, item, what, value, said_by)
     WHERE swing.kind NOT IN ('shot', 'practice');
 """
 
-STEPS: tuple[str, ...] = (_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE)
+_STRIKES = "ALTER TABLE clip ADD COLUMN strikes TEXT NOT NULL DEFAULT '[]'"
+
+STEPS: tuple[str, ...] = (
+    *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
+    _STRIKES,
+)
 """Step i brings the schema from version i to i + 1."""
 
 

@@ -136,6 +136,7 @@ def from_clip(clip: Clip) -> Values:
         "end_s": clip.end_s,
         "recording": clip.recording,
         "content": clip.content,
+        "strikes": json.dumps(clip.strikes),
     }
 
 
@@ -157,6 +158,7 @@ def to_clip(row: sqlite3.Row) -> Clip:
         begin_s=row["begin_s"],
         end_s=row["end_s"],
         recording=row["recording"],
+        strikes=tuple((float(time_s), float(p)) for time_s, p in json.loads(row["strikes"])),
     )
 
 
