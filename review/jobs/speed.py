@@ -5,7 +5,7 @@ from pathlib import Path
 from review.errors import BadInputError
 from review.media import Footage, probe_video, read_audio
 from review.pose import LandmarkTrack
-from review.swing import FoundTimeScale, find_time_scale
+from review.swing import FoundTimeScale, RateChange, find_rate_change, find_time_scale
 
 _LEAST_WORTH_SAYING = 0.02
 _SENSIBLE = (0.005, 4.0)
@@ -33,8 +33,11 @@ def find_clip_speed(path: Path | Footage, golfer: LandmarkTrack) -> FoundTimeSca
     Raises
     ------
     BadInputError
-        When no swing is seen.
+        When no swing is seen, or the frame rate jumps: the clip then plays at two speeds.
     """
+    change = find_rate_change(golfer.time_s)
+    if change is not None:
+        raise BadInputError(_refuse_ramp(change))
     return find_time_scale(golfer, read_audio(path), probe_video(path).capture_rate_hz)
 
 
@@ -44,7 +47,7 @@ def settle_time_scale(path: Path | Footage, golfer: LandmarkTrack) -> float:
     Raises
     ------
     BadInputError
-        When no swing is seen, or it is not clear how fast the clip plays.
+        When no swing is seen, or it is not clear how fast the clip plays, or it plays at two speeds.
     """
     found = find_clip_speed(path, golfer)
     if not found.is_clear:
@@ -64,4 +67,14 @@ def ask_for_speed(found: FoundTimeScale) -> str:
         f"{'with' if found.has_sound else 'without'} sound{note}. Likeliest time scales: {choices}. "
         "Give the right one with --time-scale: 1 when the clip plays at true speed, 0.125 when 240 frames a second "
         "play at 30. In a lesson: add the clip again with --time-scale, or with time_scale in its [[camera]]."
+    )
+
+
+def _refuse_ramp(change: RateChange) -> str:
+    """Say that part of a clip seems to be slowed, and what to do."""
+    return (
+        f"At {change.time_s:.2f} s this clip goes from {change.before_hz:.3g} to {change.after_hz:.3g} frames a "
+        "second: part of it seems to play slower than the rest. Expected one speed from end to end. Save it again "
+        "wholly slowed or not at all; if it does play at one speed, give that with --time-scale (in a lesson: add the "
+        "clip again with it, or with time_scale in its [[camera]])."
     )

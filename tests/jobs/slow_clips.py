@@ -9,8 +9,10 @@ SAMPLE = Path(__file__).parents[2] / "sample_clips" / "clips" / "20260314_101518
 _NOTES = {"movflags": "use_metadata_tags"}
 
 
-def retime(path: Path, slowed: float, jitter_s: float = 0.0, noted_hz: float | None = None) -> Path:
-    """Write the sample clip so that it plays slower, silent, with uneven steps when there is a jitter.
+def retime(
+    path: Path, slowed: float, jitter_s: float = 0.0, noted_hz: float | None = None, from_s: float = 0.0
+) -> Path:
+    """Write the sample clip so that it plays slower (from a time on), silent, with uneven steps when there is a jitter.
 
     ``noted_hz`` is the camera's note of its rate.
     """
@@ -26,7 +28,11 @@ def retime(path: Path, slowed: float, jitter_s: float = 0.0, noted_hz: float | N
             if packet.dts is None or packet.pts is None:
                 continue
             shift = shift_of.setdefault(packet.pts, int(rng.uniform(0, jitter_s) / tick_s))
-            packet.pts, packet.dts = round(packet.pts * slowed) + shift, round(packet.dts * slowed)
+            begin = from_s / tick_s
+            packet.pts, packet.dts = (
+                round(stamp + (slowed - 1.0) * max(0.0, stamp - begin)) for stamp in (packet.pts, packet.dts)
+            )
+            packet.pts += shift
             packet.duration, packet.stream = round((packet.duration or 0) * slowed), copy
             out.mux(packet)
     return path

@@ -72,6 +72,13 @@ def test_the_command_asks_with_exit_2(track, tmp_path, monkeypatch, capsys):
     assert "x 0.5 (as given)" in capsys.readouterr().out
 
 
+def test_a_clip_slowed_in_part_is_refused_unless_its_speed_is_given(track, tmp_path):
+    slow = retime(tmp_path / "ramp.mp4", 2, from_s=1.5)
+    with pytest.raises(BadInputError, match=r"ramp\.mp4: At 1\.\d+ s this clip goes from 60 to 30 frames a second"):
+        measure_slowed(track, slow)
+    assert measure_slowed(track, slow, 1.0).clips[0].seen.time_scale == 1.0
+
+
 @pytest.mark.parametrize("value", [0.0, -1.0, float("nan"), float("inf"), 1000.0])
 def test_a_senseless_scale_is_refused(value):
     with pytest.raises(BadInputError, match="--time-scale"):
