@@ -1,0 +1,110 @@
+"""The coach's keys in a terminal: single presses where standard input is one, lines otherwise."""
+
+import os
+import queue
+import sys
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager, suppress
+from types import TracebackType
+from typing import Self
+
+_POLL_S = 0.1
+
+
+class Keys:
+    """Reads keys beside the work; ``take`` gives what was pressed since.
+
+    In a terminal one press is one key, and keys in ``with_text`` are followed by a line that is typed. Otherwise a line
+    is a key with its text. ``is_at_end`` tells that there will be no more.
+    """
+
+    def __init__(self, with_text: str = "", prompt: str = "> ") -> None:
+        self._with_text = with_text
+        self._prompt = prompt
+        self._pressed: queue.SimpleQueue[str] = queue.SimpleQueue()
+        self._is_closing = threading.Event()
+        self.is_at_end = False
+        is_terminal = sys.stdin is not None and sys.stdin.isatty()
+        self._read = (
+            self._read_lines if not is_terminal else self._read_windows if os.name == "nt" else self._read_posix
+        )
+        self._thread = threading.Thread(target=self._run, daemon=True)
+
+    def __enter__(self) -> Self:
+        self._thread.start()
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        self._is_closing.set()
+        # a thread that waits for a line ends with the program; one that set the terminal must set it back
+        if self._read != self._read_lines:
+            self._thread.join(timeout=2.0)
+
+    def take(self) -> tuple[str, ...]:
+        """Return what was pressed since the last call: the key, and the text after it."""
+        taken = []
+        with suppress(queue.Empty):
+            while True:
+                taken.append(self._pressed.get_nowait())
+        return tuple(taken)
+
+    def _run(self) -> None:
+        with suppress(OSError, ValueError):  # standard input was closed
+            self._read()
+        self.is_at_end = True
+
+    def _read_lines(self) -> None:
+        for line in iter(sys.stdin.readline, ""):
+            if line.strip():
+                self._pressed.put(line.strip())
+
+    def _read_posix(self) -> None:
+        import select
+        import termios
+        import tty
+
+        file = sys.stdin.fileno()
+        plain = termios.tcgetattr(file)
+
+        @contextmanager
+        def single_presses() -> Iterator[None]:
+            tty.setcbreak(file)
+            try:
+                yield
+            finally:
+                termios.tcsetattr(file, termios.TCSADRAIN, plain)
+
+        while not self._is_closing.is_set():
+            text_key = ""
+            with single_presses():
+                while not self._is_closing.is_set() and not text_key:
+                    if not select.select([file], [], [], _POLL_S)[0]:
+                        continue
+                    key = os.read(file, 1).decode(errors="ignore")
+                    if not key:
+                        return
+                    if key in self._with_text:
+                        text_key = key
+                    else:
+                        self._pressed.put(key)
+            if text_key:
+                sys.stderr.write(self._prompt)
+                sys.stderr.flush()
+                self._pressed.put(f"{text_key} {sys.stdin.readline().strip()}")
+
+    def _read_windows(self) -> None:
+        if sys.platform != "win32":
+            return
+        import msvcrt
+
+        while not self._is_closing.wait(_POLL_S):
+            while msvcrt.kbhit():
+                key = msvcrt.getwch()
+                if key in self._with_text:
+                    sys.stderr.write(self._prompt)
+                    sys.stderr.flush()
+                    key = f"{key} {sys.stdin.readline().strip()}"
+                self._pressed.put(key)

@@ -1,0 +1,172 @@
+"""Begins to follow a lesson, goes on with one that was left, ends it."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta
+from pathlib import Path
+
+from review.errors import BadInputError, ReviewError
+from review.jobs.lesson_file import LessonPlan, PupilPlan
+from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
+from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Watched
+from review.library import Library
+from review.shots import read_mapping, read_shot_table, row_key
+
+_DAY = timedelta(hours=24)
+
+
+@dataclass(frozen=True)
+class LiveRequest:
+    """What the coach asks for; what is left out is as in the lesson before.
+
+    ``folders`` and ``cameras`` as in ``Watched``; ``since`` is when the lesson began, where that was before now.
+    """
+
+    pupil: str = ""
+    handedness: Handedness | None = None
+    stature_m: float | None = None
+    consent: Consent | None = None
+    is_minor: bool = False
+    guardian: str | None = None
+    folders: tuple[tuple[str, str], ...] = ()
+    cameras: tuple[tuple[str, str], ...] = ()
+    table: Path | None = None
+    mapping: Path | None = None
+    aim_measures: tuple[AimMeasure, ...] = ()
+    club: str = ""
+    since: datetime | None = None
+
+
+def begin_lesson(library: Library, request: LiveRequest, now: datetime) -> tuple[LiveLesson, bool]:
+    """Return the lesson to follow, kept in the library, and whether it goes on from before.
+
+    The lesson that was going on with another pupil ends now: what was filmed before this moment is still filed there.
+
+    Raises
+    ------
+    BadInputError
+        When it is not clear whose lesson it is, or what there is to watch.
+    """
+    open_lessons = [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - _DAY]
+    going_on = next((live for live in reversed(open_lessons) if _is_of(library, live, request.pupil)), None)
+    watched = _watched(library, request)
+    if going_on is not None:
+        renewed = replace(going_on, watched=watched)
+        if request.pupil:
+            _keep_lesson(library, _plan(library, request, library.lesson(going_on.lesson_id).held_on))
+        library.set_live_lesson(renewed)
+        return renewed, True
+    if not request.pupil:
+        raise BadInputError("No lesson is going on in this library. Begin one: lesson-review live --pupil NAME ...")
+    began_at = request.since or now
+    before = tuple(live for live in open_lessons if live.began_at <= began_at)
+    plan = _plan(library, request, began_at.date())
+    live_before = {live.lesson_id for live in library.live_lessons()}
+    with library.transaction():
+        for live in before:
+            end_lesson(library, live, began_at)
+        lesson = _keep_lesson(library, plan)
+        _open_batch(library, lesson, began_at, is_again=lesson.id in live_before)
+        live = LiveLesson(lesson.id, began_at, None, watched, _rows_before(watched, request.since, plan.held_on))
+        library.set_live_lesson(live)
+    return live, False
+
+
+def end_lesson(library: Library, live: LiveLesson, at: datetime) -> LiveLesson:
+    """End a lesson and close its last batch; what was filmed before its end still joins it."""
+    ended = replace(live, ended_at=max(at, live.began_at))
+    lesson = library.lesson(live.lesson_id)
+    with library.transaction():
+        library.set_live_lesson(ended)
+        library.set_batches(lesson.id, [replace(batch, is_closed=True) for batch in lesson.batches])
+    return ended
+
+
+def name_cameras(folders: Sequence[tuple[Path, str]]) -> tuple[tuple[tuple[str, str], ...], tuple[str, ...]]:
+    """Give every folder's camera a name of its own; return folders with names, and what to tell of those renamed."""
+    named: list[tuple[str, str]] = []
+    notes = []
+    for folder, camera in folders:
+        taken = {name.casefold() for _, name in named}
+        name, n = camera, 2
+        while name and name.casefold() in taken:
+            name, n = f"{camera} {n}", n + 1
+        if name != camera:
+            notes.append(f"Two cameras are called {camera}: the one in {folder} is {name} here.")
+        named.append((str(folder), name))
+    return tuple(named), tuple(notes)
+
+
+def _is_of(library: Library, live: LiveLesson, pupil: str) -> bool:
+    name = library.pupil(library.lesson(live.lesson_id).pupil_id).name
+    return not pupil or name.casefold() == pupil.strip().casefold()
+
+
+def _watched(library: Library, request: LiveRequest) -> Watched:
+    lives = library.live_lessons()
+    last = lives[-1].watched if lives else Watched()
+    watched = Watched(
+        folders=request.folders or last.folders,
+        cameras=request.cameras or last.cameras,
+        table=str(request.table.absolute()) if request.table is not None else last.table,
+        mapping=str(request.mapping.absolute()) if request.mapping is not None else last.mapping,
+    )
+    if not watched.folders:
+        raise BadInputError("Give the folder in which the camera drops its clips: --clips FOLDER.")
+    for folder, _ in watched.folders:
+        if not Path(folder).is_dir():
+            raise BadInputError(f"There is no folder {folder}; expected the one in which the camera drops its clips.")
+    if watched.table and not Path(watched.table).parent.is_dir():
+        raise BadInputError(
+            f"There is no folder {Path(watched.table).parent}; expected the one in which the device writes its table."
+        )
+    if watched.mapping:
+        read_mapping(Path(watched.mapping))
+    return watched
+
+
+def _plan(library: Library, request: LiveRequest, held_on: date) -> LessonPlan:
+    same = [p for p in library.find_pupils(request.pupil) if p.name.casefold() == request.pupil.strip().casefold()]
+    handedness = request.handedness or (same[0].handedness if same else None)
+    if handedness is None:
+        raise BadInputError(f"{request.pupil} is new: add --handed right or --handed left.")
+    pupil = PupilPlan(
+        request.pupil.strip(), handedness, request.stature_m, request.consent, request.is_minor, request.guardian
+    )
+    return LessonPlan(pupil, held_on, (), club=request.club, aim_measures=request.aim_measures)
+
+
+def _keep_lesson(library: Library, plan: LessonPlan) -> Lesson:
+    pupil, is_new_pupil = find_or_make_pupil(library, plan.pupil)
+    found, batches = find_or_make_lesson(library, plan, pupil)
+    lesson = replace(found, batches=batches)
+    is_new_lesson = all(known.id != lesson.id for known in library.lessons(pupil.id))
+    keep_records(library, pupil, is_new_pupil, lesson, is_new_lesson)
+    return lesson
+
+
+def _open_batch(library: Library, lesson: Lesson, began_at: datetime, is_again: bool) -> None:
+    """Open the first batch, or the next one in a lesson that was ended earlier that day or added from files."""
+    if not is_again and not library.clips(lesson.id) and len(lesson.batches) == 1:
+        library.set_batches(lesson.id, [replace(lesson.batches[0], is_closed=False)])
+        return
+    number = max((batch.number for batch in lesson.batches), default=0) + 1
+    batch = Batch(f"{lesson.id}-{number}", number, began_at, club=lesson.batches[-1].club, is_closed=False)
+    library.set_batches(lesson.id, [*lesson.batches, batch])
+    library.say(lesson.id, [Said(batch.id, "begun", began_at.isoformat())])
+
+
+def _rows_before(watched: Watched, since: datetime | None, held_on: date) -> frozenset[str]:
+    """Rows that are in the table already: of other pupils, unless they were struck since the lesson began."""
+    path = Path(watched.table)
+    if not watched.table or not path.is_file():
+        return frozenset()
+    try:
+        table = read_shot_table(path, read_mapping(Path(watched.mapping)) if watched.mapping else None, held_on)
+    except ReviewError:
+        return frozenset()  # empty or being written: told once it is read while the lesson goes on
+    return frozenset(
+        row_key(shot)
+        for shot in table.shots
+        if since is None or (shot.struck_at is not None and shot.struck_at < since)
+    )

@@ -1,0 +1,166 @@
+"""What the coach does with one key while the lesson goes on, and taking the last of it back."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+
+from review.errors import BadInputError
+from review.jobs.live.beginning import end_lesson
+from review.jobs.live.desk import Desk
+from review.jobs.live.events import BatchStarted
+from review.jobs.live.filing import place_rows
+from review.jobs.live.following import Following
+from review.lesson import Batch, LiveLesson, Said, Swing, SwingKind
+
+_UNDO_DEPTH = 20
+
+
+@dataclass(frozen=True)
+class _Before:
+    """How things were before a key."""
+
+    what: str
+    live: LiveLesson
+    batches: tuple[Batch, ...]
+    said: tuple[Said, ...]
+    answered: tuple[str, ...] = ()
+
+
+class Coach:
+    """The coach's actions; each is in the library when it returns, and can be taken back."""
+
+    def __init__(self, desk: Desk, following: Following) -> None:
+        self._desk = desk
+        self._following = following
+        self._done: list[_Before] = []
+
+    @property
+    def _lesson_id(self) -> str:
+        return self._desk.live.lesson_id
+
+    @property
+    def n_open_questions(self) -> int:
+        """Questions that wait for an answer."""
+        return len(self._following.open_questions)
+
+    def start_batch(self) -> Batch:
+        """Start a new batch now; what is struck from now on belongs to it. Cue and feel may come later."""
+        desk = self._desk
+        now = desk.now()
+        self._remember("the new batch")
+        lesson = desk.library.lesson(self._lesson_id)
+        last = lesson.batches[-1]
+        batch = Batch(
+            f"{lesson.id}-{last.number + 1}", last.number + 1, self._on_device(now), club=last.club, is_closed=False
+        )
+        with desk.library.transaction():
+            closed = [replace(one, is_closed=True) for one in lesson.batches]
+            desk.library.set_batches(lesson.id, [*closed, batch])
+            desk.library.say(lesson.id, [Said(batch.id, "begun", now.isoformat())])
+        desk.tell(BatchStarted(lesson.id, batch))
+        self._match()
+        return batch
+
+    def move_last_swing(self) -> Swing:
+        """Put the last swing into the newest batch; if it is there, into the one before.
+
+        Raises
+        ------
+        BadInputError
+            When there is no swing yet, or only one batch.
+        """
+        swing = self._last_swing()
+        batches = self._desk.library.lesson(self._lesson_id).batches
+        if len(batches) < 2:
+            raise BadInputError("There is only one batch so far; start a new one first.")
+        newest, before = batches[-1], batches[-2]
+        self._remember(f"the batch of swing {swing.order}")
+        self._say(swing, "batch", before.id if swing.batch_id == newest.id else newest.id)
+        return self._last_swing()
+
+    def set_kind(self, kind: SwingKind) -> Swing:
+        """Say what the last swing was."""
+        swing = self._last_swing()
+        self._remember(f"what swing {swing.order} was")
+        self._say(swing, "kind", kind.value)
+        return self._last_swing()
+
+    def answer(self, is_yes: bool) -> str:
+        """Answer the question asked first (yes: they belong together; no: the swing has no row); return what was done.
+
+        Raises
+        ------
+        BadInputError
+            When nothing is asked.
+        """
+        if not self._following.open_questions:
+            raise BadInputError("Nothing is asked at the moment.")
+        question = self._following.open_questions[0]
+        row = question.row_id if is_yes else None
+        self._remember("the answer", question.clip_ids)
+        self._following.match(self._lesson_id, dict.fromkeys(question.clip_ids, row))
+        return "Paired." if is_yes else "Noted: that swing has no row."
+
+    def describe_batch(self, cue: str = "", feel: str = "") -> Batch:
+        """Write down the open batch's cue (what was asked for) and feel (what the pupil said), as far as given."""
+        lesson = self._desk.library.lesson(self._lesson_id)
+        self._remember("the words for the batch")
+        last = lesson.batches[-1]
+        described = replace(last, cue=cue or last.cue, feel=feel or last.feel)
+        self._desk.library.set_batches(lesson.id, [*lesson.batches[:-1], described])
+        return described
+
+    def end(self) -> None:
+        """End the lesson now."""
+        self._remember("the end of the lesson")
+        self._desk.live = end_lesson(self._desk.library, self._desk.live, self._desk.now())
+        self._following.match(self._lesson_id, is_over=True)
+
+    def undo(self) -> str:
+        """Take the last key back; return what was taken back.
+
+        Raises
+        ------
+        BadInputError
+            When there is nothing to take back since the program was started.
+        """
+        if not self._done:
+            raise BadInputError("There is no key to take back since the program was started.")
+        before = self._done.pop()
+        library = self._desk.library
+        with library.transaction():
+            library.set_batches(self._lesson_id, before.batches)
+            library.replace_said(self._lesson_id, before.said)
+            self._desk.live = replace(self._desk.live, ended_at=before.live.ended_at)
+            library.set_live_lesson(self._desk.live)
+        self._following.match(self._lesson_id, undone=before.answered)
+        return before.what
+
+    def _last_swing(self) -> Swing:
+        swings = self._desk.library.swings(self._lesson_id)
+        if not swings:
+            raise BadInputError("There is no swing yet.")
+        return swings[-1]
+
+    def _say(self, swing: Swing, what: str, value: str) -> None:
+        items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
+        self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in items])
+        self._match()
+
+    def _match(self) -> None:
+        self._desk.to_match.add(self._lesson_id)
+        self._following.match(self._lesson_id)
+
+    def _remember(self, what: str, answered: tuple[str, ...] = ()) -> None:
+        library = self._desk.library
+        batches, said = library.lesson(self._lesson_id).batches, library.said(self._lesson_id)
+        self._done.append(_Before(what, self._desk.live, batches, said, answered))
+        del self._done[:-_UNDO_DEPTH]
+
+    def _on_device(self, at: datetime) -> datetime:
+        """A moment of this computer's clock on the device's, as far as its rows tell."""
+        arrived = [*self._desk.arrived_rows()]
+        moments = place_rows(arrived)
+        for shot, _ in reversed(arrived):
+            if shot.struck_at is not None:
+                return at + (shot.struck_at - moments.at[shot.id])
+        return at

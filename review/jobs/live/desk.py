@@ -1,0 +1,69 @@
+"""What all parts of following a lesson share: the library, the lesson, whom to tell, what has to be matched anew."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, field
+from datetime import datetime, timedelta
+
+from review.jobs.live.events import Noted, Tell
+from review.lesson import Arrival, Clip, LiveLesson, Shot
+from review.library import Library
+
+_DAY = timedelta(hours=24)
+
+
+@dataclass
+class Desk:
+    """One lesson being followed; ``live`` is the lesson that goes on, earlier ones of the day still get late files.
+
+    ``to_match`` are lessons with something new in them, ``new_rows`` and ``new_clips`` what that is, by id.
+    """
+
+    library: Library
+    live: LiveLesson
+    tell: Tell
+    now: Callable[[], datetime] = datetime.now
+    to_match: set[str] = field(default_factory=set)
+    new_rows: set[str] = field(default_factory=set)
+    new_clips: set[str] = field(default_factory=set)
+    _told: set[str] = field(default_factory=set)
+
+    def lessons_of_the_day(self) -> tuple[LiveLesson, ...]:
+        """The lessons that files arriving now may belong to, in order."""
+        return tuple(
+            live
+            for live in self.library.live_lessons()
+            if live.lesson_id == self.live.lesson_id or live.began_at > self.live.began_at - _DAY
+        )
+
+    def find_lesson_at(self, at: datetime, slack: timedelta = timedelta(0)) -> LiveLesson | None:
+        """The lesson a moment of this computer's clock belongs to; at its edges the one that goes on comes first."""
+        lives = sorted(self.lessons_of_the_day(), key=lambda live: live.lesson_id != self.live.lesson_id)
+        exact = next((live for live in lives if live.holds(at)), None)
+        near = (live for live in lives if live.holds(at + slack) or live.holds(at - slack))
+        return exact or next(near, None)
+
+    def arrived_clips(self) -> Iterator[tuple[Clip, Arrival]]:
+        """Clips of the day with their arrival, in order of arrival."""
+        for live in self.lessons_of_the_day():
+            clips = {clip.id: clip for clip in self.library.clips(live.lesson_id)}
+            yield from ((clips[a.item], a) for a in self.library.arrivals(live.lesson_id) if a.item in clips)
+
+    def arrived_rows(self) -> Iterator[tuple[Shot, Arrival]]:
+        """Rows of the day with their arrival, in order of arrival."""
+        for live in self.lessons_of_the_day():
+            shots = {shot.id: shot for shot in self.library.shots(live.lesson_id)}
+            yield from ((shots[a.item], a) for a in self.library.arrivals(live.lesson_id) if a.item in shots)
+
+    def note(self, text: str) -> None:
+        """Tell the coach something."""
+        self.tell(Noted(text))
+
+    def note_once(self, text: str, about: str = "") -> None:
+        """Tell the coach something that would else be told again and again."""
+        if (about or text) not in self._told:
+            self._told.add(about or text)
+            self.note(text)
+
+    def forget_told(self, about: str) -> None:
+        """Let something be told anew: what it was about is over."""
+        self._told.discard(about)

@@ -1,0 +1,117 @@
+"""Matches what arrived, files it into batches, keeps it, and tells what became of it."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from datetime import datetime
+
+from review.jobs.live.desk import Desk
+from review.jobs.live.events import Asked, ClipArrived, Filed, Paired, RowArrived
+from review.jobs.live.filing import find_batches, find_moment, place_clips, place_rows
+from review.jobs.matching import MatchedLesson
+from review.jobs.rematching import apply_said, match_known
+from review.lesson import Lesson, Swing
+from review.sync import Question
+
+_ASKED_FROM = 6
+"""Swings and rows a lesson has before the coach is asked: until then more balls answer most questions."""
+
+
+class Following:
+    """The lesson as last matched, and what was told of it."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._told_likely: set[tuple[str, str]] = set()
+        self._asked: set[tuple[tuple[str, ...], str]] = set()
+        self.open_questions: tuple[Question, ...] = ()
+
+    def match(
+        self,
+        lesson_id: str,
+        corrections: Mapping[str, str | None] | None = None,
+        undone: Sequence[str] = (),
+        is_over: bool = False,
+    ) -> tuple[Swing, ...]:
+        """Match a lesson anew, keep it, tell what changed; return the swings whose clips are others than before.
+
+        Parameters
+        ----------
+        corrections, undone : as for ``match_known``.
+        is_over : whether the lesson is over: what is still not clear is then asked.
+        """
+        desk = self._desk
+        library = desk.library
+        lesson = library.lesson(lesson_id)
+        before = library.swings(lesson_id)
+        with library.transaction():
+            matched = match_known(library, lesson, corrections, undone)
+            swings = self._file(lesson, matched)
+            library.replace_swings(lesson_id, swings)
+        desk.to_match.discard(lesson_id)
+        matched = replace(matched, swings=swings)
+        if matched.matching.refused:
+            desk.note_once(f"The table does not seem to belong to these clips: {matched.matching.refused}")
+        self._tell_changes(lesson_id, before, swings)
+        self._tell_questions(lesson_id, matched, is_over)
+        clips_before = {swing.id: {clip.id for clip in swing.clips} for swing in before}
+        return tuple(s for s in swings if s.clips and {clip.id for clip in s.clips} != clips_before.get(s.id))
+
+    def _file(self, lesson: Lesson, matched: MatchedLesson) -> tuple[Swing, ...]:
+        """Number the swings as they happened, and put each into the batch whose key was pressed before it."""
+        library = self._desk.library
+        clips = place_clips(self._desk.arrived_clips())
+        offset_s = matched.clock_offset_s
+        ahead = [*(clips.cameras_ahead_s or {}).values()]
+        # camera minus device and camera minus computer give device minus computer
+        rows = place_rows(
+            [*self._desk.arrived_rows()], max(ahead) - offset_s if ahead and offset_s is not None else None
+        )
+        moments = {**rows.at, **clips.at}
+        found = find_batches(matched.swings, moments, lesson.batches, library.said(lesson.id))
+        library.say(lesson.id, found)
+        said = library.said(lesson.id)
+        # as long as the camera's and the device's clocks are not known against each other, this computer's orders them
+        ordered = sorted(matched.swings, key=lambda swing: find_moment(swing, moments) or datetime.max)
+        return tuple(
+            replace(apply_said(swing, said, lesson.batches), order=i) for i, swing in enumerate(ordered, start=1)
+        )
+
+    def _tell_changes(self, lesson_id: str, before: Sequence[Swing], swings: Sequence[Swing]) -> None:
+        desk = self._desk
+        old = {swing.id: swing for swing in before}
+        row_of_clip = {clip.id: s.shot.id for s in before if s.shot is not None for clip in s.clips}
+        for swing in swings:
+            was = old.get(swing.id)
+            for clip in swing.clips:
+                if clip.id in desk.new_clips:
+                    desk.new_clips.discard(clip.id)
+                    desk.tell(ClipArrived(lesson_id, clip, swing))
+            row_before = next((row_of_clip[clip.id] for clip in swing.clips if clip.id in row_of_clip), None)
+            if swing.shot is None:
+                if row_before is not None:
+                    desk.note(f"Swing {swing.order} is no longer paired with the row it had.")
+            elif swing.clips and (swing.shot.id != row_before or swing.shot.id in desk.new_rows):
+                desk.tell(Paired(lesson_id, swing, swing.shot))
+            elif not swing.clips and swing.shot.id in desk.new_rows:
+                desk.tell(RowArrived(lesson_id, swing.shot, swing))
+            if was is not None and (was.batch_id, was.kind) != (swing.batch_id, swing.kind):
+                desk.tell(Filed(lesson_id, swing))
+        desk.new_rows.difference_update(swing.shot.id for swing in swings if swing.shot is not None)
+
+    def _tell_questions(self, lesson_id: str, matched: MatchedLesson, is_over: bool) -> None:
+        swing_of = {clip.id: swing for swing in matched.swings for clip in swing.clips}
+        shots = {swing.shot.id: swing.shot for swing in matched.swings if swing.shot is not None}
+        n_clips = sum(bool(swing.clips) for swing in matched.swings)
+        is_asked = is_over or min(n_clips, len(shots)) >= _ASKED_FROM
+        if lesson_id == self._desk.live.lesson_id:
+            self.open_questions = matched.matching.questions if is_asked else ()
+        for question in matched.matching.questions:
+            swing, shot = swing_of[question.clip_ids[0]], shots.get(question.row_id)
+            if shot is None:
+                continue
+            if is_asked and (question.clip_ids, question.row_id) not in self._asked:
+                self._asked.add((question.clip_ids, question.row_id))
+                self._desk.tell(Asked(lesson_id, swing, shot, question.text))
+            elif not is_asked and (swing.id, shot.id) not in self._told_likely:
+                self._told_likely.add((swing.id, shot.id))
+                self._desk.tell(Paired(lesson_id, swing, shot, is_sure=False))

@@ -1,0 +1,169 @@
+"""Takes a clip into the lesson it was filmed in: once, whole, with its strike heard."""
+
+import hashlib
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+from review.errors import BadInputError, MachineError
+from review.jobs.clip_reading import ReadClip, as_clip, read_clip
+from review.jobs.lesson_file import CameraPlan
+from review.jobs.live.desk import Desk
+from review.jobs.live.filing import place_clips
+from review.jobs.live.watching import FolderWatch, Found
+from review.lesson import Arrival, Clip, LiveLesson
+
+_CHUNK = 1 << 20
+_DISK = "disk"
+
+
+class Intake:
+    """Takes in what a ``FolderWatch`` finds."""
+
+    def __init__(self, desk: Desk, watch: FolderWatch) -> None:
+        self._desk = desk
+        self._watch = watch
+        # the deepest folder comes first
+        self._folders = sorted(desk.live.watched.folders, key=lambda entry: -len(Path(entry[0]).parts))
+
+    def look(self) -> None:
+        """Look at the folders once and take in what is ready."""
+        found, notes = self._watch.look()
+        for note in notes:
+            self._desk.note(note)
+        for one in found:
+            self._try(one)
+
+    def _try(self, found: Found) -> None:
+        try:
+            read = read_clip(found.path, self._plans(found.path), None)
+            if _has_changed(found):
+                return
+            self._take(found, read)
+        except BadInputError as error:
+            self._tell_later(found, str(error))
+        except MachineError as error:
+            if _has_changed(found):
+                return
+            self._watch.try_later(found, "")
+            self._desk.note_once(
+                f"{error} The clips stay in their folder and are taken in as soon as it works again.", about=_DISK
+            )
+        else:
+            self._watch.set_done(found)
+
+    def _tell_later(self, found: Found, why: str) -> None:
+        text = self._watch.try_later(found, why)
+        if text:
+            self._desk.note(text)
+
+    def _take(self, found: Found, read: ReadClip) -> None:
+        desk = self._desk
+        arrival = Arrival("", found.seen_at, str(found.path), found.size, found.changed_ns)
+        live = self._find_lesson(read, arrival)
+        if live is None:
+            desk.note(
+                f"{found.path.name} was filmed outside the lesson and is left out; "
+                "to have it all the same: lesson-review add, or live --since HH:MM."
+            )
+            return
+        sha256, file = desk.library.store_clip_file(found.path)
+        desk.forget_told(_DISK)
+        if _has_changed(found):
+            raise BadInputError(f"{found.path.name} is still being written.")
+        if self._is_known(sha256, read, arrival):
+            return
+        lesson = desk.library.lesson(live.lesson_id)
+        clip = as_clip(lesson, read, sha256, file)
+        before = self._find_shorter(found)
+        with desk.library.transaction():
+            desk.library.add_clip(lesson.id, clip)
+            desk.library.note_arrival(lesson.id, replace(arrival, item=clip.id))
+            if before is not None:
+                desk.library.remove_clip(before.id)
+        desk.new_clips.add(clip.id)
+        desk.to_match.add(lesson.id)
+        if before is not None:
+            desk.note(f"{found.path.name} has grown since it was taken in; the longer one takes its place.")
+        if live.lesson_id != desk.live.lesson_id:
+            name = desk.library.pupil(lesson.pupil_id).name
+            desk.note(f"{found.path.name} was filmed in the lesson of {name} before and is filed there.")
+
+    def _find_lesson(self, read: ReadClip, arrival: Arrival) -> LiveLesson | None:
+        """The lesson in which a clip was filmed, by its camera's clock as far as that is known."""
+        desk = self._desk
+        draft = as_clip(desk.library.lesson(desk.live.lesson_id), read, "", "")
+        moments = place_clips([*desk.arrived_clips(), (draft, arrival)])
+        for clip, by_s in moments.jumps:
+            if clip.id == draft.id:
+                ahead = "ahead" if by_s > 0 else "back"
+                desk.note(
+                    f"The clock of camera {clip.camera} seems to have jumped {_span(abs(by_s))} {ahead} before "
+                    f"{clip.original_name}. Clips from here on are filed by when they arrive; check the camera's clock."
+                )
+        # a strike before the start key belongs to the lesson when its file came after
+        return desk.find_lesson_at(moments.at[draft.id], timedelta(seconds=draft.duration_s * draft.time_scale))
+
+    def _is_known(self, sha256: str, read: ReadClip, arrival: Arrival) -> bool:
+        """Whether the same content was taken in before, maybe under a name that said less."""
+        library = self._desk.library
+        day = {live.lesson_id for live in self._desk.lessons_of_the_day()}
+        for lesson_id in day & set(library.lessons_with_content(sha256)):
+            known = next(clip for clip in library.clips(lesson_id) if clip.sha256 == sha256)
+            with library.transaction():
+                library.note_arrival(lesson_id, replace(arrival, item=known.id))
+                if known.captured_at is None and read.captured_at is not None:
+                    library.update_clip(
+                        replace(
+                            known,
+                            original_name=read.path.name,
+                            captured_at=read.captured_at,
+                            captured_resolution_s=read.resolution_s,
+                        )
+                    )
+                    self._desk.to_match.add(lesson_id)
+            return True
+        return False
+
+    def _find_shorter(self, found: Found) -> Clip | None:
+        """The clip that was taken in from the beginning of this file, when it seemed whole but was not."""
+        library = self._desk.library
+        before = library.find_arrival(str(found.path))
+        if before is None or before.size >= found.size:
+            return None
+        for live in self._desk.lessons_of_the_day():
+            for clip in library.clips(live.lesson_id):
+                if clip.id == before.item and _hash_beginning(found.path, before.size) == clip.sha256:
+                    return clip
+        return None
+
+    def _plans(self, path: Path) -> tuple[CameraPlan, ...]:
+        for folder, camera in self._folders:
+            if camera and path.is_relative_to(folder):
+                return (CameraPlan(camera, "*"),)
+        return tuple(CameraPlan(name, pattern) for name, pattern in self._desk.live.watched.cameras)
+
+
+def _has_changed(found: Found) -> bool:
+    try:
+        stat = found.path.stat()
+    except OSError:
+        return True
+    return (stat.st_size, stat.st_mtime_ns) != (found.size, found.changed_ns)
+
+
+def _hash_beginning(path: Path, size: int) -> str:
+    digest = hashlib.sha256()
+    try:
+        with path.open("rb") as file:
+            while size > 0 and (chunk := file.read(min(size, _CHUNK))):
+                digest.update(chunk)
+                size -= len(chunk)
+    except OSError:
+        return ""
+    return digest.hexdigest()
+
+
+def _span(seconds: float) -> str:
+    minutes, rest = divmod(round(seconds), 60)
+    return f"{minutes} min {rest} s" if minutes else f"{rest} s"

@@ -1,0 +1,94 @@
+"""Takes the rows of the device's table into the lesson they were struck in: each once, and none from before it."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from datetime import timedelta
+
+from review.errors import MachineError
+from review.jobs.live.desk import Desk
+from review.jobs.live.filing import Moments, place_rows
+from review.jobs.live.table_watch import TableWatch
+from review.lesson import Arrival, Shot
+from review.shots import merge_rows, row_key
+
+_EDGE = timedelta(minutes=1)
+
+
+class RowIntake:
+    """Takes in what a ``TableWatch`` reads."""
+
+    def __init__(self, desk: Desk, watch: TableWatch) -> None:
+        self._desk = desk
+        self._watch = watch
+        self._waiting: Sequence[Shot] | None = None
+
+    def look(self) -> None:
+        """Look at the table once and take in what is new in it."""
+        rows, notes = self._watch.look()
+        for note in notes:
+            self._desk.note(note)
+        if rows is not None:
+            self._waiting = rows
+        if self._waiting is None:
+            return
+        try:
+            self._take(self._waiting)
+        except MachineError as error:
+            self._desk.note_once(f"{error} The rows stay in the table and are taken in as soon as it works again.")
+        else:
+            self._waiting = None
+
+    def _take(self, read: Sequence[Shot]) -> None:
+        desk = self._desk
+        live = desk.live
+        elsewhere = {
+            row_key(shot)
+            for other in desk.lessons_of_the_day()
+            if other.lesson_id != live.lesson_id
+            for shot in desk.library.shots(other.lesson_id)
+        }
+        known = desk.library.shots(live.lesson_id)
+        merged = merge_rows(known, read, live.rows_before | elsewhere)
+        self._tell(merged.n_twice, merged.n_gone, has_new=bool(merged.new))
+        moments = self._place(merged.new)
+        before: set[str] = set()
+        with desk.library.transaction():
+            for shot in merged.completed:
+                desk.library.update_shot(live.lesson_id, shot)
+            for shot in merged.new:
+                home = desk.find_lesson_at(moments.at[shot.id], _EDGE)
+                if home is None:
+                    before.add(row_key(shot))
+                    continue
+                desk.library.add_shots(home.lesson_id, [shot])
+                desk.library.note_arrival(home.lesson_id, Arrival(shot.id, desk.now(), str(self._watch.path)))
+                desk.to_match.add(home.lesson_id)
+                desk.new_rows.add(shot.id)
+            if before:
+                desk.live = replace(live, rows_before=live.rows_before | before)
+                desk.library.set_live_lesson(desk.live)
+        if merged.completed:
+            desk.to_match.add(live.lesson_id)
+            desk.new_rows.update(shot.id for shot in merged.completed)
+        if before:
+            desk.note(
+                f"Rows of {self._watch.path.name} that were struck outside the lesson are left out: {len(before)}."
+            )
+
+    def _place(self, new: Sequence[Shot]) -> Moments:
+        desk = self._desk
+        now = desk.now()
+        return place_rows([*desk.arrived_rows(), *((shot, Arrival(shot.id, now)) for shot in new)])
+
+    def _tell(self, n_twice: int, n_gone: int, has_new: bool) -> None:
+        name = self._watch.path.name
+        if n_twice:
+            self._desk.note_once(
+                f"{name} has rows that stand in it twice; each counts once.", about=f"{name} rows twice"
+            )
+        if n_gone and has_new:
+            self._desk.note_once(
+                f"{name} was started anew: {n_gone} rows read before are no longer in it. They stay in the lesson, and "
+                "the new rows count on from them.",
+                about=f"{name} anew",
+            )

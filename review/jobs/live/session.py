@@ -1,0 +1,197 @@
+"""A lesson as it happens, whole: looks at folders and table, matches, measures behind, and takes the coach's keys.
+
+One thread calls ``look`` a few times a second and the coach's actions in between; nothing here waits. Everything an
+event tells of is in the library, so a run that ends at any moment is gone on with by a new session.
+"""
+
+import time
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+from review.errors import MachineError
+from review.jobs.kept_landmarks import load_landmarks
+from review.jobs.live.coach import Coach
+from review.jobs.live.desk import Desk
+from review.jobs.live.events import LessonBegan, LessonEnded, Measured, Progressed, Tell
+from review.jobs.live.following import Following
+from review.jobs.live.intake import Intake
+from review.jobs.live.row_intake import RowIntake
+from review.jobs.live.table_watch import TableWatch
+from review.jobs.live.watching import FolderWatch
+from review.jobs.live.work_queue import Finished, WorkQueue
+from review.jobs.live.worker import Order
+from review.jobs.records import note_missing_consent
+from review.lesson import LiveLesson, Purpose, Swing
+from review.library import Library
+from review.pose import Effort
+from review.shots import read_mapping
+
+_IDLE_S = 60.0
+"""So long after the last clip thorough measuring begins."""
+_RETRY_S = 5.0
+
+
+class LiveSession:
+    """Follows one lesson; use it from the thread that opened the library.
+
+    Parameters
+    ----------
+    live : what ``begin_lesson`` gave; ``is_resumed`` whether it goes on from before.
+    tell : called with every event.
+    queue : where clips are measured; None = not at all.
+    is_thorough : whether clips are measured thoroughly too, when there is time.
+    """
+
+    def __init__(
+        self,
+        library: Library,
+        live: LiveLesson,
+        tell: Tell,
+        queue: WorkQueue | None = None,
+        is_resumed: bool = False,
+        is_thorough: bool = True,
+        now: Callable[[], datetime] = datetime.now,
+        clock_s: Callable[[], float] = time.monotonic,
+    ) -> None:
+        self._desk = Desk(library, live, tell, now)
+        self._clock_s = clock_s
+        self._is_thorough = is_thorough
+        lesson = library.lesson(live.lesson_id)
+        watched = live.watched
+        self._folders = FolderWatch(
+            [Path(folder) for folder, _ in watched.folders], live.began_at, self._is_known, now, clock_s
+        )
+        self._intake = Intake(self._desk, self._folders)
+        self._rows = None
+        if watched.table:
+            mapping = read_mapping(Path(watched.mapping)) if watched.mapping else None
+            table = TableWatch(Path(watched.table), mapping, lesson.held_on, clock_s)
+            self._rows = RowIntake(self._desk, table)
+        self._following = Following(self._desk)
+        self.coach = Coach(self._desk, self._following)
+        pupil = library.pupil(lesson.pupil_id)
+        tell(LessonBegan(lesson, pupil, is_resumed))
+        for note in note_missing_consent(pupil, lesson.held_on):
+            self._desk.note(note)
+        self._queue = queue if queue is not None and pupil.allows(Purpose.MEASURE, lesson.held_on) else None
+        self._quiet_since_s = clock_s()
+        self._retry_at_s = 0.0
+        self._thorough_done: set[str] = set()
+        if is_resumed:
+            self._resume()
+
+    @property
+    def is_over(self) -> bool:
+        """Whether the coach ended the lesson."""
+        return self._desk.live.ended_at is not None
+
+    @property
+    def is_settled(self) -> bool:
+        """Whether nothing waits: every file is taken in, everything is measured."""
+        return not self._folders.n_waiting and not self._desk.to_match and not self.n_to_measure
+
+    @property
+    def n_to_measure(self) -> int:
+        """Clips that wait to be measured or are being measured."""
+        return 0 if self._queue is None or self._queue.is_paused else len(self._queue)
+
+    def look(self) -> None:
+        """Look once at everything: files, table, what has to be matched, what was measured."""
+        self._intake.look()
+        if self._rows is not None:
+            self._rows.look()
+        if self._clock_s() >= self._retry_at_s:
+            self._match()
+        if self._queue is not None:
+            self._measure(self._queue)
+
+    def end(self) -> None:
+        """End the lesson: what is not clear yet is asked, and thorough measuring begins."""
+        self.coach.end()
+        swings = self._desk.library.swings(self._desk.live.lesson_id)
+        self._desk.tell(LessonEnded(self._desk.live.lesson_id, len(swings)))
+
+    def toggle_measuring(self) -> bool:
+        """Stop measuring, or go on with it; return whether it goes on."""
+        if self._queue is None:
+            return False
+        if self._queue.is_paused:
+            self._queue.go_on()
+        else:
+            self._queue.pause()
+        return not self._queue.is_paused
+
+    def _resume(self) -> None:
+        """Match what a run that was stopped had taken in but not matched, and measure what it had not measured."""
+        desk = self._desk
+        for live in desk.lessons_of_the_day():
+            in_swings = {clip.id for swing in desk.library.swings(live.lesson_id) for clip in swing.clips}
+            desk.new_clips.update({clip.id for clip in desk.library.clips(live.lesson_id)} - in_swings)
+        desk.to_match.add(desk.live.lesson_id)
+        self._match()
+        measured = desk.library.measures(desk.live.lesson_id)
+        for swing in desk.library.swings(desk.live.lesson_id):
+            if swing.id not in measured:
+                self._order(desk.live.lesson_id, swing)
+
+    def _is_known(self, path: Path, size: int, changed_ns: int) -> bool:
+        arrival = self._desk.library.find_arrival(str(path))
+        return arrival is not None and (arrival.size, arrival.changed_ns) == (size, changed_ns)
+
+    def _match(self) -> None:
+        for lesson_id in tuple(self._desk.to_match):
+            try:
+                changed = self._following.match(lesson_id, is_over=self.is_over)
+            except MachineError as error:
+                self._retry_at_s = self._clock_s() + _RETRY_S
+                self._desk.note_once(f"{error} What arrived is kept and is matched as soon as it works again.")
+                return
+            for swing in changed:
+                self._order(lesson_id, swing)
+
+    def _order(self, lesson_id: str, swing: Swing) -> None:
+        if self._queue is None:
+            return
+        self._quiet_since_s = self._clock_s()
+        for clip in swing.clips:
+            self._queue.add(Order(self._desk.library.folder, lesson_id, clip.id, Effort.QUICK))
+
+    def _measure(self, queue: WorkQueue) -> None:
+        reports, finished = queue.look()
+        for report in reports:
+            order = report.order
+            self._desk.tell(Progressed(order.lesson_id, order.clip_id, order.effort, report.done, report.total))
+        for one in finished:
+            self._tell_measured(one)
+        is_idle = self.is_over or self._clock_s() >= self._quiet_since_s + _IDLE_S
+        if self._is_thorough and is_idle and not len(queue):
+            self._order_thorough(queue)
+
+    def _tell_measured(self, finished: Finished) -> None:
+        order, outcome = finished.order, finished.outcome
+        if order.effort is Effort.THOROUGH:
+            self._thorough_done.add(order.clip_id)
+        if outcome.problem:
+            self._desk.note_once(f"Not measured: {outcome.problem}")
+        for note in outcome.notes:
+            self._desk.note_once(note)
+        library = self._desk.library
+        swing = next((s for s in library.swings(order.lesson_id) if s.id == outcome.swing_id), None)
+        if swing is not None:
+            measures = library.measures(order.lesson_id).get(swing.id, ())
+            self._desk.tell(Measured(order.lesson_id, swing, measures, order.effort))
+
+    def _order_thorough(self, queue: WorkQueue) -> None:
+        """Put in the clips that were not measured thoroughly yet."""
+        library, lesson_id = self._desk.library, self._desk.live.lesson_id
+        hand = library.pupil(library.lesson(lesson_id).pupil_id).handedness
+        for clip in library.clips(lesson_id):
+            if clip.id in self._thorough_done:
+                continue
+            kept = load_landmarks(library, clip, hand)
+            if kept is not None and kept[1] is Effort.THOROUGH:
+                self._thorough_done.add(clip.id)
+                continue
+            queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH))
+            return  # one at a time, so that a new ball finds a free process
