@@ -107,7 +107,7 @@ def show_added(added: Added) -> None:
 
 def _record_consent(options: argparse.Namespace) -> int:
     """Note a consent for a pupil who is in the library already."""
-    consent = _consent(options, options.date or date.today())
+    consent = consent_of(options, options.date or date.today())
     if consent is None or not options.pupil:
         raise BadInputError("Give a lesson file or clips; or --pupil NAME with --consent-by and --consent-for alone.")
     with Library.open(options.library, create=False) as library:
@@ -145,7 +145,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
             name=options.pupil,
             handedness=Handedness(options.handed),
             stature_m=options.stature,
-            consent=_consent(options, held_on),
+            consent=consent_of(options, held_on),
             is_minor=options.minor,
             guardian=options.guardian,
         ),
@@ -163,7 +163,14 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
     )
 
 
-def _consent(options: argparse.Namespace, on: date) -> Consent | None:
+def consent_of(options: argparse.Namespace, on: date) -> Consent | None:
+    """Read ``--consent-by`` and ``--consent-for``; None when neither is given.
+
+    Raises
+    ------
+    BadInputError
+        When one is given without the other, or covers something unknown.
+    """
     if not options.consent_by and not options.consent_for:
         return None
     if not options.consent_by or not options.consent_for:

@@ -12,6 +12,7 @@ from review.cli import (
     compare_command,
     demo_command,
     forget_command,
+    live_command,
     match_command,
     measure_command,
     takehome_command,
@@ -22,6 +23,7 @@ from review.errors import ReviewError
 _COMMANDS = (
     demo_command,
     add_command,
+    live_command,
     measure_command,
     match_command,
     compare_command,
