@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from review.lesson import FloatArray
+from review.lesson import FloatArray, View
 from review.pose import Landmark as L
 from review.pose import LandmarkTrack
 
@@ -69,15 +69,27 @@ def compute_move_inputs(image_px: FloatArray, world_m: FloatArray, still: slice,
     return np.concatenate([moved, np.tile(stance, (n, 1)), world_moved], axis=1)
 
 
-def compute_rises(image_px: FloatArray, still: slice, stature_px: float) -> FloatArray:
-    """(n, 5) rise in the picture since address of trail heel, ankle, toe and knee, and of the lead foot; + up.
+def compute_heel_inputs(image_px: FloatArray, still: slice, stature_px: float, view: View) -> FloatArray:
+    """Compute what the heel lift is a weighted sum of: how the trail leg moves in the picture.
 
-    Parts of the stature. The lead foot stands, mostly: what it does is the picture's or the detector's movement.
+    Returns
+    -------
+    (n, 5) face-on, parts of the stature: rises since address (+ up) of trail heel, ankle, toe and knee and of the lead
+    foot. The lead foot stands, mostly: what it does is the picture's or the detector's movement.
+    (n, 20) down the line: these; the same points' movements to the picture's right; ten times the rises by where the
+    heel lies from the toe at address, to the right and up, since a foot that points at the camera comes nearer to it as
+    it rolls over its toe.
     """
-    up = -image_px[..., 1] / stature_px
-    rise = up - np.median(up[still], axis=0)
-    lead_foot = rise[:, [L.LEFT_ANKLE, L.LEFT_HEEL, L.LEFT_TOE]].mean(axis=1)
-    return np.column_stack([rise[:, [L.RIGHT_HEEL, L.RIGHT_ANKLE, L.RIGHT_TOE, L.RIGHT_KNEE]], lead_foot])
+    xy = image_px[..., :2] / stature_px * [1.0, -1.0]
+    at_address = np.median(xy[still], axis=0)
+    moved = xy - at_address
+    lead_foot = moved[:, [L.LEFT_ANKLE, L.LEFT_HEEL, L.LEFT_TOE]].mean(axis=1, keepdims=True)
+    points = np.concatenate([moved[:, [L.RIGHT_HEEL, L.RIGHT_ANKLE, L.RIGHT_TOE, L.RIGHT_KNEE]], lead_foot], axis=1)
+    right, up = points[..., 0], points[..., 1]
+    if view is View.FACE_ON:
+        return np.asarray(up)
+    heel_from_toe = 10.0 * (at_address[L.RIGHT_HEEL] - at_address[L.RIGHT_TOE])
+    return np.concatenate([up, right, heel_from_toe[0] * up, heel_from_toe[1] * up], axis=1)
 
 
 def compute_hips_moved(image_px: FloatArray, still: slice, stature_px: float) -> FloatArray:

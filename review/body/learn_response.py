@@ -24,7 +24,7 @@ from pathlib import Path
 
 import numpy as np
 
-from review.body.features import compute_hips_moved, compute_move_inputs, compute_rises, compute_turn_inputs
+from review.body.features import compute_heel_inputs, compute_hips_moved, compute_move_inputs, compute_turn_inputs
 from review.body.learning import Samples, learn_ensemble, spread_label
 from review.body.network import Ensemble
 from review.body.response import ANGLES_DEG, HIPS_MISSED, LINES
@@ -169,17 +169,17 @@ def learn_hips(clips: list[Clip]) -> Ensemble:
 
 
 def learn_heel(clips: list[Clip], view: View) -> tuple[FloatArray, FloatArray]:
-    """Fit the heel lift as a weighted sum of rises by least squares with a small ridge.
+    """Fit the heel lift as a weighted sum of ``compute_heel_inputs`` by least squares with a small ridge.
 
-    Frames count so that all lifts count alike (most have the heel down).
+    Frames count by one over the root of how common their lift is: most have the heel down, few have it far up.
 
     Returns
     -------
-    weights : (5,) of ``compute_rises``. sd : (2,) on the ground as part of stature, and growing with the lift; from
-    clips left out of the fit.
+    weights : one for each input. sd : (2,) on the ground as part of stature, and growing with the lift; from clips left
+    out of the fit.
     """
     random = np.random.default_rng(0)
-    rises: list[FloatArray] = []
+    inputs: list[FloatArray] = []
     lifts: list[FloatArray] = []
     weights: list[FloatArray] = []
     folds: list[FloatArray] = []
@@ -187,15 +187,16 @@ def learn_heel(clips: list[Clip], view: View) -> tuple[FloatArray, FloatArray]:
         if clip.view is not view:
             continue
         still = clip.still_frames(clip.address_s + random.uniform(*_ADDRESS_OFF_S))
-        rises.append(compute_rises(clip.image_px, still, measure_stature_px(clip.image_px[still], view)))
+        stature_px = measure_stature_px(clip.image_px[still], view)
+        inputs.append(compute_heel_inputs(clip.image_px, still, stature_px, view))
         lifts.append(clip.heel_lift)
         weights.append(clip.weights())
         folds.append(np.full(len(clip.time_s), clip.number % _FOLDS))
-    x, y, fold = np.concatenate(rises), np.concatenate(lifts), np.concatenate(folds)
+    x, y, fold = np.concatenate(inputs), np.concatenate(lifts), np.concatenate(folds)
     edges = np.linspace(y.min(), y.max(), 31)
     counts = np.histogram(y, bins=edges, weights=np.concatenate(weights))[0].astype(float)
     density = counts[np.clip(np.digitize(y, edges) - 1, 0, 29)] + 0.02 * counts.max()
-    weight = np.concatenate(weights) / density
+    weight = np.concatenate(weights) / np.sqrt(density)
     error = np.empty(len(y))
     for k in range(_FOLDS):
         out = fold == k

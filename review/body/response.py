@@ -8,7 +8,7 @@ from typing import Literal
 
 import numpy as np
 
-from review.body.features import compute_hips_moved, compute_move_inputs, compute_rises, compute_turn_inputs
+from review.body.features import compute_heel_inputs, compute_hips_moved, compute_move_inputs, compute_turn_inputs
 from review.body.network import Ensemble, load_arrays, load_ensemble
 from review.lesson import FloatArray, View
 from review.pose import LandmarkTrack
@@ -69,7 +69,7 @@ def _count_from_address(direction: FloatArray, still: slice) -> FloatArray:
 
 
 def read_heel_lift(track: LandmarkTrack, view: View, still: slice, stature_px: float) -> MoveReading:
-    """Read the trail heel's lift from a right-hander's track, + up: a weighted sum of rises in the picture.
+    """Read the trail heel's lift from a right-hander's track, + up: a weighted sum of the trail leg's movements.
 
     No more than that on purpose: a network that sees the whole posture knows how far heels are usually up at that
     moment of a swing, and pulls every player there.
@@ -80,7 +80,7 @@ def read_heel_lift(track: LandmarkTrack, view: View, still: slice, stature_px: f
         When the installation is incomplete.
     """
     learnt = _load_arrays(f"heel_{track.model}")
-    value = compute_rises(track.image_px, still, stature_px) @ learnt[f"weights_{view.value}"]
+    value = compute_heel_inputs(track.image_px, still, stature_px, view) @ learnt[f"weights_{view.value}"]
     on_the_ground, part_of_lift = learnt[f"sd_{view.value}"]
     return MoveReading(value, np.hypot(on_the_ground, part_of_lift * value))
 
