@@ -9,10 +9,11 @@ from review.body.camera_setup import (
     mirror_setup,
     place_camera,
 )
-from review.body.golfer import as_right_hander, compute_stature_px, find_view, middle_px
+from review.body.golfer import as_right_hander, find_view, middle_px
 from review.body.holds import Hold, HoldReading, find_address_hold, read_holds
 from review.body.measure import AGAINST_TARGET, BodyMeasures, measure_body, read_off
 from review.body.player_setup import LineFit, PlayerCorrection, fit_correction
+from review.body.scale import compute_stature_px
 from review.body.seen import SeenSwing
 from review.body.series import Series
 

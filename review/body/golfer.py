@@ -15,8 +15,6 @@ LEAD_ANKLE, TRAIL_ANKLE = Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE
 LEAD_HEEL, TRAIL_HEEL = Landmark.LEFT_HEEL, Landmark.RIGHT_HEEL
 TRAIL_TOE = Landmark.RIGHT_TOE
 
-# Height of nose over mid-ankle in golf posture as a part of stature, measured on rendered players (docs/accuracy.md).
-NOSE_TO_ANKLE_PER_STATURE = 0.745
 USUAL_STATURE_M = 1.74
 USUAL_STATURE_SD_M = 0.08
 _LEAST_SEEN = 0.5
@@ -57,13 +55,6 @@ def _fill(time_s: FloatArray, values: FloatArray, seen: np.ndarray[tuple[int, ..
 def middle_px(track: LandmarkTrack, first: int, second: int) -> FloatArray:
     """(n, 2) image point midway between two landmarks, pixels."""
     return np.asarray(track.image_px[:, [first, second], :2].mean(axis=1))
-
-
-def compute_stature_px(track: LandmarkTrack, still: slice) -> float:
-    """Stature in pixels from the nose over the ankles on the still frames before the swing."""
-    nose = track.image_px[still, Landmark.NOSE, :2]
-    ankles = middle_px(track, LEAD_ANKLE, TRAIL_ANKLE)[still]
-    return float(np.median(np.linalg.norm(nose - ankles, axis=1)) / NOSE_TO_ANKLE_PER_STATURE)
 
 
 def find_view(track: LandmarkTrack) -> tuple[View, float]:

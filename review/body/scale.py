@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from review.body.golfer import LEAD_ANKLE, TRAIL_ANKLE, USUAL_STATURE_M, USUAL_STATURE_SD_M, middle_px
+from review.body.golfer import LEAD_ANKLE, TRAIL_ANKLE, USUAL_STATURE_M, USUAL_STATURE_SD_M, find_view, middle_px
 from review.lesson import FloatArray, View
 from review.pose import Landmark, LandmarkTrack
 
@@ -35,6 +35,11 @@ def find_player(track: LandmarkTrack, view: View, still: slice) -> PlayerInPictu
     ratio, sd = _NOSE_TO_ANKLE[view]
     x, y = np.median(middle_px(track, LEAD_ANKLE, TRAIL_ANKLE)[still], axis=0)
     return PlayerInPicture((float(x), float(y)), measure_stature_px(track.image_px[still], view), sd / ratio)
+
+
+def compute_stature_px(track: LandmarkTrack, still: slice) -> float:
+    """Standing height in pixels on still frames of a right-hander's track whose view need not be known."""
+    return measure_stature_px(track.image_px[still], find_view(track)[0])
 
 
 def measure_stature_px(image_px: FloatArray, view: View) -> float:

@@ -7,11 +7,12 @@ import pytest
 
 from review.body import SeenSwing, as_right_hander, assume_direction, compute_stature_px
 from review.body.linear import compute_hip_shift, compute_trail_heel_lift, fuse
+from review.body.scale import find_player
 from review.lesson import Handedness, KeyFrame, View
 from review.pose import LandmarkTrack
 from review.swing import find_key_frames
 
-HEIGHT_PX = 745.0  # nose over ankles; 1000 px of stature by the posture's proportion
+HEIGHT_PX = 712.0  # nose over ankles; 1000 px of stature by the posture's proportion face-on
 N = 60
 
 
@@ -51,7 +52,14 @@ def test_unknown_stature_widens_the_interval():
 
 
 def test_stature_from_nose_and_ankles():
-    assert compute_stature_px(figure().track, slice(0, 10)) == pytest.approx(1000.0)
+    assert find_player(figure().track, View.FACE_ON, slice(0, 10)).stature_px == pytest.approx(1000.0)
+
+
+@pytest.mark.parametrize("name", ["face_on", "face_on_left", "down_the_line"])
+def test_key_frames_and_measures_mean_the_same_stature(name, request):
+    swing = request.getfixturevalue(name)
+    track, still = as_right_hander(swing.track, swing.handedness), slice(0, 10)
+    assert compute_stature_px(track, still) == find_player(track, swing.view, still).stature_px
 
 
 def test_the_trail_heel_counts_and_up_is_positive():
