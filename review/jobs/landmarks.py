@@ -24,19 +24,23 @@ _REPORT_EVERY = 5
 
 @dataclass(frozen=True)
 class TrackOrder:
-    """One clip to be tracked; true time = presentation time x ``time_scale``, ``in_mirror`` for a left-hander."""
+    """One clip to be tracked; true time = presentation time x ``time_scale``, ``in_mirror`` for a left-hander.
+
+    ``rate_hz`` pictures are looked at in a true second, None = as many as the effort asks for.
+    """
 
     path: Path | Footage
     effort: Effort
     time_scale: float = 1.0
     in_mirror: bool = False
+    rate_hz: float | None = None
 
     @property
     def frame_step(self) -> tuple[VideoInfo, int]:
         """The clip's probe and which part of its frames to look at: every n-th."""
         info = probe_video(self.path)
         true_rate_hz = info.frame_rate_hz / self.time_scale
-        return info, max(1, int(true_rate_hz / _RATE_HZ[self.effort] + 0.5))
+        return info, max(1, int(true_rate_hz / (self.rate_hz or _RATE_HZ[self.effort]) + 0.5))
 
 
 def track_clip(order: TrackOrder, progress: Progress = silent) -> LandmarkTrack:

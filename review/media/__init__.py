@@ -5,6 +5,7 @@ from review.media.cutting import copy_part
 from review.media.encoder import find_encoder
 from review.media.footage import Footage, VideoSource
 from review.media.frames import Frame, FrameReader, read_frames
+from review.media.motion import PictureMotion, read_picture_motion
 from review.media.probing import VideoInfo, probe_video
 from review.media.sound import Audio, read_audio, read_audio_blocks
 from review.media.writing import VideoWriter
@@ -15,6 +16,7 @@ __all__ = [
     "Footage",
     "Frame",
     "FrameReader",
+    "PictureMotion",
     "VideoInfo",
     "VideoSource",
     "VideoWriter",
@@ -26,4 +28,5 @@ __all__ = [
     "read_audio_blocks",
     "read_capture_time",
     "read_frames",
+    "read_picture_motion",
 ]

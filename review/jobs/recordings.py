@@ -1,0 +1,85 @@
+"""Searches a long recording for its swings: sound and cheap motion first, the body only where one may be."""
+
+from pathlib import Path
+
+from review.jobs.landmarks import TrackOrder, track_clips
+from review.media import Footage, VideoInfo, read_audio_blocks, read_picture_motion
+from review.pose import Effort
+from review.progress import Progress, silent
+from review.swing.search import FoundSwing, choose_candidates, cut_swings, find_bursts, find_hands_through
+from review.swing.strike import Strike, find_strikes
+
+LONG_S = 20.0
+"""A file longer than this (true seconds) is a recording that may hold several swings; a clip of one lasts 3 to 10 s."""
+
+_BLOCK_S, _OVERLAP_S = 30.0, 1.0
+_LOOK_BEFORE_S, _LOOK_BEHIND_S = 1.0, 0.8
+_LOOK_RATE_HZ = 12.0
+_PART_OF_MOTION = 0.6
+_TOTAL = 1000
+
+
+def is_recording(info: VideoInfo, time_scale: float) -> bool:
+    """Whether a file is so long that swings are looked for in it."""
+    return info.duration_s * time_scale > LONG_S
+
+
+def search_recording(
+    path: Path, info: VideoInfo, time_scale: float = 1.0, progress: Progress = silent
+) -> tuple[FoundSwing, ...]:
+    """Find every swing of a recording.
+
+    Parameters
+    ----------
+    path, info : the file and what it is.
+    time_scale : true time = presentation time x time_scale.
+    progress : may raise ``Cancelled``; nothing is written here.
+
+    Returns
+    -------
+    The swings in order; none when there is none at this speed.
+
+    Raises
+    ------
+    BadInputError
+        When the file cannot be read to its end.
+    """
+    strikes, has_sound = _hear(path)
+    motion = read_picture_motion(
+        path, 15.0 * time_scale, lambda done, total: progress(round(_PART_OF_MOTION * _TOTAL * done / total), _TOTAL)
+    )
+    bursts_s = find_bursts(motion.time_s, motion.energy, time_scale)
+    candidates = choose_candidates(bursts_s, strikes, motion.time_s, motion.energy, time_scale)
+    begin_s, end_s = float(info.time_s[0]), float(info.time_s[-1])
+
+    orders = {}
+    for i, at_s in enumerate(candidates):
+        footage = Footage(
+            path,
+            max(0.0, at_s - _LOOK_BEFORE_S / time_scale),
+            min(at_s + _LOOK_BEHIND_S / time_scale, end_s),
+        )
+        orders[str(i)] = TrackOrder(footage, Effort.QUICK, time_scale, rate_hz=_LOOK_RATE_HZ)
+
+    def report(done: int, total: int) -> None:
+        before = _PART_OF_MOTION * _TOTAL
+        progress(round(before + (_TOTAL - before) * done / total), _TOTAL)
+
+    tracks, _ = track_clips(orders, report)
+    through = [find_hands_through(track, time_scale) for track in tracks.values()]
+    impacts_s = [at_s for at_s in through if at_s is not None]
+    progress(_TOTAL, _TOTAL)
+    return cut_swings(impacts_s, strikes, begin_s, end_s, has_sound, time_scale)
+
+
+def _hear(path: Path) -> tuple[tuple[Strike, ...], bool]:
+    """All sharp sounds of a recording, in order, and whether it has sound."""
+    strikes: list[Strike] = []
+    has_sound = False
+    for block in read_audio_blocks(path, _BLOCK_S, _OVERLAP_S):
+        has_sound = True
+        latest_s = strikes[-1].time_s if strikes else float("-inf")
+        found = find_strikes(block.samples.astype(float), block.rate_hz, block.start_s)
+        # what both blocks hold was told by the first
+        strikes += [s for s in found if s.time_s > latest_s + 0.01]
+    return tuple(strikes), has_sound
