@@ -5,7 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
-from review.cli.match_command import show_matching
+from review.cli.match_screen import show_matching
 from review.cli.screen import add_library_option, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
@@ -100,7 +100,7 @@ def show_added(added: Added) -> None:
         f"{added.pupil.name}, lesson of {lesson.held_on}: "
         f"{added.n_new_clips} clips and {added.n_new_shots} rows are new."
     )
-    show_matching(added.matched, explain=None)
+    show_matching(added.matched)
     for note in added.notes:
         say(f"Note: {note}")
 

@@ -2,8 +2,10 @@
 
 import argparse
 
-from review.cli.screen import add_lesson_argument, add_library_option, say, write_json
+from review.cli.match_screen import explain_swing, say_why, show_matching
+from review.cli.screen import add_lesson_argument, add_library_option, write_json
 from review.errors import BadInputError
+from review.jobs.match_notes import tell_clocks
 from review.jobs.matching import MatchedLesson
 from review.jobs.rematching import rematch_lesson
 from review.lesson import Swing, SwingKind
@@ -62,49 +64,11 @@ def run(options: argparse.Namespace) -> int:
         matched = rematch_lesson(library, lesson, corrections, kinds)
     if options.json:
         write_json(_as_data(matched), None)
+    elif options.explain is not None:
+        explain_swing(matched, options.explain)
     else:
-        show_matching(matched, options.explain)
+        show_matching(matched)
     return 1 if matched.questions else 0
-
-
-def show_matching(matched: MatchedLesson, explain: int | None) -> None:
-    """Print the swings in order with what was paired, then what is open."""
-    if explain is not None:
-        swing = next((s for s in matched.swings if s.order == explain), None)
-        if swing is None:
-            raise BadInputError(f"There is no swing {explain}; this lesson has {len(matched.swings)}.")
-        say(f"Swing {explain}: {_why(matched, swing)}")
-        return
-    say(f"{'swing':>5}  {'row':>3}  {'struck at':<9}  {'sure':>5}  clips")
-    for swing in matched.swings:
-        row = "-" if swing.shot is None else str(swing.shot.row_number)
-        at = "" if swing.shot is None or swing.shot.struck_at is None else f"{swing.shot.struck_at:%H:%M:%S}"
-        sure = "" if swing.pairing_probability is None else f"{swing.pairing_probability:.0%}"
-        clips = ", ".join(clip.original_name for clip in swing.clips) or "no clip"
-        kind = "" if swing.kind is SwingKind.SHOT else f"  ({swing.kind.value})"
-        say(f"{swing.order:>5}  {row:>3}  {at:<9}  {sure:>5}  {clips}{kind}")
-    if matched.clock_offset_s is not None:
-        ahead = "ahead of" if matched.clock_offset_s >= 0 else "behind"
-        minutes, seconds = divmod(abs(matched.clock_offset_s), 60)
-        say(f"The camera's clock runs {minutes:.0f} min {seconds:.1f} s {ahead} the device's.")
-    for question in matched.questions:
-        say(f"Question: {question}")
-
-
-def _why(matched: MatchedLesson, swing: Swing) -> str:
-    if swing.pairing_source == "coach":
-        return "paired by you."
-    ids = {clip.id for clip in swing.clips}
-    for pair in matched.matching.pairs:
-        if ids & set(pair.clip_ids):
-            return pair.why
-    for group, reason in matched.matching.unmatched_groups:
-        if ids & {moment.clip_id for moment in group}:
-            return reason
-    for row, reason in matched.matching.unmatched_rows:
-        if swing.shot is not None and row.row_id == swing.shot.id:
-            return reason
-    return "nothing to pair."
 
 
 def _split(text: str, swings: dict[int, Swing]) -> tuple[Swing, str]:
@@ -118,6 +82,8 @@ def _split(text: str, swings: dict[int, Swing]) -> tuple[Swing, str]:
 def _as_data(matched: MatchedLesson) -> dict[str, object]:
     return {
         "clock_offset_s": matched.clock_offset_s,
+        "clocks": list(tell_clocks(matched.matching)),
+        "notes": list(matched.notes),
         "questions": list(matched.questions),
         "swings": [
             {
@@ -126,7 +92,7 @@ def _as_data(matched: MatchedLesson) -> dict[str, object]:
                 "row": None if swing.shot is None else swing.shot.row_number,
                 "clips": [clip.original_name for clip in swing.clips],
                 "probability": swing.pairing_probability,
-                "why": _why(matched, swing),
+                "why": say_why(matched, swing),
             }
             for swing in matched.swings
         ],

@@ -2,27 +2,42 @@
 
 import uuid
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from review.jobs.clock_moments import as_datetime, as_moment, as_row_moments, as_seconds, split_repeated
+from review.jobs.match_notes import tell_matching
 from review.lesson import Batch, Clip, Shot, Swing, SwingKind, Trace
 from review.pressure import PressureRecord, cut_trace
-from review.sync import ClipMoment, Matching, RowMoment, group_clips, match_by_clock, match_by_order
+from review.sync import (
+    ClipMoment,
+    Clock,
+    Matching,
+    RowMoment,
+    align_cameras,
+    build_row_intervals,
+    find_trace_clock,
+    group_clips,
+    match_rows,
+)
 
 _SPACE = uuid.UUID("6f1b1c1e-5d0b-4c3c-9a57-0f6f6b1f7c11")
-_EPOCH = datetime(2000, 1, 1)
+_LAST = datetime.max
 
 
 @dataclass(frozen=True)
 class MatchedLesson:
     """The swings of a lesson in order, and how sure the pairing is.
 
-    ``clock_offset_s`` is camera minus device, None when there was nothing to compare.
+    ``clock_offset_s`` is camera minus device, None when there was nothing to compare. ``repeated`` are rows that say
+    again what another row says; they hang on no swing. ``notes`` are for the coach.
     """
 
     swings: tuple[Swing, ...]
     matching: Matching
     clock_offset_s: float | None
+    repeated: tuple[Shot, ...] = ()
+    notes: tuple[str, ...] = ()
 
     @property
     def questions(self) -> tuple[str, ...]:
@@ -54,44 +69,51 @@ def match_lesson(
     clips : with capture time, duration and the strike heard.
     shots : rows of the device's table.
     batches : their start times decide to which batch a swing belongs.
-    records : pressure records on the device's clock.
+    records : pressure records, on the device's clock or one of their own.
     fixed : the coach's own pairings, clip id to shot id (None = no row); they always win.
     kinds : what the coach said a swing is, by clip id.
     """
-    groups = group_clips([_moment(clip) for clip in clips])
-    rows = [RowMoment(shot.id, _seconds(shot.struck_at), shot.time_resolution_s, i) for i, shot in enumerate(shots)]
-    has_times = any(m.start_clock_s is not None for g in groups for m in g) and any(r.clock_s is not None for r in rows)
-    if has_times or not rows or not groups:
-        matching = match_by_clock(groups, rows, fixed=fixed or {})
-    else:
-        matching = match_by_order(groups, rows, fixed=fixed or {})
+    fixed = fixed or {}
+    used, repeated = split_repeated(shots, {row_id for row_id in fixed.values() if row_id is not None})
+    cameras = align_cameras([as_moment(clip) for clip in clips])
+    groups = group_clips(cameras.moments)
+    rows = as_row_moments(used)
+    matching = match_rows(groups, rows, fixed)
+    set_aside = {row.row_id for row, _ in matching.doubles}
     clip_by_id = {clip.id: clip for clip in clips}
-    shot_by_id = {shot.id: shot for shot in shots}
-    row_of = {clip_id: pair for pair in matching.pairs for clip_id in pair.clip_ids}
+    shot_by_id = {shot.id: shot for shot in used}
+    row_by_id = {row.row_id: row for row in rows}
+    pair_of = {clip_id: pair for pair in matching.pairs for clip_id in pair.clip_ids}
 
     drafts: list[_Draft] = []
     for group in groups:
         members = tuple(clip_by_id[m.clip_id] for m in group)
-        pair = row_of.get(members[0].id)
+        pair = pair_of.get(members[0].id)
         drafts.append(
             _Draft(
                 clips=members,
                 shot=None if pair is None else shot_by_id[pair.row_id],
-                at=_device_time(group, None if pair is None else shot_by_id[pair.row_id], matching.offset_s),
+                at=_device_time(group, None if pair is None else row_by_id[pair.row_id], matching),
                 is_heard=any(m.heard for m in group),
                 probability=None if pair is None else pair.probability,
-                is_coach=any(m.clip_id in (fixed or {}) for m in group),
+                is_coach=any(m.clip_id in fixed for m in group),
             )
         )
-    paired = {draft.shot.id for draft in drafts if draft.shot is not None}
-    drafts += [_Draft((), shot, shot.struck_at, True, None, False) for shot in shots if shot.id not in paired]
-    drafts.sort(key=lambda draft: (draft.at is None, draft.at or _EPOCH, draft.shot.row_number if draft.shot else 0))
+    busy = {draft.shot.id for draft in drafts if draft.shot is not None} | set_aside
+    drafts += [
+        _Draft((), shot, _row_time(row_by_id[shot.id], matching), True, None, False)
+        for shot in used
+        if shot.id not in busy
+    ]
+    drafts.sort(key=lambda draft: (draft.at is None, draft.at or _LAST, draft.shot.row_number if draft.shot else 0))
     has_sound = any(draft.is_heard for draft in drafts if draft.clips)
-    source = "clock" if has_times else "order"
+    source = "clock" if matching.evidence else "order"
+    traces = [(record, _trace_clock(record, rows)) for record in records]
     swings = tuple(
-        _as_swing(draft, i, batches, records, source, has_sound, kinds or {}) for i, draft in enumerate(drafts, start=1)
+        _as_swing(draft, i, batches, traces, source, has_sound, kinds or {}) for i, draft in enumerate(drafts, start=1)
     )
-    return MatchedLesson(swings, matching, matching.offset_s)
+    notes = (*cameras.notes, *tell_matching(matching, shots, repeated, [clock for _, clock in traces]))
+    return MatchedLesson(swings, matching, matching.offset_s, repeated, notes)
 
 
 @dataclass(frozen=True)
@@ -108,7 +130,7 @@ def _as_swing(
     draft: _Draft,
     order: int,
     batches: Sequence[Batch],
-    records: Sequence[PressureRecord],
+    traces: Sequence[tuple[PressureRecord, Clock | None]],
     source: str,
     has_sound: bool,
     kinds: Mapping[str, SwingKind],
@@ -124,56 +146,59 @@ def _as_swing(
         kind=said or (SwingKind.PRACTICE if is_practice else SwingKind.SHOT),
         clips=draft.clips,
         shot=draft.shot,
-        trace=None if is_practice else _trace_at(draft.at, records, swing_id),
+        trace=None if is_practice else _trace_at(draft.at, traces, swing_id),
         batch_id=_batch_at(draft.at, batches),
         pairing_probability=draft.probability,
         pairing_source="coach" if draft.is_coach else "" if draft.probability is None else source,
     )
 
 
-def _moment(clip: Clip) -> ClipMoment:
-    start = _seconds(clip.captured_at)
-    return ClipMoment(
-        clip_id=clip.id,
-        camera=clip.camera,
-        strike_clock_s=None if start is None or clip.strike_s is None else start + clip.strike_s * clip.time_scale,
-        start_clock_s=None if start is None else start + clip.begin_s * clip.time_scale,
-        end_clock_s=None if start is None else start + (clip.begin_s + clip.duration_s) * clip.time_scale,
-        resolution_s=clip.captured_resolution_s,
-        heard=clip.strike_s is not None,
-    )
-
-
-def _seconds(at: datetime | None) -> float | None:
-    return None if at is None else (at - _EPOCH).total_seconds()
-
-
-def _device_time(group: Sequence[ClipMoment], shot: Shot | None, offset_s: float | None) -> datetime | None:
-    """When the swing happened by the device's clock, as well as the clocks tell."""
-    if shot is not None and shot.struck_at is not None:
-        return shot.struck_at
+def _device_time(group: Sequence[ClipMoment], row: RowMoment | None, matching: Matching) -> datetime | None:
+    """When the swing happened by the first device's clock, as well as the clocks tell."""
+    at = None if row is None else _row_time(row, matching)
+    if at is not None:
+        return at
     for moment in group:
         clock = moment.strike_clock_s
         if clock is None and moment.start_clock_s is not None and moment.end_clock_s is not None:
             clock = (moment.start_clock_s + moment.end_clock_s) / 2
         if clock is not None:
-            return _EPOCH + timedelta(seconds=clock - (offset_s or 0.0))
+            return as_datetime(matching.find_device_time(group[0].clip_id, clock))
     return None
+
+
+def _row_time(row: RowMoment, matching: Matching) -> datetime | None:
+    """When a row was struck by the first device's clock."""
+    if row.clock_s is None:
+        return None
+    bridge = matching.table_clocks.get(row.table)
+    return as_datetime(row.clock_s if bridge is None else bridge.to_camera(row.clock_s))
 
 
 def _batch_at(at: datetime | None, batches: Sequence[Batch]) -> str | None:
     """The last batch that had begun by then; a lesson without start times has one batch or none."""
     begun = [b for b in batches if b.started_at is not None and at is not None and b.started_at <= at]
     if begun:
-        return max(begun, key=lambda b: b.started_at or _EPOCH).id
+        return max(begun, key=lambda b: b.started_at or datetime.min).id
     return batches[0].id if len(batches) == 1 else None
 
 
-def _trace_at(at: datetime | None, records: Sequence[PressureRecord], swing_id: str) -> Trace | None:
+def _trace_clock(record: PressureRecord, rows: Sequence[RowMoment]) -> Clock | None:
+    if record.started_at is None or not rows:
+        return None
+    first = [row for row in rows if row.table == rows[0].table]
+    return find_trace_clock(record, as_seconds(record.started_at), build_row_intervals(first))
+
+
+def _trace_at(
+    at: datetime | None, traces: Sequence[tuple[PressureRecord, Clock | None]], swing_id: str
+) -> Trace | None:
+    """Cut the trace around a moment of the device's clock; the trace kept is on the device's clock."""
     if at is None:
         return None
-    for record in records:
-        trace = cut_trace(record, at, id=f"{swing_id}-trace")
+    for record, clock in traces:
+        late = timedelta(seconds=0.0 if clock is None else clock.to_camera(as_seconds(at)) - as_seconds(at))
+        trace = cut_trace(record, at + late, id=f"{swing_id}-trace")
         if trace is not None:
-            return trace
+            return replace(trace, started_at=trace.started_at - late)
     return None

@@ -7,6 +7,8 @@ from review.sync.moments import ClipMoment, Group, RowMoment, group_clips
 from review.sync.ordering import match_by_order
 from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
 from review.sync.tables import match_rows
+from review.sync.traces import find_trace_clock
+from review.sync.windows import build_row_intervals
 
 __all__ = [
     "SURE",
@@ -22,6 +24,8 @@ __all__ = [
     "Question",
     "RowMoment",
     "align_cameras",
+    "build_row_intervals",
+    "find_trace_clock",
     "group_clips",
     "match_by_clock",
     "match_by_order",

@@ -3,8 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-import numpy as np
-
 from review.sync.chance import count_pairs
 from review.sync.clock import Clock
 from review.sync.moments import ClipMoment, find_doubled_cameras
@@ -75,12 +73,12 @@ def _shift(moment: ClipMoment, clock: Clock | None) -> ClipMoment:
         return moment
 
     def move(at: float | None) -> float | None:
-        return None if at is None else float(clock.to_device_s(np.array([at]))[0])
+        return None if at is None else clock.to_device(at)
 
     return replace(
         moment,
         strike_clock_s=move(moment.strike_clock_s),
         start_clock_s=move(moment.start_clock_s),
         end_clock_s=move(moment.end_clock_s),
-        other_strikes=tuple((move(t) or 0.0, p) for t, p in moment.other_strikes),
+        other_strikes=tuple((clock.to_device(t), p) for t, p in moment.other_strikes),
     )

@@ -34,6 +34,14 @@ class Clock:
         drift = self.drift_ppm * 1e-6
         return (camera_s - self.offset_s + drift * self.middle_s) / (1.0 + drift)
 
+    def to_camera(self, device_s: float) -> float:
+        """``to_camera_s`` of one moment."""
+        return float(self.to_camera_s(np.array([device_s]))[0])
+
+    def to_device(self, camera_s: float) -> float:
+        """``to_device_s`` of one moment."""
+        return float(self.to_device_s(np.array([camera_s]))[0])
+
     def spread_s(self, device_s: FloatArray) -> FloatArray:
         """SD of ``to_camera_s`` at the device's times (n,)."""
         return np.hypot(self.offset_spread_s, self.drift_spread_ppm * 1e-6 * (device_s - self.middle_s))
@@ -61,7 +69,7 @@ def fit_clock(camera_s: FloatArray, device_s: FloatArray, sd_s: FloatArray, star
     def misfit(x: FloatArray) -> FloatArray:
         return np.append((difference - x[0] - x[1] * lever) / sd_s, x[1])
 
-    begin = float(start.to_camera_s(np.array([middle]))[0]) - middle
+    begin = start.to_camera(middle) - middle
     found = least_squares(misfit, [begin, start.drift_ppm / DRIFT_SD_PPM], loss="huber", f_scale=_HUBER_SD)
     weight = np.minimum(1.0, _HUBER_SD / np.maximum(np.abs(found.fun[:-1]), 1e-9)) * sd_s**-2.0
     normal = np.array(

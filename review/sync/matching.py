@@ -163,6 +163,7 @@ def _assign(
     """Give every open swing its rows with probabilities; pair what is sure, ask what is not."""
     parts = [_compute_likelihood(windows, table.rows, s) for s in stretches]
     likelihood = np.sum(parts, axis=0) / (_UNPAIRED * _row_rate(rows))
+    by_clocks_alone = likelihood / (1.0 + likelihood.sum(axis=1, keepdims=True))
     likelihood[~table.open_swings] = 0.0
     likelihood[:, ~table.open_rows] = 0.0
     best_of_parts = np.array([part.max(axis=1, initial=0.0) for part in parts])
@@ -174,13 +175,16 @@ def _assign(
     by_stretch = np.array([s.offset.clock.to_device_s(strike.middle_s) for s in stretches])
     device_s = by_stretch[of_stretch, np.arange(len(groups))]
     chances = _order_and_compute(likelihood, device_s, strike.width_s, table.rows)
-    chances *= (trust[of_stretch] * share)[:, None]
+    trusted = (trust[of_stretch] * share)[:, None]
+    chances *= trusted
+    # of what the coach decided, what the clocks would have said is kept as evidence
+    shown = np.where(table.open_swings[:, None], chances, by_clocks_alone * trusted)
     evidence, pairs, asked = {}, [], []
     for i, group in enumerate(groups):
         clock = stretches[int(of_stretch[i])].offset.clock
         residuals = strike.middle_s[i] - shift_rows(table.rows, clock).middle_s
-        best = [j for j in np.argsort(-chances[i], kind="stable")[:_MOST_CANDIDATES].tolist() if chances[i, j] > 0.005]
-        candidates = tuple(Candidate(rows[j].row_id, float(chances[i, j]), float(residuals[j])) for j in best)
+        best = [j for j in np.argsort(-shown[i], kind="stable")[:_MOST_CANDIDATES].tolist() if shown[i, j] > 0.005]
+        candidates = tuple(Candidate(rows[j].row_id, float(shown[i, j]), float(residuals[j])) for j in best)
         evidence[group[0].clip_id] = Evidence(
             candidates, float(strike.middle_s[i]), float(strike.width_s[i]), float(windows.struck[i]), clock
         )

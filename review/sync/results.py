@@ -3,8 +3,6 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-import numpy as np
-
 from review.sync.clock import Clock
 from review.sync.moments import Group, RowMoment
 
@@ -109,4 +107,4 @@ class Matching:
         """The device's time of a moment of a swing, by the clock taken for that swing; itself where none is known."""
         evidence = self.evidence.get(clip_id)
         clock = (evidence.clock if evidence else None) or self.clock
-        return camera_s if clock is None else float(clock.to_device_s(np.array([camera_s]))[0])
+        return camera_s if clock is None else clock.to_device(camera_s)

@@ -100,7 +100,7 @@ def _add_table(
         free = np.array([r.clock_s for r, _ in matching.unmatched_rows if r.clock_s is not None])
         for row in table:
             if row.row_id in alone and row.clock_s is not None and len(free):
-                there = float(bridge.to_camera_s(np.array([row.clock_s]))[0])
+                there = bridge.to_camera(row.clock_s)
                 if np.abs(free - there).min() <= _SAME_SHOT_S:
                     doubles[row.row_id] = "another table has a row of the same time, and no clip was filmed then"
     set_aside = tuple((row, doubles[row.row_id]) for row in table if row.row_id in doubles)
@@ -119,7 +119,6 @@ def _bridge(first: Clock | None, second: Clock | None) -> Clock | None:
     """The first device's time of the second's."""
     if first is None or second is None:
         return None
-    at = np.array([second.middle_s])
-    offset = float(first.to_device_s(second.to_camera_s(at))[0] - at[0])
+    offset = first.to_device(second.to_camera(second.middle_s)) - second.middle_s
     spread = float(np.hypot(first.offset_spread_s, second.offset_spread_s))
     return Clock(offset, second.drift_ppm - first.drift_ppm, second.middle_s, spread)
