@@ -7,8 +7,8 @@ from datetime import datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
+from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan
-from review.jobs.measuring import hear_strike
 from review.lesson import Clip, Lesson
 from review.media import VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture

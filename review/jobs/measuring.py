@@ -16,23 +16,25 @@ from review.body import (
     place_camera,
 )
 from review.errors import BadInputError
+from review.jobs.impact import SoundDelay, TimedSwing, time_swing
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.player_choice import PlayerChoice, choose_correction
 from review.jobs.player_files import PlayerSetup
 from review.jobs.speed import settle_time_scale
-from review.lesson import Handedness, KeyFrame, Measure, View
-from review.media import Footage, read_audio
+from review.lesson import Handedness, KeyFrame, Measure, SoundOffset, View
+from review.media import Footage
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
-from review.swing import compute_tempo, find_key_frames
-from review.swing.strike import find_strikes, time_strike
+from review.swing import compute_tempo
+from review.swing.two_views import lock_views
 
 
 @dataclass(frozen=True)
 class ClipToMeasure:
     """One clip and what is known of it; ``view`` or ``time_scale`` None = find it.
 
-    ``name`` is the coach's own where the file lies under another.
+    ``name`` is the coach's own where the file lies under another. ``sound_offset`` is the camera's, where it was
+    learnt; ``learn_sound_offset`` looks for the ball leaving even where the strike was heard.
     """
 
     path: Path | Footage
@@ -42,6 +44,8 @@ class ClipToMeasure:
     coach_marks: tuple[KeyFrame, ...] = ()
     players: tuple[PlayerSetup, ...] = ()
     name: str = ""
+    sound_offset: SoundOffset | None = None
+    learn_sound_offset: bool = False
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,11 +56,16 @@ class MeasuredClip:
     seen: SeenSwing
     view_found: bool
     view_certainty: float
-    strike_s: float | None
+    timed: TimedSwing
     time_scale_found: bool = False
     notes: tuple[str, ...] = ()
     is_camera_setup_refused: bool = False
     player: PlayerChoice = PlayerChoice()
+
+    @property
+    def strike_s(self) -> float | None:
+        """Presentation time of the strike heard, less its delay; None when none was."""
+        return self.timed.strike_s
 
 
 @dataclass(frozen=True, eq=False)
@@ -110,6 +119,8 @@ def measure_tracks(
         _measure_clip(clip, track, handedness, stature_m, sound_distance_m)
         for clip, track in zip(clips, tracks, strict=True)
     ]
+    locked = lock_views([clip.seen for clip in measured])
+    measured = [replace(clip, seen=seen) for clip, seen in zip(measured, locked, strict=True)]
     body = measure_body([clip.seen for clip in measured], stature_m)
     first = measured[0].seen
     return MeasuredSwing(tuple(measured), body, compute_tempo(first.key_frames, first.time_scale))
@@ -127,10 +138,11 @@ def _measure_clip(
         found_view, certainty = find_view(golfer)
         view = clip.view or found_view
         time_scale = clip.time_scale or settle_time_scale(clip.path, golfer)
-        key_frames, strike_s = _find_key_frames(clip, golfer, time_scale, sound_distance_m)
+        delay = SoundDelay(sound_distance_m, clip.sound_offset)
+        timed = time_swing(clip.path, track, golfer, time_scale, delay, clip.coach_marks, clip.learn_sound_offset)
     except BadInputError as error:
         raise BadInputError(f"{clip.name or clip.path.name}: {error}") from error
-    unplaced = SeenSwing(golfer, view, key_frames, assume_direction(view), time_scale)
+    unplaced = SeenSwing(golfer, view, timed.key_frames, assume_direction(view), time_scale)
     setup = clip.setup
     if setup is not None and handedness is Handedness.LEFT:
         setup = mirror_setup(setup, track.width_px)
@@ -152,36 +164,9 @@ def _measure_clip(
         seen=seen,
         view_found=clip.view is None,
         view_certainty=certainty,
-        strike_s=strike_s,
+        timed=timed,
         time_scale_found=clip.time_scale is None,
         notes=notes,
         is_camera_setup_refused=setup is not None and not place.target.is_known,
         player=player,
     )
-
-
-def _find_key_frames(
-    clip: ClipToMeasure, golfer: LandmarkTrack, time_scale: float, sound_distance_m: float
-) -> tuple[tuple[KeyFrame, ...], float | None]:
-    """Motion says about when the ball was struck; of the strikes heard the one near it is taken."""
-    by_motion = find_key_frames(golfer, time_scale)
-    around = next((k.time_s for k in by_motion if k.name == "impact"), None)
-    strike_s = hear_strike(clip.path, around, sound_distance_m, time_scale)
-    found = find_key_frames(golfer, time_scale, strike_s) if strike_s is not None else by_motion
-    marks = {mark.name: mark for mark in clip.coach_marks}
-    kept = [marks.pop(k.name, k) for k in found]
-    return tuple(sorted([*kept, *marks.values()], key=lambda k: k.time_s)), strike_s
-
-
-def hear_strike(
-    path: Path | Footage, around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
-) -> float | None:
-    """Presentation time of the strike in the clip's sound, None when none is heard or there is no sound.
-
-    Parameters as for ``review.swing.strike.time_strike``.
-    """
-    audio = read_audio(path)
-    if audio is None:
-        return None
-    strikes = find_strikes(audio.samples.astype(float), audio.rate_hz, audio.start_s)
-    return time_strike(strikes, around_s, sound_distance_m, time_scale)

@@ -1,5 +1,6 @@
 """Plain types of the trade: pupil, lesson, batch, swing, shot, measure. Imports nothing of ours."""
 
+from review.lesson.cameras import SoundOffset
 from review.lesson.drawings import Drawing, DrawingKind
 from review.lesson.lessons import AimMeasure, Batch, Lesson
 from review.lesson.live import Arrival, LiveLesson, Said, Watched
@@ -41,6 +42,7 @@ __all__ = [
     "Purpose",
     "Said",
     "Shot",
+    "SoundOffset",
     "Source",
     "Swing",
     "SwingKind",

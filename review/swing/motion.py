@@ -36,6 +36,11 @@ class Motion:
     upper_body: FloatArray
     trunk_speed: FloatArray
 
+    @property
+    def wrists(self) -> FloatArray:
+        """(n, 2, 2) lead and trail wrist."""
+        return self.upper_body[:, len(_TRUNK) : len(_TRUNK) + 2]
+
     def index_of(self, time_s: float) -> int:
         """Nearest sample to a true time."""
         return int(np.clip(round((time_s - self.time_s[0]) * RATE_HZ), 0, len(self.time_s) - 1))
