@@ -8,7 +8,11 @@ SWINGS.npz holds frames of swings tracked in the shipped mode (``review.pose``),
 row: ``clip`` (n,) number of the clip, ``time_s`` (n,), ``image_px`` and ``world_m`` (n, 33, 3), ``hip_turn_deg`` and
 ``shoulder_turn_deg`` (n,) against the target line, ``bearing_deg`` (n,) direction of the trunk from the camera's axis,
 ``heel_lift_cm`` and ``hip_shift_cm`` (n,). Clip by clip: ``view`` ('face-on' or 'down-the-line'), ``address_s``,
-``target_deg`` (direction of the target line in camera axes, 0 = to the right, 90 = away), ``stature_m``.
+``target_deg`` (direction of the target line in camera axes, 0 = to the right, 90 = away), ``stature_m``; where given,
+``swing``, the number of the swing (tracks of one swing are held out together), and
+``share`` (1 unless said), what the clip counts beside others in learning turns. A clip tracked in another mode than the
+shipped one (a single look where an average of two is shipped) may be a clip of its own with a smaller share: it shows
+the networks the detector's own noise. Heel and hips are learnt from clips with share 1.
 
 STILLS.npz holds single pictures of standing people: ``lm_image`` (n, 33, 4) x, y as parts of width and height, z,
 visibility; ``lm_world`` (n, 33, 4) metres; ``detected`` (n,) whether somebody was found; ``image_size`` (n, 2) pixels;
@@ -19,18 +23,17 @@ direction of a line only, in more postures than a swing has.
 
 import argparse
 import sys
-from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from review.body.features import compute_heel_inputs, compute_hips_moved, compute_move_inputs, compute_turn_inputs
 from review.body.learning import Samples, learn_ensemble, spread_label
+from review.body.learning_clips import Clip, load_clips, load_stills
 from review.body.network import Ensemble
 from review.body.response import ANGLES_DEG, HIPS_MISSED, LINES
 from review.body.scale import measure_stature_px
 from review.lesson import FloatArray, View
-from review.pose import MIRRORED
 
 _LABEL_SD_DEG, _LABEL_SD = 5.0, 0.004
 _STILLS_WEIGHT = 2.0
@@ -40,89 +43,21 @@ _NOISE = 0.02
 # Address as found lies around the true one; the response must not mind.
 _ADDRESS_OFF_S = (-0.06, 0.09)
 _ADDRESS_DRAWS = 2
+# A swing in the mirror is a posture too, and one in which few players turn as they do in the swing.
+_MIRRORED_SHARE = 0.5
 _N_POSTURE = 114
 _TURN_HIDDEN, _HIPS_HIDDEN = (192, 128), (96, 64)
 _FOLDS = 5
 _N_NETWORKS = 3
 
 
-@dataclass(frozen=True, eq=False)
-class Clip:
-    """One tracked swing with its truth; arrays over frames."""
-
-    number: int
-    view: View
-    time_s: FloatArray
-    image_px: FloatArray
-    world_m: FloatArray
-    direction_deg: FloatArray
-    heel_lift: FloatArray
-    hip_shift: FloatArray
-    address_s: float
-
-    def still_frames(self, address_s: float) -> slice:
-        """Frames of the 0.15 s up to address, at least two."""
-        last = int(self.time_s.searchsorted(address_s, side="right"))
-        return slice(min(int(self.time_s.searchsorted(address_s - 0.15)), max(0, last - 2)), max(last, 2))
-
-    def weights(self) -> FloatArray:
-        """A frame counts by the time it stands for."""
-        return np.clip(np.gradient(self.time_s) * 60.0, 0.5, 2.0)
-
-
-def load_clips(path: Path) -> list[Clip]:
-    """Read SWINGS.npz; frames on which nobody was found are left out."""
-    with np.load(path) as data:
-        arrays = {name: data[name] for name in data.files}
-    seen = np.isfinite(arrays["image_px"]).all(axis=(1, 2))
-    clips = []
-    for number in np.unique(arrays["clip"]):
-        rows = (arrays["clip"] == number) & seen
-        time_s = arrays["time_s"][rows].astype(float)
-        turn = np.stack([arrays[f"{line}_turn_deg"][rows] for line in LINES], axis=1).astype(float)
-        address_s = float(arrays["address_s"][number])
-        stature_cm = 100.0 * float(arrays["stature_m"][number])
-        at_address = max(int(time_s.searchsorted(address_s)) - 1, 0)
-        lift, shift = (arrays[name][rows].astype(float) / stature_cm for name in ("heel_lift_cm", "hip_shift_cm"))
-        clips.append(
-            Clip(
-                number=int(number),
-                view=View(str(arrays["view"][number])),
-                time_s=time_s,
-                image_px=arrays["image_px"][rows].astype(float),
-                world_m=arrays["world_m"][rows].astype(float),
-                direction_deg=turn + float(arrays["target_deg"][number]) + arrays["bearing_deg"][rows][:, None],
-                heel_lift=lift - lift[at_address],
-                hip_shift=shift - shift[at_address],
-                address_s=address_s,
-            )
-        )
-    return clips
-
-
-def load_stills(stills: Path, landmarks: Path | None) -> tuple[FloatArray, FloatArray]:
-    """Inputs (n, 229) and direction of both lines (n, 2) of STILLS.npz, left-handers mirrored."""
-    truth = np.load(stills)
-    seen = np.load(landmarks) if landmarks else truth
-    image, world = seen["lm_image"].astype(float), seen["lm_world"][..., :3].astype(float)
-    found = seen["detected"].astype(bool) & np.isfinite(image).all(axis=(1, 2))
-    size = truth["image_size"].astype(float)
-    image = image[..., :3] * np.stack([size[:, 0], size[:, 1], size[:, 0]], axis=1)[:, None, :]
-    angles = np.stack([truth[f"{line}_yaw_cam_deg"] + truth["bearing_deg"] for line in LINES], axis=1).astype(float)
-    left = truth["left_handed"].astype(bool)
-    for points in (image, world):
-        points[left] = points[left][:, MIRRORED]
-        points[left, :, 0] *= -1
-    angles[left] *= -1
-    return compute_turn_inputs(image[found], world[found], None), angles[found]
-
-
 def learn_turns(clips: list[Clip], stills: tuple[FloatArray, FloatArray] | None) -> Ensemble:
     """Learn the response of the turns; both views in one, the networks know only the line of sight."""
     random = np.random.default_rng(0)
     inputs, directions, weights = [], [], []
-    for clip in clips:
-        for _ in range(_ADDRESS_DRAWS):
+    whole = [clip for clip in clips if clip.share == 1.0]
+    for clip in [*clips, *(clip.in_mirror(_MIRRORED_SHARE) for clip in whole)]:
+        for _ in range(_ADDRESS_DRAWS if clip in whole else 1):
             still = clip.still_frames(clip.address_s + random.uniform(*_ADDRESS_OFF_S))
             inputs.append(compute_turn_inputs(clip.image_px, clip.world_m, still))
             directions.append(clip.direction_deg)
@@ -246,16 +181,17 @@ def main() -> None:
     parser.add_argument("--skip-trial", action="store_true", help="do not learn a first time to print errors")
     options = parser.parse_args()
     clips = load_clips(options.swings)
+    whole = [clip for clip in clips if clip.share == 1.0]
     stills = load_stills(options.stills, options.landmarks) if options.stills else None
     if not (options.skip_trial or options.moves_only):
         held_out = [clip for clip in clips if clip.number % 5 == 0]
         report_turn_errors(learn_turns([clip for clip in clips if clip.number % 5], stills), held_out)
     if not options.moves_only:
         learn_turns(clips, stills).save(options.out / f"turns_{options.model}.npz")
-    learn_hips(clips).save(options.out / f"hips_{options.model}.npz")
+    learn_hips(whole).save(options.out / f"hips_{options.model}.npz")
     heel = {}
     for view in View:
-        heel[f"weights_{view.value}"], heel[f"sd_{view.value}"] = learn_heel(clips, view)
+        heel[f"weights_{view.value}"], heel[f"sd_{view.value}"] = learn_heel(whole, view)
         sys.stdout.write(f"heel {view.value}: {heel[f'weights_{view.value}']}, sd {heel[f'sd_{view.value}']}\n")
     with (options.out / f"heel_{options.model}.npz").open("wb") as file:
         np.savez(file, **heel)  # type: ignore[arg-type]
