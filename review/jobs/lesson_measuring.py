@@ -6,18 +6,19 @@ from dataclasses import dataclass, replace
 
 from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
+from review.jobs.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
 from review.jobs.kept_landmarks import load_landmarks, make_order, save_landmarks
 from review.jobs.kept_setups import KeptSetups, load_setups
 from review.jobs.landmarks import TrackOrder, track_clips
 from review.jobs.lesson_speeds import settle_speeds
 from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
-from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, Swing, View
+from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, SoundOffset, Swing, View
 from review.library import Library
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 
 # raised whenever the numbers change for the same landmarks: thorough numbers of an older method give way to quick ones
-METHOD = 3
+METHOD = 4
 _FAMILY = "body"
 
 
@@ -72,6 +73,7 @@ def measure_lesson(
     problems_by_clip = unseen | unclear
     common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
     setups = load_setups(library, lesson.id)
+    offsets = load_sound_offsets(library, (clip.camera for clip in clips))
     problems: dict[int, str] = {}
     results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]] = []
     for swing in swings:
@@ -80,7 +82,7 @@ def measure_lesson(
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
         try:
-            measured = _measure_swing(library, chosen, tracks, pupil, views, setups, scales)
+            measured = _measure_swing(library, chosen, tracks, pupil, views, setups, scales, offsets)
         except BadInputError as error:
             problems[swing.order] = str(error)
             continue
@@ -96,6 +98,7 @@ def measure_lesson(
         [(next(c for c in s.clips if library.footage_of(c) == m.path), m) for s, r, *_ in results for m in r.clips]
     )
     notes += [problems_by_clip[c.id] for swing, *_ in results for c in swing.clips if c.id in problems_by_clip]
+    notes += tell_sound(load_sound_offsets(library, (clip.camera for clip in clips)))
     if n_better:
         notes.append(f"{n_better} swings keep their thorough numbers; measure without --quick to renew them.")
     is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
@@ -146,6 +149,7 @@ def _keep(
                 )
                 if known != clip:
                     library.update_clip(known)
+                note_sound(library, known, seen.timed)
     return n_better
 
 
@@ -210,6 +214,7 @@ def _measure_swing(
     views: Mapping[str, View],
     setups: KeptSetups,
     scales: Mapping[str, float],
+    offsets: Mapping[str, SoundOffset],
 ) -> MeasuredSwing:
     """Measure from both views where there are two; the face-on clip leads."""
     ordered = sorted(clips, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
@@ -222,6 +227,8 @@ def _measure_swing(
             coach_marks=tuple(k for k in library.key_frames(clip.id) if k.source == "coach"),
             players=setups.players_of(clip, views[clip.id]),
             name=clip.original_name,
+            sound_offset=offsets.get(clip.camera),
+            learn_sound_offset=needs_learning(offsets.get(clip.camera)),
         )
         for clip in ordered
     ]

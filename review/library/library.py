@@ -6,6 +6,7 @@ from pathlib import Path
 
 from review.errors import BadInputError, MachineError
 from review.library import files, forgetting
+from review.library.cameras import Cameras
 from review.library.database import WAIT_S, explain, use_log
 from review.library.derived import Derived
 from review.library.findings import Findings
@@ -16,7 +17,7 @@ from review.library.migrations import check, migrate
 from review.library.swings import Swings
 
 
-class Library(Lessons, Swings, LiveLessons, Findings, Derived):
+class Library(Lessons, Swings, LiveLessons, Findings, Cameras, Derived):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.

@@ -139,9 +139,19 @@ INSERT INTO said (lesson_id, item, what, value, said_by)
 
 _STRIKES = "ALTER TABLE clip ADD COLUMN strikes TEXT NOT NULL DEFAULT '[]'"
 
+# a clip that is forgotten leaves its numbers with the camera, without a trace of whose they were
+_SEEN_AND_HEARD = """
+CREATE TABLE seen_and_heard (
+    id INTEGER PRIMARY KEY, camera TEXT NOT NULL, clip_id TEXT UNIQUE REFERENCES clip(id) ON DELETE SET NULL,
+    heard_late_s REAL NOT NULL, within_s REAL NOT NULL
+);
+CREATE INDEX seen_and_heard_by_camera ON seen_and_heard(camera);
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
+    _SEEN_AND_HEARD,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -7,7 +7,7 @@ import numpy as np
 
 from review.lesson import SoundOffset
 
-_LEAST_CLIPS = 3
+_LEAST_CLIPS, _LATEST = 3, 8
 _MAD_TO_SD = 1.4826
 _MEDIAN_TO_MEAN_ERROR = 1.2533
 _OUTLIER_SDS = 3.0
@@ -64,23 +64,17 @@ def learn_sound_offset(heard_late_s: Sequence[float], within_s: Sequence[float])
     return SoundOffset(offset, spread, n)
 
 
-def combine_sound_offsets(lessons: Sequence[SoundOffset]) -> SoundOffset | None:
-    """One offset from those of several lessons of a camera, the latest last; None without any.
+def follow_sound_offset(heard_late_s: Sequence[float], within_s: Sequence[float]) -> SoundOffset | None:
+    """Learn from a camera's clips in order of time; where the latest eight say otherwise than all, they count alone.
 
-    A lesson that lies three standard errors from the latest one was recorded otherwise and is left out.
+    A camera is set differently one day, or its name is given to another one.
     """
-    if not lessons:
-        return None
-    latest = lessons[-1]
-    alike = [
-        one
-        for one in lessons
-        if abs(one.offset_s - latest.offset_s) <= _OUTLIER_SDS * np.hypot(sd_of_offset_s(one), sd_of_offset_s(latest))
-    ]
-    n = np.array([one.n_clips for one in alike], float)
-    offset = float(np.average([one.offset_s for one in alike], weights=n))
-    spread = float(np.sqrt(np.average([one.spread_s**2 for one in alike], weights=n)))
-    return SoundOffset(offset, spread, int(n.sum()))
+    whole = learn_sound_offset(heard_late_s, within_s)
+    latest = learn_sound_offset(heard_late_s[-_LATEST:], within_s[-_LATEST:])
+    if whole is None or latest is None:
+        return whole or latest
+    apart_s = abs(whole.offset_s - latest.offset_s)
+    return latest if apart_s > _OUTLIER_SDS * np.hypot(sd_of_offset_s(whole), sd_of_offset_s(latest)) else whole
 
 
 def sd_of_offset_s(offset: SoundOffset) -> float:

@@ -3,10 +3,9 @@
 import numpy as np
 import pytest
 
-from review.lesson import SoundOffset
 from review.swing.sound_offset import (
     SoundFit,
-    combine_sound_offsets,
+    follow_sound_offset,
     is_usable,
     is_well_known,
     judge_sound_offset,
@@ -51,15 +50,16 @@ def test_what_is_known_grows_with_clips_and_lessons():
     assert is_usable(many)
     assert is_well_known(many)
     assert not is_well_known(few)
-    both = combine_sound_offsets([few, many])
-    assert both.n_clips == 28
-    assert both.offset_s == pytest.approx(0.03, abs=0.004)
 
 
-def test_a_camera_recorded_otherwise_since_counts_by_its_latest_lesson():
-    old, new = SoundOffset(0.0, 0.005, 20), SoundOffset(0.08, 0.005, 10)
-    assert combine_sound_offsets([old, new]) == new
-    assert combine_sound_offsets([]) is None
+def test_a_camera_recorded_otherwise_since_counts_by_its_latest_clips():
+    (old, room), (new, _) = clips(0.0, 20), clips(0.08, 8, seed=1)
+    assert follow_sound_offset(old, room).n_clips == 20
+    late = np.concatenate([old, new])
+    got = follow_sound_offset(late, np.full(28, room[0]))
+    assert got.offset_s == pytest.approx(0.08, abs=0.006)
+    assert got.n_clips == 8
+    assert follow_sound_offset([], []) is None
 
 
 @pytest.mark.parametrize(
