@@ -72,6 +72,19 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="HH:MM[:SS][=CUE]",
         help="a batch begins, by the device's clock; repeat for each",
     )
+    parser.add_argument(
+        "--from",
+        dest="begins",
+        type=_time_of_day,
+        metavar="HH:MM[:SS]",
+        help="of a long recording take only swings after this, by the camera's clock",
+    )
+    parser.add_argument("--to", dest="ends", type=_time_of_day, metavar="HH:MM[:SS]", help="and only those before this")
+    parser.add_argument(
+        "--keep-recording",
+        action=argparse.BooleanOptionalAction,
+        help="a long recording shows this pupil alone: keep it whole (else only its swings are kept)",
+    )
     parser.add_argument("--club", default="", help="club of these batches")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")
     parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
@@ -90,7 +103,7 @@ def run(options: argparse.Namespace) -> int:
     with Library.open(options.library) as library, progress_bar("Adding") as report:
         added = add_lesson(library, plan, report)
     show_added(added)
-    return 1 if added.matched.questions or added.is_consent_missing else 0
+    return 1 if added.matched.questions or added.questions or added.is_consent_missing else 0
 
 
 def show_added(added: Added) -> None:
@@ -101,6 +114,8 @@ def show_added(added: Added) -> None:
         f"{added.n_new_clips} clips and {added.n_new_shots} rows are new."
     )
     show_matching(added.matched)
+    for question in added.questions:
+        say(f"Question: {question}")
     for note in added.notes:
         say(f"Note: {note}")
 
@@ -131,6 +146,9 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
             camera_setups=(*plan.camera_setups, *_by_camera("--setup", options.setup)),
             player_setups=(*plan.player_setups, *_by_camera("--player", options.player)),
             time_scale=time_scale,
+            begins=options.begins or plan.begins,
+            ends=options.ends or plan.ends,
+            keep_recordings=plan.keep_recordings if options.keep_recording is None else options.keep_recording,
         )
     if not options.pupil or not options.handed:
         raise BadInputError("Clips need --pupil NAME and --handed right|left (or give a lesson file).")
@@ -160,6 +178,9 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
         aim_measures=tuple(parse_aim(text) for text in options.aim),
+        begins=options.begins,
+        ends=options.ends,
+        keep_recordings=options.keep_recording,
     )
 
 
@@ -203,10 +224,21 @@ def _by_camera(option: str, texts: list[str]) -> tuple[tuple[str, Path], ...]:
     return tuple(pairs)
 
 
+def _time_of_day(text: str) -> time:
+    try:
+        return _parse_time(text)
+    except ValueError as error:
+        raise argparse.ArgumentTypeError(f"expected a time such as 10:18 or 10:18:47, got {text!r}") from error
+
+
+def _parse_time(text: str) -> time:
+    return datetime.strptime(text.strip(), "%H:%M:%S" if text.count(":") == 2 else "%H:%M").time()
+
+
 def _batch(number: int, text: str) -> BatchPlan:
     start, _, cue = text.partition("=")
     try:
-        begins: time = datetime.strptime(start.strip(), "%H:%M:%S" if start.count(":") == 2 else "%H:%M").time()
+        begins = _parse_time(start)
     except ValueError as error:
         raise BadInputError(f"--batch expects a time such as 10:18:47=CUE, got {text!r}.") from error
     return BatchPlan(number, begins, cue.strip())

@@ -8,6 +8,8 @@ from review.jobs.clip_reading import as_clip, read_clip
 from review.jobs.kept_setups import read_setups
 from review.jobs.lesson_file import LessonPlan
 from review.jobs.matching import MatchedLesson, match_lesson
+from review.jobs.recording_clips import ask_about_doubts, expand_recordings
+from review.jobs.recording_store import store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.jobs.rematching import keep_known, said_kinds, said_pairs
 from review.lesson import Batch, Clip, Lesson, Pupil, Shot, SwingKind
@@ -20,7 +22,10 @@ from review.shots import ShotTable, merge_rows, read_mapping, read_shot_table
 
 @dataclass(frozen=True)
 class Added:
-    """What was added: the lesson as it now is, how it was matched, and what the coach should know."""
+    """What was added: the lesson as it now is, how it was matched, what the coach should know.
+
+    ``questions`` are those about the swings of a recording; those about pairings are in ``matched``.
+    """
 
     lesson: Lesson
     pupil: Pupil
@@ -29,13 +34,14 @@ class Added:
     n_new_shots: int
     notes: tuple[str, ...]
     is_consent_missing: bool
+    questions: tuple[str, ...] = ()
 
 
 def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) -> Added:
     """Read everything, match it, then store it in one step; what was there before is never lost.
 
     Clips or rows for a lesson that the library knows already (same pupil, same day) join that lesson; what is there
-    already is not added twice, and the coach's own pairings stay.
+    already is not added twice, and the coach's own pairings stay. In a long recording every swing is found.
 
     Raises
     ------
@@ -69,18 +75,22 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     said = () if is_new_lesson else library.said(lesson.id)
     fixed, kinds = said_pairs(known_swings), said_kinds(said)
 
+    expanded = expand_recordings(known_clips, plan, read, progress)
+
     # matching needs no stored file, so a table of another lesson is refused before anything is written
-    drafted = [as_clip(lesson, clip, sha256="", file="") for clip in read]
+    drafted = [as_clip(lesson, clip, sha256="", file="") for clip in expanded.clips]
     _match_checked([*known_clips, *drafted], known_shots, table, lesson.batches, record, fixed, kinds)
 
+    keeping = store_recordings(library, lesson.id, pupil.id, expanded, plan.keep_recordings, progress)
     stored = []
-    for i, clip in enumerate(read, start=1):
-        sha256, file = library.store_clip_file(clip.path)
+    for i, clip in enumerate(expanded.clips):
+        sha256, file = keeping.places.get(i) or library.store_clip_file(clip.path)
         stored.append(as_clip(lesson, clip, sha256, file))
-        progress(len(plan.clips) + i, total)
-    there = {clip.sha256 for clip in known_clips}
+        progress(len(expanded.clips) + i + 1, 2 * len(expanded.clips))
+    known_clips = tuple(keeping.moved.get(clip.id, clip) for clip in known_clips)
+    there = {clip.content for clip in known_clips}
     corrected, known_clips = _correct_speeds(known_clips, stored)
-    new_clips = [clip for clip in stored if clip.sha256 not in there]
+    new_clips = [clip for clip in stored if clip.content not in there]
     clips = [*known_clips, *new_clips]
     matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
     matched = replace(matched, swings=keep_known(matched.swings, known_swings, said, lesson.batches))
@@ -88,15 +98,26 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         keep_records(library, pupil, is_new_pupil, lesson, is_new_lesson)
         for new in new_clips:
             library.add_clip(lesson.id, new)
-        for known in corrected:
+        for known in (*keeping.moved.values(), *corrected):
             library.update_clip(known)
         setups.keep(library, lesson.id)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, matched.swings)
+    for file in keeping.left:
+        library.drop_unused_file(file)
+    doubts = {stored[i].id: doubt for i, doubt in expanded.doubts.items()}
     consent = note_missing_consent(pupil, plan.held_on)
     speeds = (f"The speed of {len(corrected)} clips is corrected: measure the lesson again.",) if corrected else ()
-    notes = (*consent, *speeds, *(table.notes if table else ()), *(record.notes if record else ()))
-    return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent))
+    notes = (
+        *consent,
+        *speeds,
+        *expanded.notes,
+        *keeping.notes,
+        *(table.notes if table else ()),
+        *(record.notes if record else ()),
+    )
+    questions = ask_about_doubts(doubts, matched.swings)
+    return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent), questions)
 
 
 def _read_table(plan: LessonPlan) -> ShotTable | None:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan
+from review.jobs.recordings import is_recording
 from review.lesson import Clip, Lesson
 from review.media import VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture
@@ -19,7 +20,10 @@ _CAMERA_ENDING = "_cam"
 
 @dataclass(frozen=True, eq=False)
 class ReadClip:
-    """A clip file as read, before it is part of a lesson; fields as in ``Clip``."""
+    """A clip file as read, before it is part of a lesson; fields as in ``Clip``.
+
+    The strike of a long recording is not looked for here (None).
+    """
 
     path: Path
     info: VideoInfo
@@ -29,6 +33,9 @@ class ReadClip:
     strike_s: float | None
     time_scale: float
     time_scale_source: str
+    begin_s: float = 0.0
+    end_s: float | None = None
+    recording: str = ""
 
 
 def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> ReadClip:
@@ -43,14 +50,15 @@ def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | Non
     captured = read_capture_time(path, info)
     camera = _camera_of(path, cameras)
     given = time_scale or camera.time_scale
+    scale = given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz)
     return ReadClip(
         path=path,
         info=info,
         camera=camera,
         captured_at=None if captured is None else captured.at,
         resolution_s=1.0 if captured is None else captured.resolution_s,
-        strike_s=hear_strike(path),
-        time_scale=given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz),
+        strike_s=None if is_recording(info, scale) else hear_strike(path),
+        time_scale=scale,
         time_scale_source="coach" if given else "",
     )
 
@@ -66,8 +74,10 @@ def _camera_of(path: Path, cameras: Sequence[CameraPlan]) -> CameraPlan:
 
 def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
     """Make a clip of a lesson, given its stored copy (both '' while there is none)."""
+    # the same swing of a recording is the same clip, whether the recording is kept or a copy of its part
+    source = f"{clip.recording} {clip.begin_s:.2f}" if clip.recording else sha256 or clip.path
     return Clip(
-        id=uuid.uuid5(_SPACE, f"{lesson.id} {sha256 or clip.path}").hex,
+        id=uuid.uuid5(_SPACE, f"{lesson.id} {source}").hex,
         sha256=sha256,
         file=file,
         original_name=clip.path.name,
@@ -80,4 +90,7 @@ def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
         strike_s=clip.strike_s,
         time_scale=clip.time_scale,
         time_scale_source=clip.time_scale_source,
+        begin_s=clip.begin_s,
+        end_s=clip.end_s,
+        recording=clip.recording,
     )

@@ -59,7 +59,8 @@ class LessonPlan:
     """Everything ``add`` needs to know, from a lesson file or from options.
 
     ``camera_setups`` and ``player_setups`` pair a camera's name or a view with a file; ``time_scale`` holds for all
-    clips and comes before that of their camera.
+    clips and comes before that of their camera. ``begins`` and ``ends`` (camera's clock) limit the lesson in a long
+    recording; ``keep_recordings`` True says that recordings show this pupil alone and may be kept whole.
     """
 
     pupil: PupilPlan
@@ -80,6 +81,9 @@ class LessonPlan:
     repeatability: tuple[tuple[str, float], ...] = ()
     practice: tuple[str, ...] = ()
     check_alone: str = ""
+    begins: time | None = None
+    ends: time | None = None
+    keep_recordings: bool | None = None
 
 
 def read_lesson_file(path: Path) -> LessonPlan:
@@ -114,6 +118,9 @@ def read_lesson_file(path: Path) -> LessonPlan:
             repeatability=tuple(_repeatability(item) for item in data.get("repeatability", {}).items()),
             practice=tuple(str(line) for line in lesson.get("practice", [])),
             check_alone=str(lesson.get("check_alone", "")),
+            begins=_time(lesson["begins"]) if "begins" in lesson else None,
+            ends=_time(lesson["ends"]) if "ends" in lesson else None,
+            keep_recordings=bool(files["keep_recordings"]) if "keep_recordings" in files else None,
         )
     except (ValueError, TypeError, AttributeError) as error:
         if isinstance(error, BadInputError):

@@ -25,7 +25,11 @@ def is_recording(info: VideoInfo, time_scale: float) -> bool:
 
 
 def search_recording(
-    path: Path, info: VideoInfo, time_scale: float = 1.0, progress: Progress = silent
+    path: Path,
+    info: VideoInfo,
+    time_scale: float = 1.0,
+    progress: Progress = silent,
+    limits_s: tuple[float, float] | None = None,
 ) -> tuple[FoundSwing, ...]:
     """Find every swing of a recording.
 
@@ -34,6 +38,7 @@ def search_recording(
     path, info : the file and what it is.
     time_scale : true time = presentation time x time_scale.
     progress : may raise ``Cancelled``; nothing is written here.
+    limits_s : presentation times between which swings are looked for, None = everywhere.
 
     Returns
     -------
@@ -44,19 +49,22 @@ def search_recording(
     BadInputError
         When the file cannot be read to its end.
     """
-    strikes, has_sound = _hear(path)
+    begin_s, end_s = limits_s or (0.0, float(info.time_s[-1]))
+    searched = Footage(path, begin_s, None if limits_s is None else end_s)
+    strikes, has_sound = _hear(searched)
     motion = read_picture_motion(
-        path, 15.0 * time_scale, lambda done, total: progress(round(_PART_OF_MOTION * _TOTAL * done / total), _TOTAL)
+        searched,
+        15.0 * time_scale,
+        lambda done, total: progress(round(_PART_OF_MOTION * _TOTAL * done / total), _TOTAL),
     )
     bursts_s = find_bursts(motion.time_s, motion.energy, time_scale)
     candidates = choose_candidates(bursts_s, strikes, motion.time_s, motion.energy, time_scale)
-    begin_s, end_s = float(info.time_s[0]), float(info.time_s[-1])
 
     orders = {}
     for i, at_s in enumerate(candidates):
         footage = Footage(
             path,
-            max(0.0, at_s - _LOOK_BEFORE_S / time_scale),
+            max(begin_s, at_s - _LOOK_BEFORE_S / time_scale),
             min(at_s + _LOOK_BEHIND_S / time_scale, end_s),
         )
         orders[str(i)] = TrackOrder(footage, Effort.QUICK, time_scale, rate_hz=_LOOK_RATE_HZ)
@@ -72,11 +80,11 @@ def search_recording(
     return cut_swings(impacts_s, strikes, begin_s, end_s, has_sound, time_scale)
 
 
-def _hear(path: Path) -> tuple[tuple[Strike, ...], bool]:
+def _hear(searched: Footage) -> tuple[tuple[Strike, ...], bool]:
     """All sharp sounds of a recording, in order, and whether it has sound."""
     strikes: list[Strike] = []
     has_sound = False
-    for block in read_audio_blocks(path, _BLOCK_S, _OVERLAP_S):
+    for block in read_audio_blocks(searched, _BLOCK_S, _OVERLAP_S):
         has_sound = True
         latest_s = strikes[-1].time_s if strikes else float("-inf")
         found = find_strikes(block.samples.astype(float), block.rate_hz, block.start_s)
