@@ -7,6 +7,7 @@ from dataclasses import replace
 from review.jobs.matching import MatchedLesson, match_lesson
 from review.lesson import Batch, Lesson, Said, Swing, SwingKind
 from review.library import Library
+from review.sync import SURE
 
 _SPACE = uuid.UUID("3d7f3c57-1d0e-4b43-8f0d-6a4a4c9d7e55")
 
@@ -31,7 +32,8 @@ def match_known(
     matched = match_lesson(
         library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said_kinds(said)
     )
-    return replace(matched, swings=keep_known(matched.swings, before, said, lesson.batches))
+    swings = matched.swings if matched.clock_offset_s is not None else join_rows(matched.swings, said)
+    return replace(matched, swings=keep_known(swings, before, said, lesson.batches))
 
 
 def rematch_lesson(
@@ -61,6 +63,23 @@ def said_pairs(swings: Sequence[Swing]) -> dict[str, str | None]:
 def said_kinds(said: Sequence[Said]) -> dict[str, SwingKind]:
     """What the coach said a swing is, by clip or row id."""
     return {one.item: SwingKind(one.value) for one in said if one.what == "kind"}
+
+
+def join_rows(swings: Sequence[Swing], said: Sequence[Said]) -> tuple[Swing, ...]:
+    """Put clips and rows together that arrived together, where clips and rows have nobody else."""
+    row_of = {one.item: one.value for one in said if one.what == "row"}
+    lone_rows = {swing.shot.id: swing for swing in swings if swing.shot is not None and not swing.clips}
+    joined: list[Swing] = []
+    for swing in swings:
+        is_open = swing.clips and swing.shot is None and swing.pairing_source != "coach"
+        said_row = next((row_of[clip.id] for clip in swing.clips if clip.id in row_of), "") if is_open else ""
+        row = lone_rows.pop(said_row, None)
+        if row is not None:
+            swing = replace(swing, shot=row.shot, pairing_probability=SURE, pairing_source="clock")
+        joined.append(swing)
+    left = {row.id for row in lone_rows.values()}
+    kept = [swing for swing in joined if swing.clips or swing.id in left]
+    return tuple(replace(swing, order=i) for i, swing in enumerate(kept, start=1))
 
 
 def keep_known(

@@ -59,8 +59,9 @@ class Arrival:
 class Said:
     """One thing said of a clip, a row or a batch (``item``, its id).
 
-    ``what`` is 'kind' or 'batch' of a clip or row, or 'begun': when the key for a batch was pressed, by this computer's
-    clock. ``by`` is 'coach' (wins, and stays) or 'clock' (the batch found from when its key was pressed).
+    ``what`` is 'kind' or 'batch' of a clip or row; 'row' of a clip, where they arrived together; or 'begun' of a batch:
+    when its key was pressed, by this computer's clock. ``by`` is 'coach' (wins, and stays) or 'clock' (found from when
+    things arrived and keys were pressed).
     """
 
     item: str

@@ -113,7 +113,7 @@ class Coach:
         """End the lesson now."""
         self._remember("the end of the lesson")
         self._desk.live = end_lesson(self._desk.library, self._desk.live, self._desk.now())
-        self._following.match(self._lesson_id, is_over=True)
+        self._match()
 
     def undo(self) -> str:
         """Take the last key back; return what was taken back.

@@ -4,11 +4,12 @@ from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
+from review.jobs.live.arrival_pairs import pair_by_arrival
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import Asked, ClipArrived, Filed, Paired, RowArrived
 from review.jobs.live.filing import find_batches, find_moment, place_clips, place_rows
 from review.jobs.matching import MatchedLesson
-from review.jobs.rematching import apply_said, match_known
+from review.jobs.rematching import apply_said, join_rows, match_known, said_pairs
 from review.lesson import Lesson, Swing
 from review.sync import Question
 
@@ -30,14 +31,10 @@ class Following:
         lesson_id: str,
         corrections: Mapping[str, str | None] | None = None,
         undone: Sequence[str] = (),
-        is_over: bool = False,
     ) -> tuple[Swing, ...]:
         """Match a lesson anew, keep it, tell what changed; return the swings whose clips are others than before.
 
-        Parameters
-        ----------
-        corrections, undone : as for ``match_known``.
-        is_over : whether the lesson is over: what is still not clear is then asked.
+        ``corrections`` and ``undone`` are as for ``match_known``.
         """
         desk = self._desk
         library = desk.library
@@ -52,7 +49,7 @@ class Following:
         if matched.matching.refused:
             desk.note_once(f"The table does not seem to belong to these clips: {matched.matching.refused}")
         self._tell_changes(lesson_id, before, swings)
-        self._tell_questions(lesson_id, matched, is_over)
+        self._tell_questions(lesson_id, matched)
         clips_before = {swing.id: {clip.id for clip in swing.clips} for swing in before}
         return tuple(s for s in swings if s.clips and {clip.id for clip in s.clips} != clips_before.get(s.id))
 
@@ -67,11 +64,16 @@ class Following:
             [*self._desk.arrived_rows()], max(ahead) - offset_s if ahead and offset_s is not None else None
         )
         moments = {**rows.at, **clips.at}
-        found = find_batches(matched.swings, moments, lesson.batches, library.said(lesson.id))
+        swings = matched.swings
+        if offset_s is None:
+            said_rows = pair_by_arrival(swings, moments, said_pairs(swings))
+            library.say(lesson.id, said_rows)
+            swings = join_rows(swings, said_rows)
+        found = find_batches(swings, moments, lesson.batches, library.said(lesson.id))
         library.say(lesson.id, found)
         said = library.said(lesson.id)
         # as long as the camera's and the device's clocks are not known against each other, this computer's orders them
-        ordered = sorted(matched.swings, key=lambda swing: find_moment(swing, moments) or datetime.max)
+        ordered = sorted(swings, key=lambda swing: find_moment(swing, moments) or datetime.max)
         return tuple(
             replace(apply_said(swing, said, lesson.batches), order=i) for i, swing in enumerate(ordered, start=1)
         )
@@ -98,14 +100,17 @@ class Following:
                 desk.tell(Filed(lesson_id, swing))
         desk.new_rows.difference_update(swing.shot.id for swing in swings if swing.shot is not None)
 
-    def _tell_questions(self, lesson_id: str, matched: MatchedLesson, is_over: bool) -> None:
+    def _tell_questions(self, lesson_id: str, matched: MatchedLesson) -> None:
         swing_of = {clip.id: swing for swing in matched.swings for clip in swing.clips}
         shots = {swing.shot.id: swing.shot for swing in matched.swings if swing.shot is not None}
+        questions = tuple(q for q in matched.matching.questions if swing_of[q.clip_ids[0]].shot is None)
         n_clips = sum(bool(swing.clips) for swing in matched.swings)
+        live = self._desk.live
+        is_over = lesson_id != live.lesson_id or live.ended_at is not None
         is_asked = is_over or min(n_clips, len(shots)) >= _ASKED_FROM
         if lesson_id == self._desk.live.lesson_id:
-            self.open_questions = matched.matching.questions if is_asked else ()
-        for question in matched.matching.questions:
+            self.open_questions = questions if is_asked else ()
+        for question in questions:
             swing, shot = swing_of[question.clip_ids[0]], shots.get(question.row_id)
             if shot is None:
                 continue

@@ -105,14 +105,16 @@ class Intake:
         return desk.find_lesson_at(moments.at[draft.id], timedelta(seconds=draft.duration_s * draft.time_scale))
 
     def _is_known(self, sha256: str, read: ReadClip, arrival: Arrival) -> bool:
-        """Whether the same content was taken in before, maybe under a name that said less."""
+        """Whether the same content was taken in before, maybe under another name."""
         library = self._desk.library
         day = {live.lesson_id for live in self._desk.lessons_of_the_day()}
         for lesson_id in day & set(library.lessons_with_content(sha256)):
             known = next(clip for clip in library.clips(lesson_id) if clip.sha256 == sha256)
+            paths = [one.path for one in library.arrivals(lesson_id) if one.item == known.id]
             with library.transaction():
                 library.note_arrival(lesson_id, replace(arrival, item=known.id))
-                if known.captured_at is None and read.captured_at is not None:
+                if read.captured_at is not None and not any(Path(path).exists() for path in paths):
+                    # renamed: the new name may say better when it was filmed
                     library.update_clip(
                         replace(
                             known,

@@ -142,7 +142,7 @@ class LiveSession:
     def _match(self) -> None:
         for lesson_id in tuple(self._desk.to_match):
             try:
-                changed = self._following.match(lesson_id, is_over=self.is_over)
+                changed = self._following.match(lesson_id)
             except MachineError as error:
                 self._retry_at_s = self._clock_s() + _RETRY_S
                 self._desk.note_once(f"{error} What arrived is kept and is matched as soon as it works again.")

@@ -72,8 +72,8 @@ class FolderWatch:
                 if folder not in self._missing:
                     self._missing.add(folder)
                     notes.append(
-                        f"The folder {folder} cannot be read ({error.strerror}); its clips are taken in when it is "
-                        "back."
+                        f"The folder {folder} cannot be read ({error.strerror}); its clips are taken in when it "
+                        "returns."
                     )
             else:
                 if folder in self._missing:

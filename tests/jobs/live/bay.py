@@ -114,12 +114,16 @@ class Bay:
         return [e for e in self.told if isinstance(e, kind)]
 
 
+def began(i: int) -> datetime:
+    """When a clip of the sample begins, by this computer's clock."""
+    return datetime.strptime(CLIPS[i].stem[:15], "%Y%m%d_%H%M%S") - CAMERA_AHEAD_OF_HERE
+
+
 def play_sample(bay: Bay, n_clips: int = len(CLIPS), keys: dict[str, Callable[[], object]] | None = None) -> None:
     """Play the sample lesson as it would have happened; ``keys`` are pressed at times of the device's clock."""
     happenings: list[tuple[datetime, Callable[[], object]]] = []
-    for i, clip in enumerate(CLIPS[:n_clips]):
-        began = datetime.strptime(clip.stem[:15], "%Y%m%d_%H%M%S") - CAMERA_AHEAD_OF_HERE
-        happenings.append((began + timedelta(seconds=6 + i % 3), lambda i=i: bay.drop(i)))
+    for i in range(n_clips):
+        happenings.append((began(i) + timedelta(seconds=6 + i % 3), lambda i=i: bay.drop(i)))
     last = max(at for at, _ in happenings)
     for i, row in enumerate(ROWS):
         struck = datetime.combine(DAY, datetime.strptime(row[:8], "%H:%M:%S").time()) - DEVICE_AHEAD_OF_HERE

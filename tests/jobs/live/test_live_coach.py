@@ -1,0 +1,163 @@
+"""The coach's keys: at once in the library, kept when the lesson is matched anew, taken back one by one."""
+
+from datetime import timedelta
+
+import pytest
+from bay import CLIPS, Bay, began
+
+from review.errors import BadInputError, MachineError
+from review.jobs.live import Asked, Filed, LessonBegan, LessonEnded
+from review.jobs.live.one_run import only_run
+from review.jobs.rematching import rematch_lesson
+from review.lesson import SwingKind
+
+
+@pytest.fixture
+def bay(tmp_path):
+    made = Bay(tmp_path, begins="10:12:00")
+    yield made
+    made.close()
+
+
+def batches(bay) -> list[int | None]:
+    numbers = {batch.id: batch.number for batch in bay.lesson.batches}
+    return [numbers.get(swing.batch_id) for swing in bay.swings]
+
+
+def hit(bay, *which: int) -> None:
+    """Shots of the sample when they were struck: clip and row of each, then twenty seconds."""
+    row_of = {0: 0, 1: 1, 3: 2, 4: 3, 5: 4, 7: 5}
+    for i in which:
+        bay.wait_until(began(i) + timedelta(seconds=6))
+        bay.add_row(row_of[i])
+        bay.drop(i)
+        bay.wait(20, every_s=1.0)
+
+
+def test_the_last_shot_goes_into_the_new_batch_and_back_and_stays_there(bay):
+    coach = bay.open().coach
+    with pytest.raises(BadInputError, match="no swing yet"):
+        coach.move_last_swing()
+    hit(bay, 0, 1, 3)
+    with pytest.raises(BadInputError, match="only one batch"):
+        coach.move_last_swing()
+    coach.start_batch()
+    assert batches(bay) == [1, 1, 1]
+    coach.move_last_swing()
+    assert batches(bay) == [1, 1, 2]
+    coach.move_last_swing()
+    assert batches(bay) == [1, 1, 1]
+    coach.move_last_swing()
+    hit(bay, 4, 5)  # matched anew several times
+    assert batches(bay) == [1, 1, 2, 2, 2]
+    bay.open(pupil="")
+    rematch_lesson(bay.library, bay.lesson, {})
+    assert batches(bay) == [1, 1, 2, 2, 2]
+
+
+def test_the_kind_of_the_last_swing_stays_too_even_a_struck_practice_swing(bay):
+    coach = bay.open().coach
+    hit(bay, 0, 1)
+    for kind in SwingKind:
+        assert coach.set_kind(kind).kind is kind
+    coach.set_kind(SwingKind.PRACTICE)
+    hit(bay, 3)
+    assert [swing.kind for swing in bay.swings] == [SwingKind.SHOT, SwingKind.PRACTICE, SwingKind.SHOT]
+    rematch_lesson(bay.library, bay.lesson, {})
+    assert bay.swings[1].kind is SwingKind.PRACTICE
+    assert bay.events(Filed)[-1].swing.kind is SwingKind.PRACTICE
+
+
+def test_keys_are_taken_back_last_first(bay):
+    coach = bay.open().coach
+    hit(bay, 0, 1)
+    coach.set_kind(SwingKind.DRILL)
+    coach.start_batch()
+    coach.describe_batch(cue="zip to the target")
+    coach.describe_batch(feel="late")
+    coach.move_last_swing()
+    assert (bay.lesson.batches[-1].cue, bay.lesson.batches[-1].feel) == ("zip to the target", "late")
+    assert batches(bay) == [1, 2]
+
+    assert coach.undo() == "the batch of swing 2"
+    assert batches(bay) == [1, 1]
+    coach.undo()
+    assert (bay.lesson.batches[-1].cue, bay.lesson.batches[-1].feel) == ("zip to the target", "")
+    coach.undo()
+    assert coach.undo() == "the new batch"
+    assert [(batch.number, batch.is_closed) for batch in bay.lesson.batches] == [(1, False)]
+    assert bay.swings[1].kind is SwingKind.DRILL
+    coach.undo()
+    assert bay.swings[1].kind is SwingKind.SHOT
+    with pytest.raises(BadInputError, match="no key to take back"):
+        coach.undo()
+
+
+def test_the_end_is_an_end_that_late_clips_still_reach_and_that_can_be_taken_back(bay):
+    session = bay.open()
+    hit(bay, 0, 1, 3, 4)
+    bay.wait_until(began(5) + timedelta(seconds=5))
+    bay.drop(5)
+    session.end()
+    bay.wait(4)
+    assert bay.events(LessonEnded)[0].n_swings == 4
+    assert len(bay.swings) == 5
+    assert bay.lesson.batches[-1].is_closed
+    bay.wait_until(began(16) + timedelta(seconds=6))
+    bay.drop(16)  # filmed long after the end
+    bay.wait(4)
+    assert len(bay.swings) == 5
+    assert session.is_over
+    session.coach.undo()
+    assert not session.is_over
+    assert not bay.lesson.batches[-1].is_closed
+
+
+def test_what_is_not_clear_is_asked_at_the_end_and_answered_by_one_key(bay):
+    session = bay.open()
+    bay.drop(0)
+    bay.wait(120, every_s=20)
+    bay.add_row(0)  # far too late to be paired by its arrival
+    bay.wait(5)
+    assert bay.events(Asked) == []  # one ball is too few to ask
+    session.end()
+    (asked,) = bay.events(Asked)
+    assert asked.shot.row_number == 1
+    session.coach.answer(is_yes=True)
+    assert bay.pairs() == {CLIPS[0].name: 1}
+    session.coach.undo()
+    assert bay.pairs() == {CLIPS[0].name: None}
+    session.coach.answer(is_yes=False)
+    assert bay.pairs() == {CLIPS[0].name: None}
+    assert session.coach.n_open_questions == 0
+    with pytest.raises(BadInputError, match="Nothing is asked"):
+        session.coach.answer(is_yes=True)
+
+
+def test_the_same_pupil_comes_again_that_day(bay):
+    session = bay.open()
+    hit(bay, 0)
+    session.end()
+    bay.time = bay.time.replace(hour=15)
+    bay.open()
+    bay.wait(10)
+    assert not bay.events(LessonBegan)[-1].is_resumed
+    bay.drop(1, CLIPS[1].name.replace("_10", "_15"))
+    bay.wait(4)
+    assert batches(bay)[-1] == 2
+
+
+def test_a_new_pupil_needs_a_hand_a_known_one_only_the_name(bay):
+    with pytest.raises(BadInputError, match="--handed"):
+        bay.open(pupil="Walk In", handedness=None)
+    bay.open(pupil="Walk In")
+    bay.close()
+    bay.open(pupil="walk in", handedness=None)
+    assert len(bay.library.pupils()) == 1
+
+
+def test_two_runs_never_follow_one_library(tmp_path):
+    with only_run(tmp_path), pytest.raises(MachineError, match="another run"), only_run(tmp_path):
+        pass
+    with only_run(tmp_path):
+        pass

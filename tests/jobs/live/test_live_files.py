@@ -1,0 +1,217 @@
+"""Clips as folders really deliver them: slow, renamed, deleted, twice, from cameras of one name, onto a full disk."""
+
+from datetime import timedelta
+
+import pytest
+from bay import CLIPS, Bay
+
+from review.errors import MachineError
+from review.jobs.live import ClipArrived
+from review.jobs.live.beginning import name_cameras
+from review.library import Library
+
+
+@pytest.fixture
+def bay(tmp_path):
+    made = Bay(tmp_path, begins="10:12:00")
+    yield made
+    made.close()
+
+
+def names(bay) -> list[str]:
+    return [event.clip.original_name for event in bay.events(ClipArrived)]
+
+
+def test_a_file_half_written_for_a_minute_is_told_once_and_taken_in_once_when_whole(bay):
+    bay.open()
+    whole = CLIPS[0].read_bytes()
+    path = bay.clips / CLIPS[0].name
+    path.write_bytes(whole[: len(whole) // 2])
+    bay.wait(30)
+    assert bay.notes() == []
+    bay.wait(60)
+    assert len(bay.notes(CLIPS[0].name)) == 1
+    assert "cut short" in bay.notes()[0]
+    assert names(bay) == []
+    bay.drop(1)  # the next one does not wait for it
+    bay.wait(2)
+    assert names(bay) == [CLIPS[1].name]
+    path.write_bytes(whole)
+    bay.wait(20)
+    assert names(bay) == [CLIPS[1].name, CLIPS[0].name]
+    assert len(bay.notes()) == 1
+    # filed by when it was filmed, not by when it was whole
+    assert [swing.clips[0].original_name for swing in bay.swings] == [CLIPS[0].name, CLIPS[1].name]
+
+
+def test_a_file_that_grows_bit_by_bit_is_not_tried_before_it_rests(bay):
+    bay.open()
+    whole = CLIPS[0].read_bytes()
+    path = bay.clips / CLIPS[0].name
+    for part in range(1, 9):
+        path.write_bytes(whole[: len(whole) * part // 8])
+        bay.wait(0.5)
+        assert names(bay) == []
+    bay.wait(2)
+    assert names(bay) == [CLIPS[0].name]
+    assert bay.notes() == []
+
+
+def test_temporary_names_are_left_alone_and_a_rename_in_the_middle_of_copying_is_followed(bay):
+    bay.open()
+    whole = CLIPS[0].read_bytes()
+    copying = bay.clips / f"{CLIPS[0].name}.part"
+    copying.write_bytes(whole)
+    (bay.clips / f".{CLIPS[0].name}").write_bytes(whole)
+    bay.wait(5)
+    assert names(bay) == []
+    copying.write_bytes(whole[:-20_000])
+    final = copying.rename(bay.clips / CLIPS[0].name)
+    bay.wait(3)
+    assert names(bay) == []
+    final.write_bytes(whole)
+    bay.wait(8)
+    assert names(bay) == [CLIPS[0].name]
+
+
+def test_a_clip_renamed_after_it_was_taken_in_is_not_taken_in_twice_and_gains_its_time(bay):
+    bay.open()
+    path = bay.drop(0, "clip.mp4")
+    bay.wait(3)
+    path.rename(bay.clips / CLIPS[0].name)
+    bay.wait(3)
+    assert len(bay.events(ClipArrived)) == 1
+    clip = bay.swings[0].clips[0]
+    assert clip.original_name == CLIPS[0].name
+    assert clip.captured_at is not None
+
+
+def test_files_that_go_again_leave_nothing(bay):
+    bay.open()
+    for i, seconds in ((0, 1.0), (1, 70.0)):
+        path = bay.clips / CLIPS[i].name
+        path.write_bytes(CLIPS[i].read_bytes()[:50_000])
+        bay.wait(seconds)
+        path.unlink()
+        bay.wait(2)
+    # the one that was told of is also told to be gone
+    assert len(bay.notes("is gone")) == 1
+    assert bay.swings == ()
+
+
+def test_a_camera_that_always_writes_the_same_name(bay):
+    bay.open()
+    bay.drop(0, "last.mp4")
+    bay.wait(3)
+    bay.drop(1, "last.mp4")
+    bay.wait(3)
+    assert len(bay.library.clips(bay.lesson.id)) == 2
+
+
+def test_the_same_clip_in_two_folders_counts_once(bay):
+    bay.open()
+    bay.drop(0)
+    bay.drop(0, f"copy/{CLIPS[0].name}")
+    bay.wait(4)
+    assert len(bay.library.clips(bay.lesson.id)) == 1
+
+
+def test_two_cameras_of_one_name_are_told_apart(bay, tmp_path):
+    folders = [tmp_path / "left" / "CAM", tmp_path / "right" / "CAM"]
+    named, notes = name_cameras([(folder, folder.name) for folder in folders])
+    assert [name for _, name in named] == ["CAM", "CAM 2"]
+    assert len(notes) == 1
+    for folder in folders:
+        folder.mkdir(parents=True)
+    bay.open(folders=named)
+    for i, folder in ((1, folders[0]), (2, folders[1])):  # both views of one swing, under one file name
+        (folder / CLIPS[1].name).write_bytes(CLIPS[i].read_bytes())
+    bay.wait(4)
+    assert [clip.camera for clip in bay.swings[0].clips] == ["CAM", "CAM 2"]
+
+
+def test_a_clock_that_jumps_is_told_once_and_clips_go_by_their_arrival(bay):
+    coach = bay.open().coach
+    for i, until_next_s in ((0, 64), (1, 40), (3, 44)):
+        bay.drop(i)
+        bay.wait(until_next_s)
+    coach.start_batch()
+    bay.wait(10)
+    for i, until_next_s in ((4, 64), (5, 10)):  # the camera's clock falls back by two hours
+        bay.drop(i, CLIPS[i].name.replace("_10", "_08"))
+        bay.wait(until_next_s)
+    assert len(bay.notes("jumped")) == 1
+    assert len(bay.events(ClipArrived)) == 5
+    batch_of = {batch.id: batch.number for batch in bay.lesson.batches}
+    assert [batch_of[swing.batch_id] for swing in bay.swings] == [1, 1, 1, 2, 2]
+
+
+def test_a_full_disk_is_told_once_and_everything_is_taken_in_when_there_is_room(bay, monkeypatch):
+    bay.open()
+    real = Library.store_clip_file
+
+    def full(*_):
+        raise MachineError("The disk is full.")
+
+    monkeypatch.setattr(Library, "store_clip_file", full)
+    bay.drop(0)
+    bay.wait(20)
+    bay.drop(1)
+    bay.wait(20)
+    assert len(bay.notes("disk is full")) == 1
+    monkeypatch.setattr(Library, "store_clip_file", real)
+    bay.wait(40)
+    assert sorted(names(bay)) == [CLIPS[0].name, CLIPS[1].name]
+    assert len(bay.notes()) == 1
+
+
+def test_a_disk_that_fills_while_swings_are_written_loses_nothing(bay, monkeypatch):
+    bay.open()
+    real = Library.replace_swings
+
+    def full(*_):
+        raise MachineError("The disk is full.")
+
+    monkeypatch.setattr(Library, "replace_swings", full)
+    bay.drop(0)
+    bay.wait(20)
+    assert len(bay.notes("disk is full")) == 1
+    assert len(bay.library.clips(bay.lesson.id)) == 1
+    monkeypatch.setattr(Library, "replace_swings", real)
+    bay.wait(10)
+    assert names(bay) == [CLIPS[0].name]
+
+
+def test_a_folder_that_goes_and_comes_back(bay):
+    bay.open()
+    away = bay.clips.rename(bay.clips.with_name("unplugged"))
+    bay.wait(5)
+    away.rename(bay.clips)
+    bay.drop(0)
+    bay.wait(4)
+    assert len(bay.notes("cannot be read")) == len(bay.notes("is back")) == 1
+    assert names(bay) == [CLIPS[0].name]
+
+
+def test_a_late_clip_of_the_pupil_before_is_filed_there_and_the_next_pupil_starts_clean(bay):
+    bay.open()
+    bay.drop(0)
+    bay.add_row(0)
+    bay.wait(5)
+    first = bay.lesson.id
+    half = CLIPS[1].read_bytes()
+    late = bay.clips / CLIPS[1].name
+    late.write_bytes(half[:-30_000])
+    bay.wait(64)
+    bay.open(pupil="Walk In")
+    bay.wait(60)
+    late.write_bytes(half)
+    bay.wait(10)
+    bay.wait_until(bay.time + timedelta(minutes=2))
+    bay.drop(7)
+    bay.wait(4)
+    assert [clip.original_name for clip in bay.library.clips(first)] == [CLIPS[0].name, CLIPS[1].name]
+    assert len(bay.notes("is filed there")) == 1
+    assert [clip.original_name for clip in bay.library.clips(bay.lesson.id)] == [CLIPS[7].name]
+    assert bay.library.shots(bay.lesson.id) == ()
+    assert bay.library.live_lessons()[0].ended_at is not None
