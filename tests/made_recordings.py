@@ -6,7 +6,7 @@ is that of the clips over a steady noise; a practice swing is a clip whose strik
 may be put in anywhere.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
 from pathlib import Path
@@ -98,20 +98,24 @@ def make_recording(
         last: Picture | None = None
         after: list[Picture] = []
         grain = rng.integers(0, 2 * grain_levels + 1, (5, size_px[1], size_px[0], 3), dtype=np.uint8)
-        for part in parts:
-            frames = list(_read(part, size_px, rate_hz))
-            before = [*after, *_before(part, frames, last, rate_hz, rng)]
-            begin_s = (n + len(before)) / rate_hz
-            impacts.append(begin_s + part.impact_s)
-            heard = read_audio(part.clip)
-            if heard is not None:
-                sound.put(begin_s, _sound_of(heard.samples, part, rng))
-            for rgb in (*before, *frames):
-                noisy = cv2.add(rgb, grain[n % len(grain)])
-                frame = av.VideoFrame.from_ndarray(noisy, format="rgb24")
+
+        def show(pictures: Iterable[Picture]) -> None:
+            nonlocal n
+            for rgb in pictures:
+                frame = av.VideoFrame.from_ndarray(cv2.add(rgb, grain[n % len(grain)]), format="rgb24")
                 frame.pts, frame.time_base = n, Fraction(1, rate_hz)
                 out.mux(video.encode(frame))
                 n += 1
+
+        for part in parts:
+            frames = list(_read(part, size_px, rate_hz))
+            show(after)
+            show(_before(part, frames, last, rate_hz, rng))
+            impacts.append(n / rate_hz + part.impact_s)
+            heard = read_audio(part.clip)
+            if heard is not None:
+                sound.put(n / rate_hz, _sound_of(heard.samples, part, rng))
+            show(frames)
             impact = min(len(frames) - 1, round(part.impact_s * rate_hz))
             back = frames[impact:][::-1]
             lowered = [back[int(i * _LOWERED_AT)] for i in range(int(len(back) / _LOWERED_AT))]

@@ -11,7 +11,7 @@ from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.recordings import is_recording
 from review.lesson import Clip, Lesson
-from review.media import VideoInfo, probe_video, read_capture_time
+from review.media import Footage, VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture
 
 _SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
@@ -80,7 +80,7 @@ def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
         id=uuid.uuid5(_SPACE, f"{lesson.id} {source}").hex,
         sha256=sha256,
         file=file,
-        original_name=clip.path.name,
+        original_name=Footage(clip.path, clip.begin_s).name,
         camera=clip.camera.name,
         view=clip.camera.view,
         captured_at=clip.captured_at,

@@ -93,11 +93,11 @@ def ask_about_doubts(doubts: Mapping[str, str], swings: Sequence[Swing]) -> tupl
             continue  # another camera heard it
         for clip in swing.clips:
             if clip.id in doubts and swing.shot is None:
-                about.setdefault((clip.original_name, doubts[clip.id]), []).append(swing.order)
+                about.setdefault((clip.camera, doubts[clip.id]), []).append(swing.order)
     return tuple(
-        f"Which of the swings {', '.join(map(str, sorted(orders)))} are practice? In {name} {doubt}. "
+        f"Which of the swings {', '.join(map(str, sorted(orders)))} are practice? For camera {camera}, {doubt}. "
         f"Answer: lesson-review match --kind {orders[0]}=practice (or =shot), once for each."
-        for (name, doubt), orders in about.items()
+        for (camera, doubt), orders in about.items()
     )
 
 
