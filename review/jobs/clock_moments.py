@@ -27,6 +27,9 @@ def as_moment(clip: Clip) -> ClipMoment:
     strikes = clip.strikes or (() if clip.strike_s is None else ((clip.strike_s, 1.0),))
     on_clock = [] if at is None else [(at + time_s * clip.time_scale, p) for time_s, p in strikes]
     on_clock.sort(key=lambda strike: -strike[1])
+    # sounds far apart in a long clip are judged apart, but only one of them is this swing's strike
+    total = max(1.0, sum(p for _, p in on_clock))
+    on_clock = [(at_s, p / total) for at_s, p in on_clock]
     return ClipMoment(
         clip_id=clip.id,
         camera=clip.camera,

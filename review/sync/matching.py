@@ -18,6 +18,7 @@ from review.sync.windows import BoolArray, Intervals, Windows, build_row_interva
 _UNPAIRED = 0.05
 _SILENT_BUT_STRUCK = 0.02
 _AS_IF_COUNTED = 5.0
+_LEAST_UNHEARD = 0.05
 _ENOUGH_TO_REFUSE = 4
 _TOO_COARSE = 0.5
 _WORTH_ASKING = 0.1
@@ -124,24 +125,24 @@ def _find_clocks(groups: Sequence[Group], table: _Table) -> tuple[tuple[Stretch,
         if any(s.is_sure for s in others):
             stretches = others
     if has_sound and any(s.is_sure for s in stretches):
-        windows = build_windows(groups, _estimate_silent(windows, table, stretches))
+        windows = build_windows(groups, _estimate_silent(groups, table, stretches))
     return stretches, windows
 
 
-def _estimate_silent(windows: Windows, table: _Table, stretches: Sequence[Stretch]) -> float:
-    """How often a swing without a strike heard has a row all the same, beyond chance, counted in this lesson."""
-    is_silent = (windows.struck < HEARD) & table.open_swings
-    taken = {j for s in stretches for i, j in s.offset.pairs if not is_silent[i]}
-    left = table.open_rows.copy()
-    left[list(taken)] = False
-    if not is_silent.any() or not left.any():
+def _estimate_silent(groups: Sequence[Group], table: _Table, stretches: Sequence[Stretch]) -> float:
+    """How often a swing whose strike was not heard has a row all the same, beyond chance, counted in this lesson."""
+    unheard = 1.0 - build_windows(groups, 0.0).struck
+    paired = [pair for s in stretches for pair in s.offset.pairs]
+    is_left = table.open_swings & (unheard > _LEAST_UNHEARD)
+    is_left[[i for i, _ in paired if unheard[i] < 1.0 - HEARD]] = False
+    row_left = table.open_rows & np.isfinite(table.rows.low_s)
+    row_left[[j for i, j in paired if not is_left[i]]] = False
+    clips, rows = build_windows(groups, 1.0).widest().only(is_left), table.rows.only(row_left)
+    if not np.isfinite(clips.low_s).any() or not row_left.any():
         return _SILENT_BUT_STRUCK
-    clips, rows = windows.likeliest().only(is_silent), table.rows.only(left & np.isfinite(table.rows.low_s))
-    if not np.isfinite(clips.low_s).any() or not np.isfinite(rows.low_s).any():
-        return _SILENT_BUT_STRUCK
-    n = int(np.isfinite(clips.low_s).sum())
-    hits = max(len(find_pairs(clips, rows, s.offset.clock)) for s in stretches)
-    by_chance = n * compute_hit_chance(clips, table.rows) * left.sum() / len(left)
+    n = float(unheard[np.isfinite(clips.low_s)].sum())
+    hits = max(sum(unheard[i] for i, _ in find_pairs(clips, rows, s.offset.clock)) for s in stretches)
+    by_chance = n * compute_hit_chance(clips, table.rows) * row_left.sum() / len(row_left)
     return float((max(hits - by_chance, 0.0) + _SILENT_BUT_STRUCK * _AS_IF_COUNTED) / (n + _AS_IF_COUNTED))
 
 

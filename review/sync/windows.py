@@ -16,6 +16,8 @@ _LEAST_WEIGHT = 1e-3
 _TRIGGER_CLIPS = 8
 _TRIGGER_HOLDS = 0.95
 _TRIGGER_LEAST_SD_S = 0.02
+# in parts of the clip; strikes anywhere in it give about 0.2
+_TRIGGER_MOST_SD = 0.1
 # of a normal distribution the shortest interval with half of all values is this many SD long
 _HALF_OF_NORMAL_SD = 2.0 * 0.6745
 
@@ -72,6 +74,11 @@ class Windows:
                 low[owner], high[owner], best[owner] = a, b, weight
         return Intervals(low, high)
 
+    def widest(self) -> Intervals:
+        """Of each swing the widest window: the whole clip, where its strike may be unheard."""
+        width = self.high_s - self.low_s
+        return Windows(self.owner, self.low_s, self.high_s, width, self.n_swings).likeliest()
+
     def only(self, kept: BoolArray) -> "Windows":
         """The same without the windows of other swings; ``kept`` (n_swings,) of bool."""
         k = kept[self.owner]
@@ -90,7 +97,8 @@ def build_windows(groups: Sequence[Group], silent_chance: float) -> Windows:
     -----
     A sound heard is a window as wide as the clock's rounding; a strike not heard may lie anywhere in the clip. Most
     cameras are triggered by the swing, so the strike lies at about the same place of every clip: where eight clips or
-    more show such a place (shortest interval with half of them), sounds elsewhere count for less. Windows of two
+    more show such a place (shortest interval with half of them, narrow beside the clip), sounds elsewhere count for
+    less. Windows of two
     cameras are multiplied: what only one allows is out.
     """
     triggers = _find_triggers([moment for group in groups for moment in group])
@@ -120,8 +128,10 @@ def build_row_intervals(rows: Sequence[RowMoment]) -> Intervals:
 def _find_triggers(moments: Sequence[ClipMoment]) -> dict[str, tuple[float, float]]:
     """Per camera: mean and SD of where in its clips the likeliest strike lies, seconds after the start."""
     places: dict[str, list[float]] = {}
+    lengths: dict[str, list[float]] = {}
     for m in moments:
-        if m.start_clock_s is not None and m.strike_clock_s is not None:
+        if m.start_clock_s is not None and m.end_clock_s is not None and m.strike_clock_s is not None:
+            lengths.setdefault(m.camera, []).append(m.end_clock_s - m.start_clock_s)
             likeliest = max(m.strikes, key=lambda strike: strike[1])
             places.setdefault(m.camera, []).append(likeliest[0] - m.start_clock_s)
     triggers = {}
@@ -132,7 +142,9 @@ def _find_triggers(moments: Sequence[ClipMoment]) -> dict[str, tuple[float, floa
             spans = ordered[half:] - ordered[: len(ordered) - half]
             k = int(np.argmin(spans))
             middle = float(ordered[k : k + half + 1].mean())
-            triggers[camera] = middle, max(float(spans[k]) / _HALF_OF_NORMAL_SD, _TRIGGER_LEAST_SD_S)
+            sd = max(float(spans[k]) / _HALF_OF_NORMAL_SD, _TRIGGER_LEAST_SD_S)
+            if sd <= _TRIGGER_MOST_SD * float(np.median(lengths[camera])):
+                triggers[camera] = middle, sd
     return triggers
 
 

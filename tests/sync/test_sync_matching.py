@@ -1,54 +1,11 @@
-"""Lessons with known truth: clips and rows under an unknown clock offset, rounded, with gaps on both sides."""
+"""Whole lessons with known truth, paired: what is right, what is told of the rest."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
-import numpy as np
 import pytest
 
-from review.sync import ClipMoment, RowMoment, group_clips, match_by_clock, match_by_order
-
-
-@dataclass(frozen=True)
-class MadeLesson:
-    moments: tuple[ClipMoment, ...]
-    rows: tuple[RowMoment, ...]
-    truth: dict[str, str | None]
-    offset_s: float
-
-
-def make_lesson(seed: int, n_shots: int = 20, n_practice: int = 4, n_missing: int = 2) -> MadeLesson:
-    random = np.random.default_rng(seed)
-    offset = float(random.uniform(-7200, 7200))
-    at = 36_000 + np.cumsum(random.uniform(25, 120, n_shots + n_practice))
-    is_practice = np.zeros(len(at), bool)
-    is_practice[random.choice(len(at), n_practice, replace=False)] = True
-    shots = np.flatnonzero(~is_practice)
-    without_clip = set(random.choice(shots, n_missing, replace=False))
-    without_row = set(random.choice([s for s in shots if s not in without_clip], n_missing, replace=False))
-    moments, rows, truth = [], [], {}
-    for i, true_s in enumerate(at):
-        row_id = None
-        if not is_practice[i] and i not in without_row:
-            row_id = f"row{i}"
-            rows.append(RowMoment(row_id, float(np.floor(true_s)), 1.0, len(rows)))
-        if i in without_clip:
-            continue
-        for camera in ("one", "two")[: 1 + int(random.random() < 0.3)]:
-            strike_in_clip = float(random.uniform(1.2, 2.5))
-            start = float(np.floor(true_s + offset - strike_in_clip))
-            moments.append(
-                ClipMoment(
-                    clip_id=f"clip{i}{camera}",
-                    camera=camera,
-                    strike_clock_s=None if is_practice[i] else start + strike_in_clip,
-                    start_clock_s=start,
-                    end_clock_s=start + 3.0,
-                    resolution_s=1.0,
-                    heard=not is_practice[i],
-                )
-            )
-            truth[f"clip{i}{camera}"] = row_id
-    return MadeLesson(tuple(moments), tuple(rows), truth, offset)
+from review.sync import group_clips, match_by_clock, match_by_order
+from tests.made_lessons import make_lesson
 
 
 def test_sixty_lessons_are_paired_right():

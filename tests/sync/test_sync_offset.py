@@ -1,31 +1,30 @@
 """What makes an offset doubtful: steady pace, small lessons, a slip of the coach, clocks of unlike fineness."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
-from review.sync import SURE, ClipMoment, Matching, RowMoment, group_clips, match_by_clock
+from review.sync import SURE, Matching, group_clips, match_by_clock
+from tests.made_lessons import make_lesson
 
 
 def make(seed, gap_s, n_shots=20, clip_resolution_s=1.0, row_resolution_s=1.0, heard=True):
-    """Clips, rows and the true offset; one clip and one row are missing."""
-    random = np.random.default_rng(seed)
-    offset = float(random.uniform(-7200, 7200))
-    at = 36_000 + np.cumsum(random.uniform(*gap_s, n_shots))
-    without_clip, without_row = random.choice(n_shots, 2, replace=False)
-    moments, rows = [], []
-    for i, true_s in enumerate(at):
-        if i != without_row:
-            rows.append(RowMoment(f"{i}", round_down(true_s, row_resolution_s), row_resolution_s, len(rows)))
-        if i != without_clip:
-            strike = float(random.uniform(1.2, 2.5))
-            start = round_down(true_s + offset - strike, clip_resolution_s)
-            strike_clock_s = start + strike if heard else None
-            moments.append(ClipMoment(f"{i}", "one", strike_clock_s, start, start + 3.0, clip_resolution_s, heard))
-    return moments, rows, offset
-
-
-def round_down(value, step):
-    return float(np.floor(value / step) * step)
+    """Clips, rows and the true offset; one clip and one row are missing, ids of a pair are the same."""
+    lesson = make_lesson(
+        seed,
+        n_shots=n_shots,
+        n_practice=0,
+        n_missing_clips=1,
+        n_missing_rows=1,
+        gap_s=gap_s,
+        clip_resolution_s=clip_resolution_s,
+        row_resolution_s=row_resolution_s,
+        not_heard=0.0 if heard else 1.0,
+        second_camera=0.0,
+    )
+    moments = [replace(m, clip_id=str(int(m.clip_id[4:7]))) for m in lesson.moments]
+    return moments, [replace(r, row_id=r.row_id[3:]) for r in lesson.rows], lesson.offset_s
 
 
 def wrong_pairs(matching: Matching) -> list[str]:
