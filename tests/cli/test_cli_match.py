@@ -1,0 +1,73 @@
+"""What match prints: it fits the screen, tells why, explains with all evidence, asks with exit code 1."""
+
+import pytest
+
+from review.cli.match_screen import explain_swing, show_matching
+from review.errors import BadInputError
+from review.jobs.matching import match_lesson
+from tests.jobs.test_jobs_matching import as_kept
+from tests.made_lessons import make_lesson
+
+
+@pytest.fixture
+def lesson():
+    clips, shots, truth = as_kept(make_lesson(3))
+    return clips, shots, truth, match_lesson(clips, shots, ())
+
+
+def test_the_table_fits_and_has_every_swing(capsys, lesson):
+    _, _, truth, matched = lesson
+    show_matching(matched)
+    lines = capsys.readouterr().out.splitlines()
+    table = lines[: 1 + len(matched.swings)]
+    assert max(map(len, table)) <= 100
+    assert [int(line.split()[0]) for line in table[1:]] == list(range(1, len(matched.swings) + 1))
+    practice = [line for line in table if "(practice)" in line]
+    assert practice
+    assert all("no strike heard, no row" in line for line in practice)
+    assert sum("no clip at its time" in line for line in table) == 2
+    assert lines[-1].startswith("The camera's clock runs")
+    assert "pairs)." in lines[-1]
+
+
+def test_a_pair_is_explained(capsys, lesson):
+    _, _, truth, matched = lesson
+    swing = next(s for s in matched.swings if s.shot is not None and len(s.clips) == 2)
+    explain_swing(matched, swing.order)
+    text = capsys.readouterr().out
+    assert f"row {swing.shot.row_number}: clip" in text
+    for expected in (
+        "You: nothing said",
+        "strike heard at",
+        "by the camera's clock (to 1 s)",
+        "± ",
+        "no row, or another",
+    ):
+        assert expected in text
+
+
+def test_the_coachs_word_and_what_the_clocks_would_say(capsys, lesson):
+    clips, shots, truth, before = lesson
+    swing = next(s for s in before.swings if s.shot is not None and len(s.clips) == 1)
+    matched = match_lesson(clips, shots, (), fixed={swing.clips[0].id: None})
+    again = next(s for s in matched.swings if s.clips == swing.clips)
+    explain_swing(matched, again.order)
+    text = capsys.readouterr().out
+    assert "You: no row." in text
+    assert "What the clocks alone would say" in text
+    assert f"99% row {swing.shot.row_number}" in text
+
+
+def test_rivals_are_shown(capsys):
+    clips, shots, _ = as_kept(make_lesson(8, gap_s=(39, 41), second_camera=0.0))
+    matched = match_lesson(clips, shots, ())
+    assert matched.questions
+    show_matching(matched)
+    text = capsys.readouterr().out
+    assert "question, see below" in text
+    assert "Question: Do swing" in text
+
+
+def test_no_such_swing(lesson):
+    with pytest.raises(BadInputError, match="There is no swing 99"):
+        explain_swing(lesson[3], 99)
