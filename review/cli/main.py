@@ -15,6 +15,7 @@ from review.cli import (
     live_command,
     match_command,
     measure_command,
+    move_command,
     takehome_command,
 )
 from review.cli.screen import complain
@@ -26,6 +27,7 @@ _COMMANDS = (
     live_command,
     measure_command,
     match_command,
+    move_command,
     compare_command,
     takehome_command,
     forget_command,

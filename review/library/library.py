@@ -14,10 +14,11 @@ from review.library.forgetting import Forgotten
 from review.library.lessons import Lessons
 from review.library.live import LiveLessons
 from review.library.migrations import check, migrate
+from review.library.moving import Moving
 from review.library.swings import Swings
 
 
-class Library(Lessons, Swings, LiveLessons, Findings, Cameras, Derived):
+class Library(Lessons, Swings, LiveLessons, Moving, Findings, Cameras, Derived):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.
