@@ -7,12 +7,13 @@ from datetime import datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from review.jobs.impact import hear_strike
+from review.jobs.impact import hear_strikes
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.recordings import is_recording
 from review.lesson import Clip, Lesson
 from review.media import Footage, VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture
+from review.swing.strike import time_strike
 
 _SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
 _CAMERA_ENDING = "_cam"
@@ -36,6 +37,7 @@ class ReadClip:
     begin_s: float = 0.0
     end_s: float | None = None
     recording: str = ""
+    strikes: tuple[tuple[float, float], ...] = ()
 
 
 def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> ReadClip:
@@ -51,15 +53,17 @@ def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | Non
     camera = _camera_of(path, cameras)
     given = time_scale or camera.time_scale
     scale = given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz)
+    heard = () if is_recording(info, scale) else hear_strikes(path)
     return ReadClip(
         path=path,
         info=info,
         camera=camera,
         captured_at=None if captured is None else captured.at,
         resolution_s=1.0 if captured is None else captured.resolution_s,
-        strike_s=None if is_recording(info, scale) else hear_strike(path),
+        strike_s=time_strike(heard),
         time_scale=scale,
         time_scale_source="coach" if given else "",
+        strikes=tuple((strike.time_s, strike.certainty) for strike in heard),
     )
 
 
@@ -88,6 +92,7 @@ def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
         duration_s=clip.info.duration_s,
         n_frames=clip.info.n_frames,
         strike_s=clip.strike_s,
+        strikes=clip.strikes,
         time_scale=clip.time_scale,
         time_scale_source=clip.time_scale_source,
         begin_s=clip.begin_s,
