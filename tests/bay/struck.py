@@ -39,11 +39,11 @@ def make_strike(rng: np.random.Generator, rate_hz: int, club: str | None = None)
     t = np.arange(round(_STRIKE_S * rate_hz)) / rate_hz
     club = club or str(rng.choice(["driver", "iron", "wedge"]))
     if club == "driver":
-        modes_hz = np.r_[rng.uniform(2000, 3000), rng.uniform(2800, 9000, rng.integers(3, 7))]
+        modes_hz = np.r_[rng.uniform(2000, 3000), rng.uniform(2800, 9000, rng.integers(0, 7))]
         decays_s = rng.uniform(0.004, 0.015, len(modes_hz))
         gains = np.r_[1.0, rng.uniform(0.1, 0.7, len(modes_hz) - 1)]
     else:
-        modes_hz = rng.uniform(1500, 10000, rng.integers(4, 8))
+        modes_hz = rng.uniform(1500, 10000, rng.integers(3, 8))
         decays_s = rng.uniform(0.001, 0.006, len(modes_hz))
         gains = rng.uniform(0.2, 1.0, len(modes_hz))
     blow = np.sin(np.pi * np.arange(max(3, round(rng.uniform(0.4e-3, 0.5e-3) * rate_hz))) / (0.45e-3 * rate_hz))
@@ -54,13 +54,15 @@ def make_strike(rng: np.random.Generator, rate_hz: int, club: str | None = None)
     struck = np.convolve(ring, blow)[: len(t)]
     crack = filtered(rng.standard_normal(len(t)), (1000, 12000), rate_hz)
     crack *= np.exp(-t / rng.uniform(0.6e-3, 2e-3)) * np.minimum(1.0, t / 0.3e-3)
-    struck = struck / np.abs(struck).max() + rng.uniform(0.1, 0.5) * crack / np.abs(crack).max()
+    struck = struck / np.abs(struck).max() + 10 ** rng.uniform(-1.7, -0.3) * crack / np.abs(crack).max()
     if club != "driver":
         later = np.maximum(0.0, t - rng.uniform(0.0005, 0.002))
         thud = filtered(rng.standard_normal(len(t)), (120, 600), rate_hz)
         thud *= np.exp(-later / rng.uniform(0.008, 0.02)) * np.minimum(1.0, later / 0.002)
         struck += rng.uniform(0.05, 0.4) * thud / np.abs(thud).max()
-    return np.asarray(struck)
+    # heads, balls and where the camera stands: brighter or duller by some dB
+    dull = sosfilt(butter(1, rng.uniform(1500, 4000), fs=rate_hz, output="sos"), struck)
+    return np.asarray(struck + rng.uniform(-0.7, 3.0) * dull)
 
 
 def make_swish(rng: np.random.Generator, rate_hz: int, brushed: bool) -> Floats:
@@ -105,8 +107,8 @@ def make_room(rng: np.random.Generator, rate_hz: int, near: bool) -> Effect:
 
 
 def make_microphone(rng: np.random.Generator, rate_hz: int) -> Effect:
-    """What a camera's microphone passes: from 50-200 Hz to 8-20 kHz."""
-    low_hz, high_hz = rng.uniform(50, 200), rng.uniform(8000, 20000)
+    """What a camera's microphone passes: from 50-200 Hz to 5-20 kHz."""
+    low_hz, high_hz = rng.uniform(50, 200), 5000 * 4 ** rng.random()
 
     def record(sound: Floats) -> Floats:
         return filtered(sound, (low_hz, high_hz), rate_hz, order=1)
