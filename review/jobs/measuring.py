@@ -25,7 +25,7 @@ from review.lesson import Handedness, KeyFrame, Measure, SoundOffset, View
 from review.media import Footage
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
-from review.swing import compute_tempo
+from review.swing import compute_tempo, doubt_tempo
 from review.swing.two_views import lock_views
 
 
@@ -123,7 +123,11 @@ def measure_tracks(
     measured = [replace(clip, seen=seen) for clip, seen in zip(measured, locked, strict=True)]
     body = measure_body([clip.seen for clip in measured], stature_m)
     first = measured[0].seen
-    return MeasuredSwing(tuple(measured), body, compute_tempo(first.key_frames, first.time_scale))
+    tempo = compute_tempo(first.key_frames, first.time_scale)
+    doubt = doubt_tempo(tempo)
+    if doubt:
+        measured[0] = replace(measured[0], notes=(*measured[0].notes, doubt))
+    return MeasuredSwing(tuple(measured), body, tempo)
 
 
 def _measure_clip(

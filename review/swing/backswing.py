@@ -53,7 +53,7 @@ def find_top(motion: Motion, fastest_down: int, impact_s: float) -> tuple[int, f
         return round((highest + slowest) / 2), 0.95
     # Far apart the hands either float before the top or move level through it: where their path reverses decides.
     reversal = _find_reversal(motion, int(window[0]), int(window[-1]))
-    return int(np.median([highest, slowest, reversal])), 0.7
+    return int(np.median([highest, slowest, reversal])), 0.5
 
 
 def _falls_from_the_first(motion: Motion, first: int, fastest_down: int) -> bool:

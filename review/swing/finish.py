@@ -17,7 +17,7 @@ def find_finish(motion: Motion, impact_s: float) -> tuple[float, float] | None:
     fastest = float(motion.trunk_speed[motion.index_of(impact_s - _FASTEST_WITHIN_S) : begin + 1].max())
     still = np.flatnonzero(motion.trunk_speed[begin:] < _STOPPED * fastest)
     if len(still):
-        return float(motion.time_s[begin + still[0]]), 0.85
+        return float(motion.time_s[begin + still[0]]), 0.9
     if begin >= len(motion.time_s) or motion.trunk_speed[-1] > _NEARLY_STOPPED * fastest:
         return None
     return float(motion.time_s[-1]), 0.2

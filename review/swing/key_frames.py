@@ -53,7 +53,8 @@ def find_key_frames(
         impact_s, certainty, source = strike_s * time_scale, strike_certainty, strike_source
     elif by_motion is not None:
         certainty = by_motion[1]
-    end_s = motion.time_s[-1] if impact_s is None else impact_s
+    # where the hands themselves are lowest, whatever the strike says: it may be heard late
+    end_s = float(motion.time_s[-1]) if by_motion is None else by_motion[0]
     found: list[tuple[KeyFrameName, float, float, str]] = []
     top = find_top(motion, fastest_down, end_s)
     if top is not None:
