@@ -85,6 +85,14 @@ def damaged(path: Path, detail: str) -> BadInputError:
     )
 
 
+def no_times(path: Path) -> BadInputError:
+    """Return the error for a recording whose frames cannot be told by their times."""
+    return BadInputError(
+        f"Expected a recording whose frames carry their times, but those of '{path.name}' do not (it is an AVI). Store "
+        "it as MP4, with any tool that copies without encoding again, and add that file."
+    )
+
+
 def _begins_like_a_video(path: Path) -> bool:
     with path.open("rb") as file:
         head = file.read(12)

@@ -8,7 +8,7 @@ from av.container import OutputContainer
 
 from review.errors import BadInputError, MachineError
 from review.lesson import FloatArray
-from review.media.containers import damaged, find_video_stream, open_container
+from review.media.containers import damaged, find_video_stream, no_times, open_container
 from review.media.decoding import places_to_begin
 from review.media.footage import Footage
 from review.media.frames import read_frames
@@ -40,10 +40,7 @@ def copy_part(footage: Footage, target: Path) -> str:
     """
     index = read_index(footage.path)
     if index.is_ordinal:
-        raise BadInputError(
-            f"'{footage.path.name}' cannot be cut: the frames of an AVI carry no times of their own. Store it as MP4 "
-            "(with any tool that copies without re-encoding) and add that file."
-        )
+        raise no_times(index.path)
     is_matroska = index.path.suffix.lower() in {".mkv", ".webm"}
     wanted = info_of(index, footage)
     try:
@@ -58,10 +55,14 @@ def copy_part(footage: Footage, target: Path) -> str:
         raise damaged(index.path, f"its part from {footage.begin_s:.1f} s on does not copy")
     except BaseException as error:
         target.unlink(missing_ok=True)
-        if isinstance(error, OSError) and not isinstance(error, BadInputError | MachineError):
-            reason = error.strerror or str(error)
-            raise MachineError(f"A part of '{index.path.name}' could not be written: {reason}.") from error
+        if isinstance(error, av.FFmpegError):
+            raise _not_written(index.path, error) from error
         raise
+
+
+def _not_written(path: Path, error: av.FFmpegError) -> MachineError:
+    reason = error.strerror or str(error)
+    return MachineError(f"A part of '{path.name}' could not be written: {reason}. Make room or check the disk.")
 
 
 def _copy_packets(index: FrameIndex, footage: Footage, place: int | None, out: OutputContainer) -> None:
@@ -87,7 +88,10 @@ def _copy_packets(index: FrameIndex, footage: Footage, place: int | None, out: O
             if past_s >= 0 or (is_picture and not has_begun) or at_s < begin_s - _SOUND_MARGIN_S:
                 continue
             packet.stream = targets[packet.stream_index]
-            out.mux(packet)
+            try:
+                out.mux(packet)
+            except av.FFmpegError as error:  # else told as a fault of the recording
+                raise _not_written(index.path, error) from error
 
 
 def _shows(target: Path, footage: Footage, time_s: FloatArray) -> bool:

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
-from review.media.containers import find_video_stream, open_container
+from review.media.containers import find_video_stream, no_times, open_container
 from review.media.footage import VideoSource, as_footage, path_in
 from review.media.index import read_index
 from review.progress import Progress, silent
@@ -44,7 +44,7 @@ def read_picture_motion(source: VideoSource, rate_hz: float = 15.0, progress: Pr
     Raises
     ------
     BadInputError
-        The file cannot be used, or breaks off while being read.
+        The file cannot be used, breaks off while being read, or is an AVI, whose frames carry no times of their own.
     MachineError
         It may not be read, or the disk failed.
 
@@ -56,6 +56,8 @@ def read_picture_motion(source: VideoSource, rate_hz: float = 15.0, progress: Pr
     """
     footage, index = as_footage(source), read_index(path_in(source))
     begin_s, end_s = footage.begin_s, math.inf if footage.end_s is None else footage.end_s
+    if index.is_ordinal:
+        raise no_times(index.path)
     total = max(1, round(min(end_s, index.time_s[-1]) - begin_s) * round(rate_hz))
     times: list[float] = []
     energies: list[float] = []

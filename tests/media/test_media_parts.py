@@ -8,8 +8,8 @@ import numpy as np
 import pytest
 from media_clips import H264_B, Made, make_clip, number_in
 
-from review.errors import BadInputError
-from review.media import Footage, FrameReader, probe_video, read_audio, read_audio_blocks, read_frames
+from review.errors import BadInputError, MachineError
+from review.media import Footage, FrameReader, copy_part, probe_video, read_audio, read_audio_blocks, read_frames
 
 Getter = Callable[[str], Made]
 
@@ -74,3 +74,43 @@ def test_blocks_put_together_are_the_whole_sound(noisy: Path) -> None:
         first = round((block.start_s - whole.start_s) * whole.rate_hz)
         together[first : first + len(block.samples)] = block.samples
     np.testing.assert_array_equal(together, whole.samples)
+
+
+COPIED = ["h264_b_frames", "h264_open_gop", "hevc_open_gop", "variable_rate", "240_fps", "transport_stream"]
+
+
+@pytest.mark.parametrize("name", [*COPIED, "refreshed_bit_by_bit", "one_keyframe"])
+def test_copy_of_a_part_shows_the_same_frames_at_the_same_times(made: Getter, tmp_path: Path, name: str) -> None:
+    clip = made(name)
+    whole = probe_video(clip.path)
+    first, stop = whole.n_frames // 2, 3 * whole.n_frames // 4
+    begin_s, end_s = ((whole.time_s[i - 1] + whole.time_s[i]) / 2 for i in (first, stop))
+    target = tmp_path / "copy.part"
+    copy_part(Footage(clip.path, begin_s, end_s), target)
+    part = probe_video(Footage(target, begin_s, end_s))
+    np.testing.assert_allclose(part.time_s, whole.time_s[first:stop], atol=1e-6)
+    assert [number_in(f.rgb) for f in read_frames(part)] == list(range(first, stop))
+    with FrameReader(clip.path) as source, FrameReader(part) as copied:
+        np.testing.assert_array_equal(copied.frame(3).rgb, source.frame(first + 3).rgb)
+
+
+def test_sound_of_a_copied_part_stays_in_its_place(noisy: Path, tmp_path: Path) -> None:
+    footage = Footage(noisy, 7.05, 12.05)
+    copy_part(footage, tmp_path / "copy.part")
+    whole, part = read_audio(footage), read_audio(Footage(tmp_path / "copy.part", 7.05, 12.05))
+    assert whole is not None
+    assert part is not None
+    assert part.start_s == pytest.approx(whole.start_s, abs=0.001)
+    n = min(len(whole.samples), len(part.samples)) - 4800
+    # the first decoded sound of the copy lacks what it overlaps with; that lies before the part
+    lag = np.argmax(np.correlate(part.samples[4800:n], whole.samples[5300 : n - 500], "valid")) - 500
+    assert abs(lag) <= 48
+
+
+def test_copy_that_cannot_be_written_leaves_nothing(made: Getter, tmp_path: Path) -> None:
+    clip = made("h264_b_frames")
+    with pytest.raises(MachineError, match="could not be written"):
+        copy_part(Footage(clip.path, 1.0, 2.0), tmp_path / "no folder" / "copy.part")
+    with pytest.raises(BadInputError, match="AVI"):
+        copy_part(Footage(made("avi").path, 0.5, 1.0), tmp_path / "copy.part")
+    assert list(tmp_path.iterdir()) == []
