@@ -2,11 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import datetime, timedelta
 
 import numpy as np
 
+from review.lesson import Clip, Shot
 from review.sync import ClipMoment, RowMoment
 
+DAY = datetime(2026, 3, 14)
 DAY_START_S = 36_000.0
 
 
@@ -127,3 +130,33 @@ def make_lesson(
             )
             truth[clip_id] = f"row{swing.number}" if swing.has_row else None
     return MadeLesson(tuple(moments), write_rows(swings, row_resolution_s), truth, to_camera_s)
+
+
+def at(seconds: float) -> datetime:
+    """A time of the lesson's day."""
+    return DAY + timedelta(seconds=seconds)
+
+
+def as_kept(
+    lesson: MadeLesson, table: str = "shots.csv", reading: str = "aaaa"
+) -> tuple[tuple[Clip, ...], tuple[Shot, ...], dict[str, str | None]]:
+    """Clips and shots of a made lesson as the library keeps them, and the truth by shot id."""
+    clips = tuple(
+        Clip(
+            id=m.clip_id,
+            sha256=m.clip_id,
+            file="",
+            original_name=f"{m.clip_id}.mp4",
+            camera=m.camera,
+            captured_at=at(m.start_clock_s),
+            duration_s=3.0,
+            strike_s=None if m.strike_clock_s is None else m.strike_clock_s - m.start_clock_s,
+        )
+        for m in lesson.moments
+    )
+    shots = tuple(
+        Shot(f"{reading}-{i}", i, table, {"carry_yd": 100.0 + i, "attack_angle_deg": -i / 7}, struck_at=at(row.clock_s))
+        for i, row in enumerate(lesson.rows, start=1)
+    )
+    row_of = {row.row_id: shot.id for row, shot in zip(lesson.rows, shots, strict=True)}
+    return clips, shots, {clip_id: row and row_of[row] for clip_id, row in lesson.truth.items()}

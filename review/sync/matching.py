@@ -22,6 +22,7 @@ _LEAST_UNHEARD = 0.05
 _ENOUGH_TO_REFUSE = 4
 _TOO_COARSE = 0.5
 _WORTH_ASKING = 0.1
+_HAS_SOME_ROW = 0.5
 _MOST_CANDIDATES = 4
 
 
@@ -189,7 +190,8 @@ def _assign(
         evidence[group[0].clip_id] = Evidence(
             candidates, float(strike.middle_s[i]), float(strike.width_s[i]), float(windows.struck[i]), clock
         )
-        asked += [(float(chances[i, j]), i, j, float(residuals[j])) for j in best if chances[i, j] >= _WORTH_ASKING]
+        if chances[i].sum() >= _HAS_SOME_ROW * trusted[i, 0]:
+            asked += [(float(chances[i, j]), i, j, float(residuals[j])) for j in best if chances[i, j] >= _WORTH_ASKING]
     busy_swings, busy_rows, questions = set(), set(), []
     for probability, i, j, residual in sorted(asked, key=lambda item: -item[0]):
         if i in busy_swings or j in busy_rows:

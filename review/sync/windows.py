@@ -170,8 +170,8 @@ def _clip_windows(
             ]
     total = sum(p for _, p in strikes) + unheard
     windows = [(t - SLACK_S, t + late, p / total) for t, p in strikes]
-    windows += [(a, b, p * silent_chance * unheard / total) for a, b, p in spans if unheard > 0]
-    return windows, unheard * (1.0 - silent_chance) / total
+    windows += [(a, b, p * silent_chance * unheard / total) for a, b, p in spans]
+    return [window for window in windows if window[2] > 0], unheard * (1.0 - silent_chance) / total
 
 
 def _compare_with_trigger(place: float, middle: float, sd: float, length: float) -> float:

@@ -5,8 +5,7 @@ import pytest
 from review.cli.match_screen import explain_swing, show_matching
 from review.errors import BadInputError
 from review.jobs.matching import match_lesson
-from tests.jobs.test_jobs_matching import as_kept
-from tests.made_lessons import make_lesson
+from tests.made_lessons import as_kept, make_lesson
 
 
 @pytest.fixture

@@ -1,7 +1,7 @@
 """Clips, rows and traces as the library keeps them: rows that stand twice, two devices of one name, traces, notes."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import timedelta
 
 import numpy as np
 import pytest
@@ -11,36 +11,7 @@ from review.jobs.match_notes import say_offset
 from review.jobs.matching import match_lesson
 from review.lesson import Clip, Shot
 from review.pressure import PressureRecord
-from tests.made_lessons import make_lesson
-
-DAY = datetime(2026, 3, 14)
-
-
-def at(seconds: float) -> datetime:
-    return DAY + timedelta(seconds=seconds)
-
-
-def as_kept(lesson, table="shots.csv", reading="aaaa"):
-    """Clips and shots of a made lesson."""
-    clips = tuple(
-        Clip(
-            id=m.clip_id,
-            sha256=m.clip_id,
-            file="",
-            original_name=f"{m.clip_id}.mp4",
-            camera=m.camera,
-            captured_at=at(m.start_clock_s),
-            duration_s=3.0,
-            strike_s=None if m.strike_clock_s is None else m.strike_clock_s - m.start_clock_s,
-        )
-        for m in lesson.moments
-    )
-    shots = tuple(
-        Shot(f"{reading}-{i}", i, table, {"carry_yd": 100.0 + i, "attack_angle_deg": -i / 7}, struck_at=at(row.clock_s))
-        for i, row in enumerate(lesson.rows, start=1)
-    )
-    row_of = {row.row_id: shot.id for row, shot in zip(lesson.rows, shots, strict=True)}
-    return clips, shots, {clip_id: row and row_of[row] for clip_id, row in lesson.truth.items()}
+from tests.made_lessons import DAY, as_kept, at, make_lesson
 
 
 def rows_of(matched):

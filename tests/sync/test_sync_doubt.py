@@ -53,6 +53,14 @@ def test_weights_of_a_swing_are_at_most_one():
     assert struck[0] > 0.9
 
 
+def test_a_camera_that_heard_nothing_does_not_take_back_what_the_other_heard():
+    silent = replace(make_clip(1, [], 0.0), camera="two")
+    for silent_chance in (0.0, 0.02, 1.0):
+        windows = build_windows([(make_clip(1, [(2.0, 1.0)]), silent)], silent_chance)
+        assert windows.struck == pytest.approx([1.0])
+        assert windows.likeliest().middle_s == pytest.approx([2.5], abs=0.01)
+
+
 def test_a_lesson_of_doubtful_strikes_is_paired():
     random = np.random.default_rng(4)
     lesson = make_lesson(4, n_shots=40, n_practice=10, second_camera=0.0)
