@@ -29,7 +29,7 @@ _DOWN_S, _UP_S = (0.06, 0.55), (0.06, 0.65)
 _LEAST_SEEN = 0.5
 _NEEDED = [Landmark.NOSE, LEAD_WRIST, TRAIL_WRIST, LEAD_ANKLE, TRAIL_ANKLE]
 
-STRIKE_WITHIN_S = 0.15
+STRIKE_WITHIN_S = 0.12
 _WEAK_DB = 9.0
 # An unhurried swing takes 1.45 s from address to impact and half a second more to the finish (see time_scale.py).
 _BEFORE_S, _BEHIND_S = 3.0, 2.0
@@ -165,7 +165,7 @@ def cut_swings(
 
     Notes
     -----
-    A ball was struck when a sharp sound lies within 0.15 s of the lowest hands; one 9 dB weaker than this player's
+    A ball was struck when a sharp sound lies within 0.12 s of the lowest hands; one 9 dB weaker than this player's
     usual ones may be a neighbour's, which is said. A swing reaches from 3 s before to 2 s after, no further than
     halfway to the next one.
     """

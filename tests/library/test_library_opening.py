@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from library_samples import fill, lesson, pupil, swing, trace
+from library_samples import clip, fill, lesson, pupil, swing, trace
 
 from review.errors import BadInputError, MachineError
 from review.library import Library, rows
@@ -19,6 +19,10 @@ _SHIPPED = (
     "c6d855732b75bb17",
     "e0c059909561087a",
 )
+_CLIP_BEFORE_PARTS = {
+    *("id", "sha256", "file", "original_name", "camera", "view", "captured_at", "captured_resolution_s", "duration_s"),
+    *("n_frames", "time_scale", "time_scale_source", "strike_s"),
+}
 
 
 def _schema(database: Path) -> set[tuple[str, str]]:
@@ -253,3 +257,29 @@ def test_transaction_is_all_or_nothing_and_an_inner_one_fails_alone(tmp_path: Pa
                 library.store_clip_file(tmp_path / "x.mp4")
             with pytest.raises(ValueError, match="inside a transaction"):
                 library.forget_pupil("p1")
+
+
+def test_clips_of_a_version_without_parts_are_whole_files_and_keep_what_was_made_of_them(tmp_path: Path) -> None:
+    before_parts = 5
+    known = {k: v for k, v in rows.from_clip(clip("c1")).items() if k in _CLIP_BEFORE_PARTS} | {"lesson_id": "l1"}
+    kept = tmp_path / "derived" / "landmarks" / "a.npz"
+    kept.parent.mkdir(parents=True)
+    kept.write_bytes(b"landmarks")
+    with sqlite3.connect(tmp_path / "library.db") as old:
+        for step in STEPS[:before_parts]:
+            old.executescript(step)
+        for table, values in (
+            ("pupil", rows.from_pupil(pupil())),
+            ("lesson", rows.from_lesson(lesson())),
+            ("clip", known),
+            ("derived", {"file": "derived/landmarks/a.npz", "clip_sha256": known["sha256"]}),
+        ):
+            marks = ", ".join(f":{name}" for name in values)
+            old.execute(f"INSERT INTO {table} ({', '.join(values)}) VALUES ({marks})", values)
+        old.execute(f"PRAGMA user_version = {before_parts}")
+    old.close()
+    with Library.open(tmp_path) as library:
+        assert library.clips("l1") == (clip("c1"),)
+        assert library.footage_of(clip("c1")).end_s is None
+        library.forget_pupil("p1")
+    assert not kept.exists()
