@@ -103,7 +103,7 @@ def compute_trail_foot_twist(seen: SeenSwing, heel_up_ms: float) -> Series | str
     twist = _TWIST_DEG_PER_FOOT[seen.track.model] * (across - at_address) / np.sqrt(1.0 - sine**2)
     error = _TWIST_ERROR[seen.track.model]
     gone = _before_impact_ms(seen) < heel_up_ms  # never where that is NaN
-    sd = np.full(len(twist), error.sd)
+    sd = np.full(len(twist), seen.widening * error.sd)
     return Series(
         time_s=seen.track.time_s,
         value=np.where(gone, np.nan, twist - error.bias),
@@ -135,7 +135,7 @@ def compute_trail_foot_slip(seen: SeenSwing, stature_m: float | None) -> Reading
         return missing(CONFUSED)
     error = _SLIP_ERROR[(seen.track.model, seen.view)]
     slip = moved - error.bias
-    sd = float(np.hypot(error.sd, scale.relative_sd * slip))
+    sd = float(np.hypot(seen.widening * error.sd, scale.relative_sd * slip))
     return Reading(slip, sd * np.sqrt(1.0 - error.shared_part), sd * np.sqrt(error.shared_part))
 
 

@@ -67,7 +67,7 @@ def _compute(seen: SeenSwing, stature_m: float | None, name: str) -> Series:
     value = (moved - np.median(moved[still])) * cm
     error = _ERRORS[(seen.track.model, name, seen.view)]
     own = np.hypot(error.stretch * _smooth(seen, reading.sd, _SMOOTHING_S[name]) * cm, error.least_cm)
-    sd = np.hypot(own, scale.relative_sd * np.abs(value))
+    sd = np.hypot(seen.widening * own, scale.relative_sd * np.abs(value))
     return Series(
         time_s=seen.track.time_s,
         value=value,

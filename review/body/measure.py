@@ -31,6 +31,7 @@ _AT_KEY_FRAMES = {
     "trail_foot_twist_deg": ("arm level", "impact"),
 }
 NO_FEET = "the feet are not in the picture"
+SELDOM_FOUND = "nobody was found on more than a tenth of the frames"
 NO_SHIFT_DOWN_THE_LINE = "one down-the-line camera cannot see movement along the target line"
 
 
@@ -76,12 +77,13 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
         else:
             series[name + AGAINST_TARGET] = against
 
-    lifts = {view.view: compute_trail_heel_lift(view, stature_m) for view in views if view.has_feet}
+    no_heel = {view.view: _why_no_heel(view) for view in views}
+    lifts = {view.view: compute_trail_heel_lift(view, stature_m) for view in views if not no_heel[view.view]}
     laid = [_onto_first(lifts[view.view], view, views[0]) for view in views if view.view in lifts]
     if laid:
         series["trail_heel_lift_cm"] = fuse(*laid) if len(laid) == 2 else laid[0]
     else:
-        why["trail_heel_lift_cm"] = NO_FEET
+        why["trail_heel_lift_cm"] = no_heel[views[0].view]
     face_on = next((view for view in views if view.view is View.FACE_ON), None)
     heel_off = missing(NOT_FACE_ON)
     if face_on is None:
@@ -89,8 +91,10 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
     else:
         series["hip_shift_cm"] = _onto_first(compute_hip_shift(face_on, stature_m), face_on, views[0])
         lift = lifts.get(View.FACE_ON)
-        heel_off = missing(NO_FEET) if lift is None else find_heel_off(lift, face_on)
-        twist = NO_FEET if lift is None else compute_trail_foot_twist(face_on, find_heel_up(lift, face_on))
+        heel_off = missing(no_heel[View.FACE_ON]) if lift is None else find_heel_off(lift, face_on)
+        twist = (
+            no_heel[View.FACE_ON] if lift is None else compute_trail_foot_twist(face_on, find_heel_up(lift, face_on))
+        )
         if isinstance(twist, str):
             why["trail_foot_twist_deg"] = twist
         else:
@@ -99,10 +103,18 @@ def measure_body(views: Sequence[SeenSwing], stature_m: float | None) -> BodyMea
     return BodyMeasures(series, why, readings)
 
 
+def _why_no_heel(view: SeenSwing) -> str:
+    """Why a view tells nothing of the heel; '' when it does. Straight lines over missing frames do not lift."""
+    if not view.has_feet:
+        return NO_FEET
+    return SELDOM_FOUND if view.is_seldom_found else ""
+
+
 def _measure_slip(views: Sequence[SeenSwing], stature_m: float | None) -> dict[str, Reading]:
     """Each view sees the slip across its line of sight; both together its length."""
     seen = {
-        view.view: compute_trail_foot_slip(view, stature_m) if view.has_feet else missing(NO_FEET) for view in views
+        view.view: missing(_why_no_heel(view)) if _why_no_heel(view) else compute_trail_foot_slip(view, stature_m)
+        for view in views
     }
     along = seen.get(View.FACE_ON, missing(NO_SHIFT_DOWN_THE_LINE))
     to_toes = seen.get(View.DOWN_THE_LINE, missing("one face-on camera cannot see movement toward the toes"))

@@ -27,8 +27,6 @@ _SATURATES_BEYOND_DEG = -KNOWN_DOWN_TO["shoulder_turn_deg"]
 _AT_ADDRESS_DEG, _AT_ADDRESS_SD_DEG = 2.0, 4.0
 _STILL_WEIGHT = 2.0
 _START_SD_DEG = 2.5
-# Feet out of the picture, nobody found on many frames: errors grow to about twice (docs/accuracy.md).
-_POORLY_SEEN = 2.0
 
 
 @dataclass(frozen=True)
@@ -111,8 +109,8 @@ def _compute_turn(
     mean = mean - mean[:_N_STILL].mean()
 
     error = _ERRORS[(first.track.model, line, "both" if len(views) == 2 else first.view.value)]
-    if any(view.is_poorly_seen for view in views):
-        error = replace(error, stretch=_POORLY_SEEN * error.stretch, least_deg=_POORLY_SEEN * error.least_deg)
+    widening = max(view.widening for view in views)
+    error = replace(error, stretch=widening * error.stretch, least_deg=widening * error.least_deg)
     from_address = _as_series(first, grid_s, mean, sd, error, saturates=line == "shoulder")
     if not all(view.target.is_known for view in views):
         return from_address, None

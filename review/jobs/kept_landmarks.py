@@ -74,6 +74,7 @@ def _as_track(arrays: dict[str, NDArray[Any]], text: dict[str, str]) -> Landmark
             height_px=height,
             model=text["model"],
             mode=text["mode"],
+            contrast=float(arrays.get("contrast", np.nan)),
         )
     except (KeyError, ValueError):
         return None  # rebuilt like a missing file
@@ -90,6 +91,7 @@ def save_landmarks(library: Library, clip: Clip, effort: Effort, handedness: Han
             "world_m": track.world_m.astype(np.float32),
             "visibility": track.visibility.astype(np.float32),
             "size_px": np.array([track.width_px, track.height_px]),
+            "contrast": np.array(track.contrast),
         },
         text={"model": track.model, "mode": track.mode},
         clip_content=clip.content,

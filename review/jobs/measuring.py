@@ -1,6 +1,6 @@
 """Measure one swing from its clips: landmarks, key frames, body measures."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -147,6 +147,11 @@ def _measure_clip(
     except BadInputError as error:
         raise BadInputError(f"{clip.name or clip.path.name}: {error}") from error
     unplaced = SeenSwing(golfer, view, timed.key_frames, assume_direction(view), time_scale)
+    if unplaced.is_lost:
+        raise BadInputError(
+            f"{clip.name or clip.path.name}: the points found on the body jump about from picture to picture. Expected "
+            "a player who stands out; put more light on the player, or film closer, and measure again."
+        )
     setup = clip.setup
     if setup is not None and handedness is Handedness.LEFT:
         setup = mirror_setup(setup, track.width_px)
@@ -156,13 +161,7 @@ def _measure_clip(
         unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=player.correction
     )
     notes = (*place.notes, player.note) if player.note else place.notes
-    if not seen.has_feet:
-        notes = (*notes, "The feet are not in the picture: turns are less exact and the heel is not measured.")
-    elif seen.is_poorly_seen:
-        notes = (
-            *notes,
-            "On many frames nobody was found: turns are less exact. More light, or the whole body in view.",
-        )
+    notes = (*notes, *_note_sight(seen))
     return MeasuredClip(
         path=clip.path,
         seen=seen,
@@ -174,3 +173,18 @@ def _measure_clip(
         is_camera_setup_refused=setup is not None and not place.target.is_known,
         player=player,
     )
+
+
+def _note_sight(seen: SeenSwing) -> Iterator[str]:
+    """What makes this clip harder to measure, and what to do."""
+    if not seen.has_feet:
+        yield "The feet are not in the picture: turns are less exact and the heel is not measured."
+    elif seen.is_poorly_seen:
+        yield "On many frames nobody was found: turns are less exact. More light, or the whole body in view."
+    if seen.light_widening > 1.0:
+        half_steps = round(2.0 * seen.light_widening) / 2.0
+        wider = f"about {half_steps:g} times as wide" if half_steps > 1.0 else "a little wider"
+        yield (
+            "The player hardly stands out, in poor light or before a background much like the clothes: intervals are "
+            f"{wider}. Put more light on the player, and something plain behind that is clearly lighter or darker."
+        )

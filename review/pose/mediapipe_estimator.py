@@ -4,6 +4,7 @@ import os
 import sys
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager, nullcontext
+from dataclasses import replace
 from functools import cache
 from importlib import resources
 from pathlib import Path
@@ -14,9 +15,11 @@ from numpy.typing import NDArray
 
 from review.errors import BadInputError, MachineError
 from review.pose.estimator import Effort, Picture
+from review.pose.light import measure_contrast
 from review.pose.track import N_LANDMARKS, LandmarkTrack, average_tracks, mirror_track
 
 _NOISY_PICTURES = 2  # the library writes its notices while it looks at the first ones
+_CONTRAST_EVERY = 15  # pictures: the light of a swing does not change
 _BUNDLES = {Effort.QUICK: "full", Effort.THOROUGH: "heavy"}
 
 
@@ -55,17 +58,23 @@ class MediaPipeEstimator:
         times: list[float] = []
         plain: list[_Found] = []
         mirrored: list[_Found] = []
+        contrasts: list[float] = []
         size = (0, 0)
         with _landmarker(self.model) as follow, _landmarker(self.model) as follow_mirrored:
             for time_s, rgb in pictures:
                 size = (rgb.shape[1], rgb.shape[0])
                 times.append(time_s)
-                plain.append(follow(time_s, rgb[:, ::-1] if self.in_mirror else rgb))
+                shown = rgb[:, ::-1] if self.in_mirror else rgb
+                plain.append(follow(time_s, shown))
+                if len(times) % _CONTRAST_EVERY == 1 and plain[-1] is not _NOBODY:
+                    contrasts.append(measure_contrast(shown, plain[-1][0][:, :2] * size))
                 if self.effort is Effort.THOROUGH:
                     mirrored.append(follow_mirrored(time_s, rgb[:, ::-1]))
         if not times:
             raise BadInputError("The clip holds no pictures to measure; expected at least one frame.")
+        seen = [contrast for contrast in contrasts if np.isfinite(contrast)]
         first = _as_track(times, plain, size, self.model, self.mode)
+        first = replace(first, contrast=float(np.median(seen)) if seen else np.nan)
         if self.in_mirror:
             return mirror_track(first)
         if not mirrored:

@@ -1,5 +1,6 @@
 """The landmarks of one clip, checked at their border."""
 
+import math
 from dataclasses import dataclass, replace
 from enum import IntEnum
 
@@ -53,6 +54,7 @@ class LandmarkTrack:
         camera; NaN where nobody was found.
     visibility : (n, 33) 0..1.
     model, mode : which weights, and how they were run.
+    contrast : how clearly the person stands out, grey levels 0..255 (``measure_contrast``); NaN where not known.
     """
 
     time_s: FloatArray
@@ -63,6 +65,7 @@ class LandmarkTrack:
     height_px: int
     model: str
     mode: str
+    contrast: float = math.nan
 
     def __post_init__(self) -> None:
         n = len(self.time_s)

@@ -8,8 +8,8 @@ import pytest
 from review.body import SeenSwing, as_right_hander, assume_direction, find_view, measure_body, read_off
 from review.body.smoothing import TURN_GRID_DEG, Motion, smooth_turn
 from review.errors import BadInputError
-from review.lesson import Bound, Handedness
-from review.pose import mirror_track
+from review.lesson import Bound, Handedness, KeyFrameName
+from review.pose import mirror_track, spread_over
 from review.swing import find_key_frames
 
 
@@ -100,6 +100,47 @@ def test_shoulders_farther_than_the_response_has_learnt_are_a_bound(face_on, mon
     assert top.bound is Bound.AT_LEAST
     assert top.value == pytest.approx(top_deg + 25)
     assert top.setup == "set-up 1"
+
+
+def with_noise(swing, per_mille):
+    """Every landmark of every frame off at random, by thousandths of stature (about 650 pixels here)."""
+    noise = np.random.default_rng(5).normal(0.0, 0.65 * per_mille, swing.track.image_px.shape)
+    return replace(swing, track=replace(swing.track, image_px=swing.track.image_px + noise))
+
+
+def widths(seen, stature_m):
+    series = measure_body([seen], stature_m).series
+    ends = (seen.true_time_of(name) for name in (KeyFrameName.TOP, KeyFrameName.IMPACT))
+    middle = slice(*(series["hip_turn_deg"].at(end_s) for end_s in ends))
+    return {name: float(np.mean(one.half_width[middle])) for name, one in series.items()}
+
+
+def test_poor_light_widens_and_good_light_does_not(face_on):
+    plain = widths(see(face_on), face_on.stature_m)
+    for contrast, wider in ((160.0, 1.0), (70.0, 1.0), (30.0, 1.3), (12.0, 1.9)):
+        seen = see(replace(face_on, track=replace(face_on.track, contrast=contrast)))
+        assert seen.light_widening == pytest.approx(wider, abs=0.05)
+        got = widths(seen, face_on.stature_m)
+        assert got["hip_turn_deg"] == pytest.approx(seen.light_widening * plain["hip_turn_deg"], rel=0.01)
+        assert (got["trail_heel_lift_cm"] > 1.1 * plain["trail_heel_lift_cm"]) == (wider > 1.0)
+
+
+def test_trembling_landmarks_widen_and_lost_ones_are_told(face_on):
+    assert see(face_on).light_widening == 1.0
+    widening = [see(with_noise(face_on, noise)).light_widening for noise in (0.2, 0.6, 1.2)]
+    # 0.3 thousandths are still steady
+    assert widening == pytest.approx([1.0, (0.6 / 0.3) ** 0.4, (1.2 / 0.3) ** 0.4], rel=0.15)
+    assert not see(with_noise(face_on, 3.0)).is_lost
+    assert see(with_noise(face_on, 12.0)).is_lost
+
+
+@pytest.mark.parametrize("every", [2, 4])
+def test_interpolated_frames_do_not_hide_the_trembling(face_on, every):
+    """At 120 and 240 frames a second quick looks at every second or fourth frame only."""
+    noisy = with_noise(face_on, 0.8)
+    dense = np.arange(0.0, face_on.track.time_s[-1], 1.0 / (60 * every))
+    fast = replace(noisy, track=spread_over(noisy.track, dense))
+    assert see(fast).light_widening == pytest.approx(see(noisy).light_widening, rel=0.1)
 
 
 def test_down_the_line_says_why_there_is_no_hip_shift(down_the_line):
