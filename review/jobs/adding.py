@@ -73,6 +73,8 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     known_shots = () if is_new_lesson else library.shots(lesson.id)
     known_swings = () if is_new_lesson else library.swings(lesson.id)
     said = () if is_new_lesson else library.said(lesson.id)
+    if plan.batches:  # times that are written down come before those of a key
+        said = tuple(one for one in said if (one.what, one.by) != ("batch", "clock"))
     fixed, kinds = said_pairs(known_swings), said_kinds(said)
 
     expanded = expand_recordings(known_clips, plan, read, progress)
@@ -101,6 +103,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         for known in (*keeping.moved.values(), *corrected):
             library.update_clip(known)
         setups.keep(library, lesson.id)
+        library.replace_said(lesson.id, said)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, matched.swings)
     for file in keeping.left:

@@ -78,6 +78,7 @@ class LiveSession:
         self._quiet_since_s = clock_s()
         self._retry_at_s = 0.0
         self._thorough_done: set[str] = set()
+        self._n_alike = 0
         if is_resumed:
             self._resume()
 
@@ -165,12 +166,14 @@ class LiveSession:
         for one in finished:
             self._tell_measured(one)
         is_idle = self.is_over or self._clock_s() >= self._quiet_since_s + _IDLE_S
-        if self._is_thorough and is_idle and not len(queue):
-            self._order_thorough(queue)
+        if is_idle and not len(queue) and not queue.is_paused:
+            self._order_more(queue)
 
     def _tell_measured(self, finished: Finished) -> None:
         order, outcome = finished.order, finished.outcome
-        if order.effort is Effort.THOROUGH:
+        if not order.clip_id:
+            self._desk.note("All swings are measured from the views that they have in common.")
+        elif order.effort is Effort.THOROUGH:
             self._thorough_done.add(order.clip_id)
         if outcome.problem:
             self._desk.note_once(f"Not measured: {outcome.problem}")
@@ -182,16 +185,20 @@ class LiveSession:
             measures = library.measures(order.lesson_id).get(swing.id, ())
             self._desk.tell(Measured(order.lesson_id, swing, measures, order.effort))
 
-    def _order_thorough(self, queue: WorkQueue) -> None:
-        """Put in the clips that were not measured thoroughly yet."""
+    def _order_more(self, queue: WorkQueue) -> None:
+        """Put in what is done when there is time: one clip thoroughly; at the end, all swings from the same views."""
         library, lesson_id = self._desk.library, self._desk.live.lesson_id
-        hand = library.pupil(library.lesson(lesson_id).pupil_id).handedness
-        for clip in library.clips(lesson_id):
-            if clip.id in self._thorough_done:
-                continue
-            kept = load_landmarks(library, clip, hand)
-            if kept is not None and kept[1] is Effort.THOROUGH:
-                self._thorough_done.add(clip.id)
-                continue
-            queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH))
-            return  # one at a time, so that a new ball finds a free process
+        clips = library.clips(lesson_id)
+        if self._is_thorough:
+            hand = library.pupil(library.lesson(lesson_id).pupil_id).handedness
+            for clip in clips:
+                kept = None if clip.id in self._thorough_done else load_landmarks(library, clip, hand)
+                if kept is not None and kept[1] is Effort.THOROUGH:
+                    self._thorough_done.add(clip.id)
+                if clip.id not in self._thorough_done:
+                    # one at a time, so that a new ball finds a free process
+                    queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH))
+                    return
+        if self.is_over and self._n_alike != len(clips):
+            self._n_alike = len(clips)
+            queue.add(Order(library.folder, lesson_id, "", Effort.THOROUGH))

@@ -24,7 +24,10 @@ _NICE = 5
 
 @dataclass(frozen=True)
 class Order:
-    """Look at one clip, then measure the swing it hangs on from all its clips looked at so far."""
+    """Look at one clip, then measure the swing it hangs on from all its clips looked at so far.
+
+    ``clip_id`` '' = measure the whole lesson from the views that its swings have in common, so that they compare.
+    """
 
     library: Path
     lesson_id: str
@@ -95,6 +98,9 @@ def carry_out(order: Order) -> Outcome:
     """
     with Library.open(order.library, create=False) as library:
         lesson = library.lesson(order.lesson_id)
+        if not order.clip_id:
+            measured = measure_lesson(library, lesson, Effort.QUICK, partial(_report, order))
+            return Outcome(notes=measured.notes)
         clip = next((c for c in library.clips(lesson.id) if c.id == order.clip_id), None)
         if clip is None:
             return Outcome()

@@ -1,0 +1,115 @@
+"""Body numbers that follow a ball: quick ones first, thorough ones when it is quiet, at the end all alike.
+
+Landmarks are those of a rendered swing, in place of the pose model, which has tests of its own.
+"""
+
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+from bay import CLIPS, Bay
+
+from review.jobs import kept_landmarks, lesson_measuring
+from review.jobs.live import Measured
+from review.jobs.live.work_queue import Finished
+from review.jobs.live.worker import carry_out
+from review.lesson import Consent, Purpose
+from review.pose import Effort
+
+
+class HereQueue:
+    """The work queue's face, with the work done at once in this process."""
+
+    is_paused = False
+
+    def __init__(self) -> None:
+        self.orders = []
+        self.done = []
+
+    def __len__(self) -> int:
+        return len(self.orders)
+
+    def add(self, order) -> None:
+        self.orders.append(order)
+
+    def look(self):
+        now, self.orders = self.orders, []
+        self.done += now
+        return (), tuple(Finished(order, carry_out(order)) for order in now)
+
+
+@pytest.fixture
+def bay(tmp_path, monkeypatch, face_on):
+    def track_clip(order, progress):
+        progress(1, 1)
+        return replace(face_on.track, model="full" if order.effort is Effort.QUICK else "heavy")
+
+    monkeypatch.setattr(kept_landmarks, "track_clip", track_clip)
+    monkeypatch.setattr(
+        lesson_measuring, "track_clips", lambda orders, *_: ({}, dict.fromkeys(orders, "not looked at"))
+    )
+    made = Bay(tmp_path, begins="10:11:00")
+    yield made
+    made.close()
+
+
+def test_numbers_follow_each_ball_and_better_ones_when_it_is_quiet(bay):
+    queue = HereQueue()
+    bay.open(queue=queue)
+    for i in (0, 1):
+        bay.time += timedelta(seconds=40)
+        bay.drop(i)
+        bay.wait(3)
+    measured = bay.events(Measured)
+    assert [(event.swing.order, event.effort) for event in measured] == [(1, Effort.QUICK), (2, Effort.QUICK)]
+    kept = bay.library.measures(bay.lesson.id)
+    for event in measured:
+        assert event.measures == kept[event.swing.id]
+        assert {"hip_turn_deg", "shoulder_turn_deg"} <= {measure.name for measure in event.measures}
+
+    bay.wait(50, every_s=5)
+    assert len(bay.events(Measured)) == 2  # not quiet for long enough
+    bay.wait(30, every_s=5)
+    assert [event.effort for event in bay.events(Measured)[2:]] == [Effort.THOROUGH] * 2
+    methods = {method for made in bay.library.measure_methods(bay.lesson.id).values() for method in made}
+    assert all(method.endswith("thorough") for method in methods)
+
+    n_done = len(queue.done)
+    bay.session.end()
+    bay.wait(5)
+    assert [order.clip_id for order in queue.done[n_done:]] == [""]
+    assert len(bay.notes("in common")) == 1
+
+
+def test_a_stopped_run_measures_what_was_left(bay):
+    bay.open()
+    bay.drop(0)
+    bay.wait(3)
+    assert bay.events(Measured) == []
+    bay.open(pupil="", queue=HereQueue())
+    bay.wait(3)
+    assert len(bay.events(Measured)) == 1
+
+
+def test_without_consent_nothing_is_measured_and_it_is_said(bay):
+    queue = HereQueue()
+    bay.open(pupil="Walk In", consent=None, queue=queue)
+    bay.drop(0)
+    bay.wait(3)
+    assert queue.done == []
+    assert len(bay.notes("measure", "not on record")) == 1
+    assert bay.swings[0].clips[0].original_name == CLIPS[0].name
+
+
+def test_a_minor_is_measured_with_the_guardians_consent_only(bay):
+    queue = HereQueue()
+    day = bay.time.date()
+    own = Consent("Young One", day, frozenset({Purpose.MEASURE}))
+    bay.open(pupil="Young One", consent=own, is_minor=True, guardian="Parent", queue=queue)
+    bay.drop(0)
+    bay.wait(3)
+    assert queue.done == []
+    guardians = Consent("Parent", day, frozenset({Purpose.MEASURE}))
+    bay.open(pupil="Young One", consent=guardians, is_minor=True, guardian="Parent", queue=queue)
+    bay.wait(3)
+    assert len(queue.done) == 1
