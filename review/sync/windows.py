@@ -12,7 +12,9 @@ from review.sync.moments import ClipMoment, Group, RowMoment
 
 SLACK_S = 0.1
 """Every interval is widened by this much at both ends: strikes heard late, devices that stamp late."""
-_LEAST_WEIGHT = 1e-3
+_LEAST_WEIGHT = 1e-4
+# no detector is surer: a row beside a strike heard elsewhere in the clip is worth a question where many are missed
+_MOST_CERTAIN = 0.97
 _TRIGGER_CLIPS = 8
 _TRIGGER_HOLDS = 0.95
 _TRIGGER_LEAST_SD_S = 0.02
@@ -154,7 +156,9 @@ def _clip_windows(
     """Windows of one clip, and the weight of no strike."""
     late = moment.resolution_s + SLACK_S
     strikes = list(moment.strikes)
-    unheard = max(0.0, 1.0 - sum(p for _, p in strikes))
+    most = min(1.0, _MOST_CERTAIN / max(sum(p for _, p in strikes), 1e-9))
+    strikes = [(t, p * most) for t, p in strikes]
+    unheard = 1.0 - sum(p for _, p in strikes)
     start, end = moment.start_clock_s, moment.end_clock_s
     if start is None or end is None:
         return [(t - SLACK_S, t + late, p) for t, p in strikes], unheard
