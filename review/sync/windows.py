@@ -107,6 +107,12 @@ def build_windows(groups: Sequence[Group], silent_chance: float) -> Windows:
     found: list[tuple[int, float, float, float]] = []
     for i, group in enumerate(groups):
         parts = [_clip_windows(m, triggers.get(m.camera), silent_chance) for m in group]
+        if any(m.strikes for m in group):
+            # one microphone may be off: its silence takes nothing back, its clip still says when
+            parts = [
+                part if m.strikes else (_clip_windows(m, triggers.get(m.camera), 1.0)[0], 1.0)
+                for m, part in zip(group, parts, strict=True)
+            ]
         found += [(i, *window) for window in _combine([p for p in parts if p[0]])]
     owner, low, high, weight = np.array(found, dtype=float).reshape(-1, 4).T
     return Windows(owner.astype(np.intp), low, high, weight, len(groups))
