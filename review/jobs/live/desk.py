@@ -4,11 +4,13 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 
+from review.errors import MachineError
 from review.jobs.live.events import Noted, Tell
 from review.lesson import Arrival, Clip, LiveLesson, Shot
 from review.library import Library
 
 _DAY = timedelta(hours=24)
+_FAILURE = "failure"
 
 
 @dataclass
@@ -64,6 +66,14 @@ class Desk:
             self._told.add(about or text)
             self.note(text)
 
-    def forget_told(self, about: str) -> None:
-        """Let something be told anew: what it was about is over."""
-        self._told.discard(about)
+    def note_failure(self, error: MachineError) -> None:
+        """Tell the coach once that the machine fails, until it works again (``works_again``)."""
+        self.note_once(
+            f"{error} Nothing is lost: clips stay in their folder, rows in their table, and all is taken in as soon as "
+            "it works again.",
+            about=_FAILURE,
+        )
+
+    def works_again(self) -> None:
+        """Let the next failure be told anew."""
+        self._told.discard(_FAILURE)

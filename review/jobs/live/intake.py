@@ -14,7 +14,6 @@ from review.jobs.live.watching import FolderWatch, Found
 from review.lesson import Arrival, Clip, LiveLesson
 
 _CHUNK = 1 << 20
-_DISK = "disk"
 
 
 class Intake:
@@ -46,9 +45,7 @@ class Intake:
             if _has_changed(found):
                 return
             self._watch.try_later(found, "")
-            self._desk.note_once(
-                f"{error} The clips stay in their folder and are taken in as soon as it works again.", about=_DISK
-            )
+            self._desk.note_failure(error)
         else:
             self._watch.set_done(found)
 
@@ -68,7 +65,7 @@ class Intake:
             )
             return
         sha256, file = desk.library.store_clip_file(found.path)
-        desk.forget_told(_DISK)
+        desk.works_again()
         if _has_changed(found):
             raise BadInputError(f"{found.path.name} is still being written.")
         if self._is_known(sha256, read, arrival):

@@ -34,7 +34,7 @@ class RowIntake:
         try:
             self._take(self._waiting)
         except MachineError as error:
-            self._desk.note_once(f"{error} The rows stay in the table and are taken in as soon as it works again.")
+            self._desk.note_failure(error)
         else:
             self._waiting = None
 

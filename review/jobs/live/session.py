@@ -146,7 +146,7 @@ class LiveSession:
                 changed = self._following.match(lesson_id)
             except MachineError as error:
                 self._retry_at_s = self._clock_s() + _RETRY_S
-                self._desk.note_once(f"{error} What arrived is kept and is matched as soon as it works again.")
+                self._desk.note_failure(error)
                 return
             for swing in changed:
                 self._order(lesson_id, swing)
