@@ -1,11 +1,14 @@
 """Impact of sample clips heard, seen and marked; their true time is known from rendering."""
 
+from dataclasses import replace
+
 import pytest
 from resounded import clip_path, landmarks, resound, true_impact_s
 
 from review.body import SeenSwing, assume_direction
 from review.jobs.impact import SoundDelay, see_ball_leave, time_swing
 from review.lesson import KeyFrame, SoundOffset, View
+from review.media import Footage
 from review.swing import find_key_frames
 from review.swing.two_views import lock_views
 
@@ -75,6 +78,20 @@ def test_the_coachs_marks_win():
     assert frames["elbow"] is marks[1]
     assert frames["top"].source == "pose"
     assert [k.time_s for k in swing.key_frames] == sorted(k.time_s for k in swing.key_frames)
+
+
+def test_a_clip_that_is_a_part_of_a_recording_is_seen_on_the_files_own_clock():
+    whole = landmarks("face_on")
+    kept = whole.time_s >= 0.5
+    part = replace(
+        whole,
+        time_s=whole.time_s[kept],
+        image_px=whole.image_px[kept],
+        world_m=whole.world_m[kept],
+        visibility=whole.visibility[kept],
+    )
+    left = see_ball_leave(Footage(clip_path("face_on"), 0.5), part, true_impact_s("face_on"))
+    assert left.time_s == pytest.approx(true_impact_s("face_on"), abs=HALF_FRAME_S)
 
 
 def test_pictures_that_are_no_longer_there_are_no_sight(tmp_path):
