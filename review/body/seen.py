@@ -18,8 +18,8 @@ _POORLY_SEEN = 2.0
 # bench and sample clips have 72 to 169 and up to 0.1. From here on errors grow (docs/camera_setup.md).
 _WELL_LIT, _STEADY, _LIGHT_POWER = 60.0, 0.3, 0.4
 _TREMBLE_HZ = 60.0
-# Over a whole clip well-lit swings have 0.2, with strong noise up to 3 and still readable; then 12 and nonsense.
-_LOST = 7.0
+# Over a whole clip well-lit swings have up to 0.2; with strong noise up to 3 were still readable, 4.6 was nonsense.
+_LOST = 4.0
 _FEET = [
     Landmark.LEFT_ANKLE, Landmark.RIGHT_ANKLE, Landmark.LEFT_HEEL, Landmark.RIGHT_HEEL, Landmark.LEFT_TOE,
     Landmark.RIGHT_TOE,

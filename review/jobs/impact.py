@@ -5,8 +5,9 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from review.body import as_right_hander
 from review.errors import BadInputError
-from review.lesson import KeyFrame, KeyFrameName, SoundOffset
+from review.lesson import Handedness, KeyFrame, KeyFrameName, SoundOffset
 from review.media import FrameReader, VideoSource, probe_video, read_audio
 from review.pose import LandmarkTrack
 from review.swing import find_impacts_by_motion, find_key_frames
@@ -125,7 +126,8 @@ def see_ball_leave(
     """
     try:
         info = probe_video(source)
-        region = find_ball_region(track, slice(0, max(3, len(track.time_s) // _STILL_PART)))
+        as_filmed = as_right_hander(track, Handedness.RIGHT)  # not mirrored, gaps filled
+        region = find_ball_region(as_filmed, slice(0, max(3, len(track.time_s) // _STILL_PART)))
         true_s = info.time_s * time_scale
         chosen = choose_pictures(true_s, around_s * time_scale)
         if region.is_empty or len(chosen) == 0:
