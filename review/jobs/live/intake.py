@@ -11,6 +11,7 @@ from review.jobs.lesson_file import CameraPlan
 from review.jobs.live.desk import Desk
 from review.jobs.live.filing import place_clips
 from review.jobs.live.watching import FolderWatch, Found
+from review.jobs.recordings import is_recording
 from review.lesson import Arrival, Clip, LiveLesson
 
 _CHUNK = 1 << 20
@@ -56,6 +57,13 @@ class Intake:
 
     def _take(self, found: Found, read: ReadClip) -> None:
         desk = self._desk
+        if is_recording(read.info, read.time_scale):
+            length = _span(read.info.duration_s * read.time_scale)
+            desk.note(
+                f"{found.path.name} is a recording of {length}, not a clip of one swing; take it in after the lesson: "
+                "lesson-review add finds its swings."
+            )
+            return
         arrival = Arrival("", found.seen_at, str(found.path), found.size, found.changed_ns)
         live = self._find_lesson(read, arrival)
         if live is None:

@@ -6,7 +6,7 @@ import pytest
 from bay import CLIPS, Bay
 
 from review.errors import MachineError
-from review.jobs.live import ClipArrived
+from review.jobs.live import ClipArrived, intake
 from review.jobs.live.beginning import name_cameras
 from review.library import Library
 
@@ -106,6 +106,16 @@ def test_a_camera_that_always_writes_the_same_name(bay):
     bay.drop(1, "last.mp4")
     bay.wait(3)
     assert len(bay.library.clips(bay.lesson.id)) == 2
+
+
+def test_a_long_recording_in_the_folder_is_told_and_left_for_add(bay, monkeypatch):
+    monkeypatch.setattr(intake, "is_recording", lambda info, _: info.duration_s > 2.95)  # without a film of minutes
+    bay.open()
+    bay.drop(0)
+    bay.drop(3)
+    bay.wait(5)
+    assert len(bay.notes(CLIPS[3].name, "lesson-review add")) == 1
+    assert names(bay) == [CLIPS[0].name]
 
 
 def test_the_same_clip_in_two_folders_counts_once(bay):
