@@ -118,11 +118,40 @@ def run_other(names: Iterable[str]) -> None:
         print(f"{name:36s} {n_lessons:4d}  paired {paired}  refused {refused}  asked {asked}", flush=True)
 
 
+def run_answers() -> None:
+    """One slip of the coach in lessons that need none; one right answer in steady lessons that leave questions."""
+    wrong = 0
+    for seed in range(100):
+        lesson = make_lesson(seed)
+        random = np.random.default_rng(seed)
+        clip_id = str(random.choice([c for c, row in lesson.truth.items() if row is not None]))
+        slip = str(random.choice([row.row_id for row in lesson.rows if row.row_id != lesson.truth[clip_id]]))
+        matching = match_by_clock(group_clips(lesson.moments), lesson.rows, {clip_id: slip})
+        others = [p for p in matching.pairs if clip_id not in p.clip_ids]
+        wrong += sum(lesson.truth[c] != p.row_id for p in others for c in p.clip_ids)
+    print(f"one slip in each of 100 lessons: {wrong} other clips wrong", flush=True)
+    n_asked = before = after = 0
+    for seed in range(60):
+        lesson = make_lesson(seed, gap_s=(39, 41))
+        groups = group_clips(lesson.moments)
+        questions = match_by_clock(groups, lesson.rows).questions
+        if questions:
+            clip_id = questions[len(questions) // 2].clip_ids[0]
+            answered = match_by_clock(groups, lesson.rows, {clip_id: lesson.truth[clip_id]})
+            n_asked, before, after = n_asked + 1, before + len(questions), after + len(answered.questions)
+            wrong += sum(lesson.truth[c] != p.row_id for p in answered.pairs for c in p.clip_ids)
+    print(
+        f"one answer in each of {n_asked} steady lessons: {before} questions become {after}, {wrong} wrong", flush=True
+    )
+
+
 def main() -> None:
     """Run what was asked for, all without."""
     chosen = " ".join(sys.argv[1:])
     run_own(name for name in OWN if name.startswith(chosen))
     run_other(name for name in OTHER if name.startswith(chosen))
+    if "answers".startswith(chosen):
+        run_answers()
 
 
 if __name__ == "__main__":
