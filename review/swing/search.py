@@ -20,6 +20,8 @@ _SMOOTHED_S = 0.08
 _BACKSWING_S, _STILL_S, _AFTER_S = (-1.0, -0.35), (-3.0, -0.8), (0.4, 1.2)
 _LEAST_BACKSWING, _MOST_BACKSWING, _MOST_STILL, _MOST_AFTER = 0.08, 0.9, 0.3, 0.6
 _LEAST_BURST_OF_USUAL = 0.2
+# A downswing of a player who fills the height of the picture measures about 1100, with the square of the size.
+_LEAST_BURST, _LEAST_OVER_QUIET, _QUIET_PERCENTILE = 60.0, 5.0, 20
 _SAME_SWING_S = 0.5
 _MOVES_AT_STRIKE_S = 0.25
 
@@ -67,7 +69,8 @@ def find_bursts(time_s: FloatArray, energy: FloatArray, time_scale: float = 1.0)
         return np.zeros(0)
     grid = np.arange(true_s[0], true_s[-1], _STEP_S)
     smooth = gaussian_filter1d(np.interp(grid, true_s, energy), _SMOOTHED_S / _STEP_S, mode="nearest")
-    peaks, _ = find_peaks(smooth, distance=round(_SAME_SWING_S / _STEP_S))
+    least = max(_LEAST_BURST, _LEAST_OVER_QUIET * float(np.percentile(smooth, _QUIET_PERCENTILE)))
+    peaks, _ = find_peaks(smooth, height=least, distance=round(_SAME_SWING_S / _STEP_S))
 
     def around(peak: int, span_s: tuple[float, float]) -> FloatArray:
         begin, end = (peak + round(s / _STEP_S) for s in span_s)
@@ -77,8 +80,7 @@ def find_bursts(time_s: FloatArray, energy: FloatArray, time_scale: float = 1.0)
     kept = [
         peak
         for peak in peaks.tolist()
-        if smooth[peak] > 0
-        and _LEAST_BACKSWING <= np.median(around(peak, _BACKSWING_S)) / smooth[peak] <= _MOST_BACKSWING
+        if _LEAST_BACKSWING <= np.median(around(peak, _BACKSWING_S)) / smooth[peak] <= _MOST_BACKSWING
         and np.percentile(around(peak, _STILL_S), 15) <= _MOST_STILL * smooth[peak]
         and around(peak, _AFTER_S).min() <= _MOST_AFTER * smooth[peak]
     ]

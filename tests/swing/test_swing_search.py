@@ -50,6 +50,14 @@ def test_lasting_movement_and_a_waggle_before_nothing_are_no_bursts() -> None:
     assert len(find_bursts(np.zeros(0), np.zeros(0))) == 0
 
 
+def test_grain_that_flickers_is_no_burst() -> None:
+    time_s, _ = motion(300.0)
+    grain = np.random.default_rng(1).exponential(8.0, len(time_s))
+    assert len(find_bursts(time_s, grain)) == 0
+    put_swing(grain, time_s, 100.0)
+    np.testing.assert_allclose(find_bursts(time_s, grain), [100.0], atol=0.15)
+
+
 def test_sounds_count_only_where_something_moves() -> None:
     time_s, energy = motion()
     put_swing(energy, time_s, 12.0)
