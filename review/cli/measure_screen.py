@@ -8,10 +8,11 @@ from review.body.foot import QUICK
 from review.body.response import LINES
 from review.cli.screen import say
 from review.jobs.measuring import MeasuredClip, MeasuredSwing
-from review.lesson import Z90, Bound, Handedness, KeyFrameName, Measure
+from review.lesson import Z90, Bound, Handedness, KeyFrame, KeyFrameName, Measure
 from review.lesson.words import say_measure
 from review.pose import Effort
 
+_SOURCES = {"pose": "by the body", "sound": "by the strike heard", "picture": "by the ball leaving", "coach": "marked"}
 _TURNS = [f"{line}_turn_deg" for line in LINES]
 
 
@@ -22,7 +23,7 @@ def show_swing(swing: MeasuredSwing, handedness: Handedness, effort: Effort, set
             _show_clip(clip, effort, setup)
     first = swing.clips[0].seen
     for k in first.key_frames:
-        say(f"  {k.name:<10} {k.time_s:7.3f} s   frame {k.frame:<5} by {k.source}")
+        say(f"  {k.name:<10} {k.time_s:7.3f} s   frame {k.frame:<5} {_say_source(k)}")
     measures = (*read_off(swing.body, first, setup=""), *swing.tempo)
     lines = [(_label(measure), measure) for measure in measures if not measure.why_missing]
     against = list(_read_against_target(swing.body, first))
@@ -56,6 +57,11 @@ def _say_speed(clip: MeasuredClip) -> str:
         return ""
     how = "found" if clip.time_scale_found else "as given"
     return f", true time = time in the file x {clip.seen.time_scale:.4g} ({how})"
+
+
+def _say_source(key_frame: KeyFrame) -> str:
+    how = _SOURCES.get(key_frame.source, f"by {key_frame.source}")
+    return how if key_frame.source == "coach" else f"{how}, {100 * key_frame.certainty:.0f} % sure"
 
 
 def _label(measure: Measure) -> str:

@@ -93,6 +93,7 @@ def test_measure_says_what_a_coach_asks(capsys, tmp_path):
     assert code == 0
     assert "face-on (found), quick run" in text
     assert "hip turn from address at impact" in text
+    assert re.search(r"impact +\d+\.\d+ s +frame \d+ +by the strike heard, 98 % sure", text)
     assert text.count("the quick run cannot tell it; run again without --quick") == 1
     assert "against the target line: not measured without a camera set-up (docs/camera_setup.md)" in text
     assert text.endswith("In brackets: 90 % interval. Checked on rendered people only.\n")
