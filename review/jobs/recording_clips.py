@@ -95,10 +95,16 @@ def ask_about_doubts(doubts: Mapping[str, str], swings: Sequence[Swing]) -> tupl
             if clip.id in doubts and swing.shot is None:
                 about.setdefault((clip.camera, doubts[clip.id]), []).append(swing.order)
     return tuple(
-        f"Which of the swings {', '.join(map(str, sorted(orders)))} are practice? For camera {camera}, {doubt}. "
+        f"{_is_practice(sorted(orders))} For camera {camera}, {doubt}. "
         f"Answer: lesson-review match --kind {orders[0]}=practice (or =shot), once for each."
         for (camera, doubt), orders in about.items()
     )
+
+
+def _is_practice(orders: Sequence[int]) -> str:
+    if len(orders) == 1:
+        return f"Is swing {orders[0]} practice?"
+    return f"Which of the swings {', '.join(map(str, orders))} are practice?"
 
 
 def _limits_s(clip: ReadClip, plan: LessonPlan) -> tuple[float, float] | None:

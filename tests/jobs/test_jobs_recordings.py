@@ -190,6 +190,24 @@ def test_two_recordings_at_the_same_time_are_two_cameras(library, recording, tmp
     assert cameras == {15 * 60: "cam1", 15 * 60 + 3: "cam2", 16 * 60: "cam1"}
 
 
+def test_swings_of_two_cameras_started_apart_come_together(library, recording, tmp_path, monkeypatch) -> None:
+    late_s = 1.0
+    behind = tmp_path / "2026-03-14 10.15.01_cam2.mp4"
+    behind.write_bytes(recording.read_bytes() + b"\0" * 8)
+
+    def search(path, *rest):
+        if path == recording:
+            return FOUND
+        shift = {"begin_s": -late_s, "end_s": -late_s, "impact_s": -late_s}
+        moved = [replace(s, **{name: getattr(s, name) + by for name, by in shift.items()}) for s in FOUND]
+        return tuple(replace(s, strike_s=None if s.strike_s is None else s.strike_s - late_s) for s in moved)
+
+    monkeypatch.setattr(recording_clips, "search_recording", search)
+    done = add_lesson(library, plan(recording, behind))
+    assert [[c.camera for c in s.clips] for s in done.matched.swings] == [["cam1", "cam2"]] * 3
+    assert [s.kind.value for s in done.matched.swings] == ["shot", "practice", "shot"]
+
+
 def test_a_swing_of_a_recording_lies_on_the_clock_where_it_was_struck(library, recording) -> None:
     done = add_lesson(library, plan(recording))
     first, second, _ = (as_moment(clip) for clip in library.clips(done.lesson.id))
