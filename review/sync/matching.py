@@ -5,25 +5,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from review.lesson import FloatArray
-from review.sync.alignment import compute_pair_chances
-from review.sync.chance import compute_density, compute_hit_chance
+from review.sync.assignment import assign_rows
+from review.sync.chance import compute_hit_chance
 from review.sync.moments import Group, RowMoment
-from review.sync.offset import HEARD, Offset, find_pairs, shift_rows
-from review.sync.reasons import explain_pair, list_what_is_alone, why_refused
-from review.sync.results import SURE, Candidate, ClockStretch, Evidence, Matching, Pairing, Question
+from review.sync.offset import HEARD, Offset, find_pairs
+from review.sync.reasons import list_what_is_alone, why_refused
+from review.sync.results import ClockStretch, Matching, Pairing, Question
 from review.sync.segments import Stretch, find_stretches
 from review.sync.windows import BoolArray, Intervals, Windows, build_row_intervals, build_windows
 
-_UNPAIRED = 0.05
 _SILENT_BUT_STRUCK = 0.02
 _AS_IF_COUNTED = 5.0
 _LEAST_UNHEARD = 0.05
 _ENOUGH_TO_REFUSE = 4
 _TOO_COARSE = 0.5
-_WORTH_ASKING = 0.1
-_HAS_SOME_ROW = 0.5
-_MOST_CANDIDATES = 4
 
 
 def match_by_clock(
@@ -54,7 +49,7 @@ def match_by_clock(
     known = replace(bare, stretches=_describe(stretches, table) if main.is_sure else ())
     if not table.open_swings.any() or not table.open_rows.any():
         return list_what_is_alone(known, groups, rows, fixed)
-    found = _assign(groups, rows, table, windows, stretches)
+    found = assign_rows(groups, rows, table.rows, windows, stretches, table.open_swings, table.open_rows)
     if main.is_sure:
         full = replace(known, pairs=(*decided, *found.pairs), questions=found.questions, evidence=found.evidence)
         return list_what_is_alone(full, groups, rows, fixed)
@@ -151,100 +146,9 @@ def _describe(stretches: Sequence[Stretch], table: _Table) -> tuple[ClockStretch
     described = []
     for s in stretches:
         times = [float(table.rows.low_s[j]) for _, j in s.offset.pairs]
-        described.append(ClockStretch(s.offset.clock, min(times), max(times), len(times), s.is_sure))
+        if times:
+            described.append(ClockStretch(s.offset.clock, min(times), max(times), len(times), s.is_sure))
     return tuple(described)
-
-
-def _assign(
-    groups: Sequence[Group],
-    rows: Sequence[RowMoment],
-    table: _Table,
-    windows: Windows,
-    stretches: Sequence[Stretch],
-) -> Matching:
-    """Give every open swing its rows with probabilities; pair what is sure, ask what is not."""
-    parts = [_compute_likelihood(windows, table.rows, s) for s in stretches]
-    likelihood = np.sum(parts, axis=0) / (_UNPAIRED * _row_rate(rows))
-    by_clocks_alone = likelihood / (1.0 + likelihood.sum(axis=1, keepdims=True))
-    likelihood[~table.open_swings] = 0.0
-    likelihood[:, ~table.open_rows] = 0.0
-    best_of_parts = np.array([part.max(axis=1, initial=0.0) for part in parts])
-    of_stretch = best_of_parts.argmax(axis=0)
-    # a swing that fits a row under either clock belongs to either
-    share = best_of_parts.max(axis=0) / np.maximum(best_of_parts.sum(axis=0), 1e-300)
-    trust = np.array([s.offset.weight * (1.0 if s.is_sure or len(stretches) == 1 else 0.5) for s in stretches])
-    strike = windows.likeliest()
-    by_stretch = np.array([s.offset.clock.to_device_s(strike.middle_s) for s in stretches])
-    device_s = by_stretch[of_stretch, np.arange(len(groups))]
-    chances = _order_and_compute(likelihood, device_s, strike.width_s, table.rows)
-    trusted = (trust[of_stretch] * share)[:, None]
-    chances *= trusted
-    # of what the coach decided, what the clocks would have said is kept as evidence
-    shown = np.where(table.open_swings[:, None], chances, by_clocks_alone * trusted)
-    evidence, pairs, asked = {}, [], []
-    for i, group in enumerate(groups):
-        clock = stretches[int(of_stretch[i])].offset.clock
-        residuals = strike.middle_s[i] - shift_rows(table.rows, clock).middle_s
-        best = [j for j in np.argsort(-shown[i], kind="stable")[:_MOST_CANDIDATES].tolist() if shown[i, j] > 0.005]
-        candidates = tuple(Candidate(rows[j].row_id, float(shown[i, j]), float(residuals[j])) for j in best)
-        evidence[group[0].clip_id] = Evidence(
-            candidates, float(strike.middle_s[i]), float(strike.width_s[i]), float(windows.struck[i]), clock
-        )
-        if chances[i].sum() >= _HAS_SOME_ROW * trusted[i, 0]:
-            asked += [(float(chances[i, j]), i, j, float(residuals[j])) for j in best if chances[i, j] >= _WORTH_ASKING]
-    busy_swings, busy_rows, questions = set(), set(), []
-    for probability, i, j, residual in sorted(asked, key=lambda item: -item[0]):
-        if i in busy_swings or j in busy_rows:
-            continue
-        busy_swings.add(i)
-        busy_rows.add(j)
-        clip_ids = tuple(moment.clip_id for moment in groups[i])
-        text = explain_pair(groups[i], residual)
-        if probability >= SURE:
-            pairs.append(Pairing(clip_ids, rows[j].row_id, probability, f"{text}."))
-        else:
-            text = text[:1].upper() + text[1:]
-            questions.append((i, Question(clip_ids, rows[j].row_id, probability, f"{text}, but it is not sure.")))
-    in_order = tuple(question for _, question in sorted(questions, key=lambda item: item[0]))
-    return Matching(pairs=tuple(pairs), questions=in_order, evidence=evidence)
-
-
-def _compute_likelihood(windows: Windows, rows: Intervals, stretch: Stretch) -> FloatArray:
-    """Density (n_swings, n_rows) of every pair, per second; the doubt about the clock widens the rows."""
-    clock = stretch.offset.clock
-    shifted = shift_rows(rows, clock)
-    # a uniform interval of this half width has the clock's SD
-    wider = np.sqrt(3.0) * clock.spread_s(rows.middle_s)
-    shifted = Intervals(shifted.low_s - wider, shifted.high_s + wider)
-    density = compute_density(Intervals(windows.low_s, windows.high_s), shifted, 0.0) * windows.weight[:, None]
-    summed = np.zeros((windows.n_swings, len(rows.low_s)))
-    np.add.at(summed, windows.owner, density)
-    return np.asarray(summed * stretch.swings[:, None] * stretch.rows)
-
-
-def _order_and_compute(
-    likelihood: FloatArray, device_s: FloatArray, width_s: FloatArray, rows: Intervals
-) -> FloatArray:
-    """Chances of all pairs with both sides put in order; where clocks do not tell the order, it counts for nothing."""
-    swing_order = np.argsort(np.where(np.isfinite(device_s), device_s, np.inf), kind="stable")
-    row_order = np.argsort(np.where(np.isfinite(rows.low_s), rows.low_s, np.inf), kind="stable")
-    ordered = likelihood[np.ix_(swing_order, row_order)]
-    within = compute_pair_chances(ordered)
-    rivals = ordered.sum(axis=1, keepdims=True) + ordered.sum(axis=0, keepdims=True) - ordered
-    freely = ordered / (1.0 + rivals)
-    times, widths = device_s[swing_order], width_s[swing_order]
-    # with NaN, a swing without a time, the order is not known either
-    is_apart = np.diff(times) > np.maximum(widths[1:], widths[:-1]) / 2
-    is_told = np.concatenate([[True], is_apart]) & np.concatenate([is_apart, [True]])
-    chances = np.zeros_like(likelihood)
-    chances[np.ix_(swing_order, row_order)] = np.where(is_told[:, None], within, np.minimum(within, freely))
-    return chances
-
-
-def _row_rate(rows: Sequence[RowMoment]) -> float:
-    times = [r.clock_s for r in rows if r.clock_s is not None]
-    span = max(times) - min(times) if len(times) > 1 else 60.0
-    return len(rows) / max(span, 10.0)
 
 
 def _why_refused(windows: Windows, table: _Table, offset: Offset) -> str:
