@@ -57,6 +57,8 @@ class Keys:
         self.is_at_end = True
 
     def _read_lines(self) -> None:
+        if sys.stdin is None:  # started without any
+            return
         for line in iter(sys.stdin.readline, ""):
             if line.strip():
                 self._pressed.put(line.strip())

@@ -119,7 +119,7 @@ def _follow(session: LiveSession) -> int:
             is_settled = settled_since_s is not None and now_s >= settled_since_s + _END_AFTER_S
             if session.is_over and is_settled:
                 say("All is taken in. Numbers: lesson-review compare; pairs: lesson-review match.")
-                return 1 if session.coach.n_open_questions else 0
+                return 1 if session.coach.n_open_questions or session.is_consent_missing else 0
             if keys.is_at_end and not session.is_over and is_settled:
                 say("No more keys can come. The lesson stays open; go on with: lesson-review live")
                 return 0

@@ -112,7 +112,7 @@ class Coach:
     def end(self) -> None:
         """End the lesson now."""
         self._remember("the end of the lesson")
-        self._desk.live = end_lesson(self._desk.library, self._desk.live, self._desk.now())
+        self._desk.live = end_lesson(self._desk.library, self._desk.reload(), self._desk.now())
         self._match()
 
     def undo(self) -> str:
@@ -130,7 +130,7 @@ class Coach:
         with library.transaction():
             library.set_batches(self._lesson_id, before.batches)
             library.replace_said(self._lesson_id, before.said)
-            self._desk.live = replace(self._desk.live, ended_at=before.live.ended_at)
+            self._desk.live = replace(self._desk.reload(), ended_at=before.live.ended_at)
             library.set_live_lesson(self._desk.live)
         self._following.match(self._lesson_id, undone=before.answered)
         return before.what

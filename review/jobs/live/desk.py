@@ -29,6 +29,12 @@ class Desk:
     new_clips: set[str] = field(default_factory=set)
     _told: set[str] = field(default_factory=set)
 
+    def reload(self) -> LiveLesson:
+        """Read the lesson anew: another run may have moved swings out of it."""
+        mine = (live for live in self.library.live_lessons() if live.lesson_id == self.live.lesson_id)
+        self.live = next(mine, self.live)
+        return self.live
+
     def lessons_of_the_day(self) -> tuple[LiveLesson, ...]:
         """The lessons that files arriving now may belong to, in order."""
         return tuple(

@@ -40,7 +40,7 @@ class RowIntake:
 
     def _take(self, read: Sequence[Shot]) -> None:
         desk = self._desk
-        live = desk.live
+        live = desk.reload()
         elsewhere = {
             row_key(shot)
             for other in desk.lessons_of_the_day()

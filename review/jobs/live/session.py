@@ -72,7 +72,9 @@ class LiveSession:
         self.coach = Coach(self._desk, self._following)
         pupil = library.pupil(lesson.pupil_id)
         tell(LessonBegan(lesson, pupil, is_resumed))
-        for note in note_missing_consent(pupil, lesson.held_on):
+        missing = note_missing_consent(pupil, lesson.held_on)
+        self.is_consent_missing = bool(missing)
+        for note in missing:
             self._desk.note(note)
         self._queue = queue if queue is not None and pupil.allows(Purpose.MEASURE, lesson.held_on) else None
         self._quiet_since_s = clock_s()

@@ -5,7 +5,11 @@ from datetime import timedelta
 import pytest
 from bay import CLIPS, HEADER, ROWS, Bay, play_sample
 
+from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import Paired, RowArrived
+from review.jobs.moving import move_swings
+from review.lesson import Handedness
+from review.library import Library
 
 
 @pytest.fixture
@@ -137,6 +141,26 @@ def test_a_table_that_is_replaced_row_by_row_never_pairs_a_clip_twice(bay):
     sure = [(event.swing.id, event.shot.id) for event in bay.events(Paired) if event.is_sure]
     assert len(sure) == len(set(sure)) == 6
     assert len({event.shot.id for event in bay.events(RowArrived)}) == len(bay.events(RowArrived)) == 6
+
+
+def test_rows_and_clips_moved_to_another_pupil_meanwhile_do_not_come_back(bay):
+    bay.time -= timedelta(minutes=2)
+    bay.open()
+    play_sample(bay, n_clips=8)
+    with Library.open(bay.library_folder) as other:  # another run of the program
+        lesson = other.lesson(bay.lesson.id)
+        last = other.swings(lesson.id)[-1]
+        moved = move_swings(other, lesson, {last.order}, PupilPlan("Walk In", Handedness.LEFT))
+    bay.add_row(6)
+    bay.wait(3)
+    assert last.shot.row_number not in rows(bay)
+    assert len(rows(bay)) == 6
+    bay.session.end()
+    bay.open(pupil="Ines Calder")
+    bay.wait(3)
+    assert last.shot.row_number not in rows(bay)
+    assert last.clips[0].original_name not in bay.pairs()
+    assert len(bay.library.clips(moved.lesson.id)) == len(last.clips)
 
 
 def test_rows_struck_before_the_lesson_in_a_late_export_are_left_out(bay):
