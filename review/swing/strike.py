@@ -1,24 +1,22 @@
-"""The strike of club on ball in the sound of a clip."""
+"""The strike of club on ball in the sound of a clip or of a whole recording."""
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
-from scipy.signal import butter, find_peaks, sosfiltfilt
 
 from review.lesson import FloatArray
+from review.swing.strike_habit import StrikeHabit
+from review.swing.strike_model import compute_certainty, rate_sounds
+from review.swing.strike_search import search_blocks
 
 SOUND_MPS = 343.0
 _WITHIN_S = 0.15
-# Struck balls are loudest at 2-3 kHz (Roberts et al. 2005, J Sound Vib 287:651-666); voices mostly lie below.
-_BAND_HZ = (1500.0, 8000.0)
-_WINDOW_S = 0.002
-_LEAST_OVER_NOISE_DB = 22.0
-_APART_S = 0.08
-_ONSET_PART = 0.3
-_ONSET_BEFORE_S, _ONSET_AFTER_S = 0.006, 0.004
-_LEAST_LENGTH_S = 0.1
+_LEAST_CERTAINTY = 0.5
+_LEAST_LOG_ODDS = -4.0
+_BLOCK_S = 10.0
+# Own strikes lay anywhere in about this much of the clips the odds were learnt from.
+_LEARNT_RANGE_S = 2.5
 _SPECTRUM_S = 0.0054
 _BAND_WIDTH_HZ = 1000.0
 _HEARD_OVER_NOISE_DB, _HEARD_BELOW_LOUDEST_DB = 10.0, 45.0
@@ -26,70 +24,107 @@ _HEARD_OVER_NOISE_DB, _HEARD_BELOW_LOUDEST_DB = 10.0, 45.0
 
 @dataclass(frozen=True)
 class Strike:
-    """A sharp sound: when it begins (on the sound's clock), how far above the noise, and how sure it is the loudest.
+    """A sharp sound that could be a struck ball.
 
-    ``certainty`` 0..1 grows with the distance to the next loudest sound of the clip.
+    ``time_s`` its onset on the sound's clock; ``strength_db`` its level from 1.5 to 8 kHz over the median of the second
+    before and after; ``level_db`` the same over full scale; ``certainty`` 0..1 that it is the player's own strike, when
+    of all sounds within 3 s at most one is; ``log_odds`` natural log of its odds against no strike at all, where it is
+    not known (NaN) that of its certainty.
     """
 
     time_s: float
     strength_db: float
     certainty: float
+    level_db: float = np.nan
+    log_odds: float = np.nan
 
 
-def find_strikes(samples: FloatArray, rate_hz: int, start_s: float) -> tuple[Strike, ...]:
-    """Find sharp sounds that could be a struck ball, in order of time; none in noise alone.
+def find_strikes(samples: FloatArray, rate_hz: int, start_s: float, time_scale: float = 1.0) -> tuple[Strike, ...]:
+    """Find sharp sounds that could be a struck ball, in order of time; those in mere noise have a certainty near 0.
 
     Parameters
     ----------
-    samples : (n,) one channel, any scale.
+    samples : (n,) one channel, full scale 1.
     rate_hz : samples a second.
     start_s : time of the first sample.
+    time_scale : true seconds in one second of the sound.
+    """
+    n = round(_BLOCK_S * rate_hz)
+    return find_strikes_in_blocks((samples[i : i + n] for i in range(0, len(samples), n)), rate_hz, start_s, time_scale)
+
+
+def find_strikes_in_blocks(
+    blocks: Iterable[FloatArray], rate_hz: int, start_s: float, time_scale: float = 1.0
+) -> tuple[Strike, ...]:
+    """Do the same for sound that comes in blocks of any length, one after the other; some 23 s are held at a time.
 
     Notes
     -----
-    Level of the band 1.5-8 kHz over 2 ms windows; peaks 22 dB above its median over the clip. The onset is where the
-    band first reaches 0.3 of its peak.
+    Candidates begin at once in two bands above 1.5 kHz (``strike_bands``); the onset is where a linear predictor of the
+    sound before it fails (``strike_onset``); the odds are a logistic model of attack, decay, spectrum and surroundings
+    (``strike_shape``, ``strike_model``), learnt from made-up sound.
     """
-    if len(samples) < _LEAST_LENGTH_S * rate_hz:
-        return ()
-    high = min(_BAND_HZ[1], 0.45 * rate_hz)
-    band = sosfiltfilt(butter(4, (_BAND_HZ[0], high), "bandpass", fs=rate_hz, output="sos"), samples)
-    power = uniform_filter1d(band**2, max(1, int(_WINDOW_S * rate_hz)))
-    noise = float(np.median(power))
-    if not np.isfinite(noise) or power.max() <= 0:
-        return ()
-    level_db = 10.0 * np.log10(np.maximum(power, 1e-20) / max(noise, 1e-20))
-    peaks, _ = find_peaks(level_db, height=_LEAST_OVER_NOISE_DB, distance=max(1, int(_APART_S * rate_hz)))
-    strengths = level_db[peaks]
-    strikes = []
-    for i, peak in enumerate(peaks):
-        others = np.delete(strengths, i)
-        lead_db = strengths[i] - (others.max() if len(others) else _LEAST_OVER_NOISE_DB)
-        certainty = float(1.0 / (1.0 + np.exp(-lead_db / 3.0)))
-        onset = _find_onset(np.abs(band), int(peak), rate_hz)
-        strikes.append(Strike(start_s + onset / rate_hz, float(strengths[i]), certainty))
-    return tuple(strikes)
+    sounds = search_blocks(blocks, rate_hz / time_scale)
+    log_odds, certainty = rate_sounds(sounds)
+    return tuple(
+        Strike(
+            time_s=start_s + float(sounds.time_s[i]) / time_scale,
+            strength_db=float(sounds.strength_db[i]),
+            certainty=float(certainty[i]),
+            level_db=float(sounds.level_db[i]),
+            log_odds=float(log_odds[i]),
+        )
+        for i in np.flatnonzero(log_odds >= _LEAST_LOG_ODDS)
+    )
 
 
 def choose_strike(
-    strikes: Sequence[Strike], around_s: float | None = None, within_s: float = _WITHIN_S, time_scale: float = 1.0
+    strikes: Sequence[Strike],
+    around_s: float | None = None,
+    within_s: float = _WITHIN_S,
+    time_scale: float = 1.0,
+    habit: StrikeHabit | None = None,
+    least_certainty: float = _LEAST_CERTAINTY,
 ) -> Strike | None:
-    """Choose the player's own strike: the loudest, and near the moment the body suggests where that is known.
+    """Choose the player's own strike in a clip, with its certainty in view of all that is known.
 
-    None when nothing was heard, or nothing near ``around_s``: a neighbour's strike is not ours.
+    None when nothing was heard that is certain enough, or nothing near ``around_s``: a neighbour's strike is not ours.
 
     Parameters
     ----------
-    around_s : presentation time.
+    around_s : presentation time at which the body suggests the strike.
     within_s : true seconds to each side of it.
     time_scale : true seconds in one second of the clip.
+    habit : where this camera's other clips have the strike, and how loud.
     """
     near = [s for s in strikes if around_s is None or abs(s.time_s - around_s) <= within_s / time_scale]
-    return max(near, key=lambda s: s.strength_db, default=None)
+    if not near:
+        return None
+    gains = np.zeros(len(near))
+    if around_s is not None:
+        gains += max(0.0, np.log(_LEARNT_RANGE_S / (2 * within_s)))
+    if habit is not None:
+        gains += [habit.compute_gain(s.time_s, s.level_db) for s in near]
+    log_odds = np.array([_odds(s) for s in near]) + gains
+    certainty = compute_certainty(np.array([s.time_s for s in near]) * time_scale, log_odds)
+    best = int(np.argmax(log_odds))
+    if certainty[best] < least_certainty:
+        return None
+    return replace(near[best], certainty=float(certainty[best]))
+
+
+def _odds(strike: Strike) -> float:
+    if np.isfinite(strike.log_odds):
+        return strike.log_odds
+    return float(np.log(max(strike.certainty, 1e-9) / max(1.0 - strike.certainty, 1e-9)))
 
 
 def time_strike(
-    strikes: Sequence[Strike], around_s: float | None = None, sound_distance_m: float = 0.0, time_scale: float = 1.0
+    strikes: Sequence[Strike],
+    around_s: float | None = None,
+    sound_distance_m: float = 0.0,
+    time_scale: float = 1.0,
+    habit: StrikeHabit | None = None,
 ) -> float | None:
     """Presentation time at which the player's own strike left the ball, None when it was not heard.
 
@@ -98,9 +133,11 @@ def time_strike(
     around_s : presentation time of impact as the body suggests it, None where it is not known.
     sound_distance_m : from ball to microphone; taken off at 343 m/s (dry air, 20 degrees C).
     time_scale : true seconds in one second of the clip; the sound is slowed with the picture.
+    habit : where this camera's other clips have the strike.
     """
     delay_s = sound_distance_m / SOUND_MPS / time_scale
-    strike = choose_strike(strikes, None if around_s is None else around_s + delay_s, time_scale=time_scale)
+    around = None if around_s is None else around_s + delay_s
+    strike = choose_strike(strikes, around, time_scale=time_scale, habit=habit)
     return None if strike is None else strike.time_s - delay_s
 
 
@@ -137,9 +174,3 @@ def _band_powers(windows: FloatArray, rate_hz: int, n_bands: int) -> FloatArray:
     power = np.abs(np.fft.rfft(windows * np.hanning(n), axis=1)) ** 2
     band_of = (np.fft.rfftfreq(n, 1.0 / rate_hz) / _BAND_WIDTH_HZ).astype(int)
     return np.stack([power[:, band_of == band].mean(axis=1) for band in range(n_bands)], axis=1)
-
-
-def _find_onset(band: FloatArray, peak: int, rate_hz: int) -> int:
-    begin = max(0, peak - int(_ONSET_BEFORE_S * rate_hz))
-    around = band[begin : peak + int(_ONSET_AFTER_S * rate_hz)]
-    return begin + int(np.argmax(around > _ONSET_PART * around.max()))

@@ -193,8 +193,9 @@ def _own_scale(track: LandmarkTrack) -> float:
 
 def _hear_top_hz(audio: Audio, impact_s: float, own_scale: float) -> float | None:
     samples = audio.samples.astype(float)
-    strikes = find_strikes(samples, audio.rate_hz, audio.start_s)
-    strike = choose_strike(strikes, impact_s, STRIKE_WITHIN_S, own_scale)
+    strikes = find_strikes(samples, audio.rate_hz, audio.start_s, own_scale)
+    # how fast it plays is not known yet, so a strike may look unlike one
+    strike = choose_strike(strikes, impact_s, STRIKE_WITHIN_S, own_scale, least_certainty=0.0)
     return None if strike is None else measure_top_hz(samples, audio.rate_hz, audio.start_s, strike.time_s)
 
 
