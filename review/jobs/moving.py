@@ -8,6 +8,7 @@ from statistics import median
 from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.lesson_measuring import measure_lesson
+from review.jobs.recording_store import cut_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Swing
 from review.library import Library
@@ -52,6 +53,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
     target, made_batches = find_or_make_lesson(library, LessonPlan(to, lesson.held_on, (), place=lesson.place), pupil)
     is_new_lesson = all(known.id != target.id for known in library.lessons(pupil.id))
     kept, added, batch_of = _share_batches(lesson, target.id, () if is_new_lesson else made_batches, swings, moved)
+    cut_recordings(library, [clip for swing in moved for clip in swing.clips])
     with library.transaction():
         keep_records(
             library, pupil, is_new_pupil, replace(target, batches=() if is_new_lesson else made_batches), is_new_lesson
@@ -108,7 +110,7 @@ def find_swings_from(swings: Sequence[Swing], begin: time) -> tuple[int, ...]:
 
 def _filmed(clip: Clip) -> datetime:
     begin = clip.captured_at or datetime.min
-    return begin + timedelta(seconds=(clip.strike_s or clip.duration_s / 2.0) * clip.time_scale)
+    return begin + timedelta(seconds=(clip.strike_s or clip.begin_s + clip.duration_s / 2.0) * clip.time_scale)
 
 
 def _share_batches(

@@ -1,5 +1,6 @@
 """Where the clips of a recording are kept: in the whole recording, or each as a copy of its part."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from review.jobs.clip_reading import ReadClip
@@ -62,6 +63,24 @@ def store_recordings(
             keeping.left.add(clip.file)
             progress(done := done + 1, total)
     return keeping
+
+
+def cut_recordings(library: Library, clips: Sequence[Clip]) -> None:
+    """Turn the recordings of these clips that are kept whole into copies of their swings: one pupil's they are no more.
+
+    Raises
+    ------
+    BadInputError, MachineError
+        As for ``store_recordings``; the recording is then kept as it was.
+    """
+    for recording in {clip.recording for clip in clips if clip.recording and clip.sha256 == clip.recording}:
+        whole = [clip for _, clip in library.clips_of_recording(recording) if clip.sha256 == recording]
+        places = [library.store_clip_part(library.footage_of(clip)) for clip in whole]
+        with library.transaction():
+            for clip, (sha256, file) in zip(whole, places, strict=True):
+                library.update_clip(replace(clip, sha256=sha256, file=file))
+        for file in {clip.file for clip in whole}:
+            library.drop_unused_file(file)
 
 
 def _decide(

@@ -17,6 +17,7 @@ from review.jobs.adding import add_lesson
 from review.jobs.clock_moments import as_datetime, as_moment
 from review.jobs.kept_landmarks import load_landmarks, save_landmarks
 from review.jobs.lesson_file import LessonPlan, PupilPlan
+from review.jobs.moving import move_swings
 from review.lesson import Handedness
 from review.library import Library
 from review.media import FrameReader, probe_video, read_frames
@@ -142,6 +143,16 @@ def test_a_recording_that_shows_a_second_pupil_is_kept_whole_for_nobody(library,
     library.forget_pupil(anna.pupil.id)
     assert len(files(library)) == 1
     assert numbers(library, berta.lesson.id) == EXPECTED[2:]
+
+
+def test_swings_moved_to_another_pupil_leave_no_recording_of_both(library, recording) -> None:
+    anna = add_lesson(library, plan(recording, keep_recordings=True))
+    berta = move_swings(library, anna.lesson, {3}, PupilPlan("Berta", Handedness.RIGHT, 1.7))
+    assert numbers(library, anna.lesson.id) == EXPECTED[:2]
+    assert numbers(library, berta.lesson.id) == EXPECTED[2:]
+    assert len(files(library)) == 3
+    library.forget_pupil(anna.pupil.id)
+    assert len(files(library)) == 1
 
 
 def test_forgetting_takes_the_recording_with_the_last_clip_of_it(library, recording, face_on) -> None:
