@@ -144,7 +144,8 @@ def _read(part: Part, size_px: tuple[int, int], rate_hz: float) -> Iterator[Pict
     for frame in read_frames(info, max_height_px=height_px):
         while at < len(numbers) and numbers[at] == frame.index:
             picture = np.full((height_px, width_px, 3), 110, dtype=np.uint8)
-            shown = frame.rgb[:, :width_px]
+            cut = max(0, frame.rgb.shape[1] - width_px) // 2
+            shown = frame.rgb[:, cut : cut + width_px]
             x, y = (width_px - shown.shape[1]) // 2, (height_px - shown.shape[0]) // 2
             picture[y : y + shown.shape[0], x : x + shown.shape[1]] = shown
             yield picture
