@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+import av
 import pytest
 from bay import CLIPS, Bay
 
@@ -9,6 +10,8 @@ from review.errors import MachineError
 from review.jobs.live import ClipArrived, intake
 from review.jobs.live.beginning import name_cameras
 from review.library import Library
+
+IN_PARTS = {"movflags": "empty_moov+default_base_moof", "frag_duration": "500000"}
 
 
 @pytest.fixture
@@ -225,3 +228,29 @@ def test_a_late_clip_of_the_pupil_before_is_filed_there_and_the_next_pupil_start
     assert [clip.original_name for clip in bay.library.clips(bay.lesson.id)] == [CLIPS[7].name]
     assert bay.library.shots(bay.lesson.id) == ()
     assert bay.library.live_lessons()[0].ended_at is not None
+
+
+def test_a_clip_that_seemed_whole_and_grows_is_replaced_by_the_longer_one(bay, tmp_path):
+    whole = tmp_path / "fragmented.mp4"
+    with av.open(str(CLIPS[0])) as source, av.open(str(whole), "w", options=IN_PARTS) as out:
+        pictures = source.streams.video[0]
+        copy = out.add_stream_from_template(pictures)
+        for packet in source.demux(pictures):
+            if packet.dts is not None:
+                packet.stream = copy
+                out.mux(packet)
+    content = whole.read_bytes()
+    parts = [i - 4 for i in range(len(content)) if content[i : i + 4] == b"moof"]
+    assert len(parts) > 2
+    path = bay.clips / CLIPS[0].name
+    bay.open()
+    path.write_bytes(content[: parts[-1]])  # a writer that rests between two parts: such a file reads as whole
+    bay.wait(5)
+    (first,) = bay.library.clips(bay.lesson.id)
+    path.write_bytes(content)
+    bay.wait(5)
+    (second,) = bay.library.clips(bay.lesson.id)
+    assert second.n_frames > first.n_frames
+    assert len(bay.notes("has grown")) == 1
+    assert len(list((bay.library_folder / "clips").iterdir())) == 1
+    assert [clip.id for clip in bay.swings[0].clips] == [second.id]
