@@ -1,5 +1,6 @@
 """Searches a long recording for its swings: sound and cheap motion first, the body only where one may be."""
 
+from itertools import chain
 from pathlib import Path
 
 from review.jobs.landmarks import TrackOrder, track_clips
@@ -7,12 +8,12 @@ from review.media import Footage, VideoInfo, read_audio_blocks, read_picture_mot
 from review.pose import Effort
 from review.progress import Progress, silent
 from review.swing.search import FoundSwing, choose_candidates, cut_swings, find_bursts, find_hands_through
-from review.swing.strike import Strike, find_strikes
+from review.swing.strike import Strike, find_strikes_in_blocks
 
 LONG_S = 20.0
 """A file longer than this (true seconds) is a recording that may hold several swings; a clip of one lasts 3 to 10 s."""
 
-_BLOCK_S, _OVERLAP_S = 30.0, 1.0
+_BLOCK_S = 10.0
 _LOOK_BEFORE_S, _LOOK_BEHIND_S = 1.0, 0.8
 _LOOK_RATE_HZ = 12.0
 _PART_OF_MOTION = 0.6
@@ -51,7 +52,7 @@ def search_recording(
     """
     begin_s, end_s = limits_s or (0.0, float(info.time_s[-1]))
     searched = Footage(path, begin_s, None if limits_s is None else end_s)
-    strikes, has_sound = _hear(searched)
+    strikes, has_sound = _hear(searched, time_scale)
     motion = read_picture_motion(
         searched,
         15.0 * time_scale,
@@ -80,14 +81,11 @@ def search_recording(
     return cut_swings(impacts_s, strikes, begin_s, end_s, has_sound, time_scale)
 
 
-def _hear(searched: Footage) -> tuple[tuple[Strike, ...], bool]:
+def _hear(searched: Footage, time_scale: float) -> tuple[tuple[Strike, ...], bool]:
     """All sharp sounds of a recording, in order, and whether it has sound."""
-    strikes: list[Strike] = []
-    has_sound = False
-    for block in read_audio_blocks(searched, _BLOCK_S, _OVERLAP_S):
-        has_sound = True
-        latest_s = strikes[-1].time_s if strikes else float("-inf")
-        found = find_strikes(block.samples.astype(float), block.rate_hz, block.start_s)
-        # what both blocks hold was told by the first
-        strikes += [s for s in found if s.time_s > latest_s + 0.01]
-    return tuple(strikes), has_sound
+    blocks = read_audio_blocks(searched, _BLOCK_S)
+    first = next(blocks, None)
+    if first is None:
+        return (), False
+    samples = (block.samples.astype(float) for block in chain([first], blocks))
+    return find_strikes_in_blocks(samples, first.rate_hz, first.start_s, time_scale), True

@@ -94,7 +94,7 @@ def read_audio_blocks(
     source, rate_hz
         As for ``read_audio``.
     block_s
-        Least length of a block in seconds; the last may be shorter.
+        Length of a block in seconds; the last may be shorter.
     overlap_s
         Each block begins this much before the one before it ends.
 
@@ -117,13 +117,13 @@ def read_audio_blocks(
         start_s = start_s if held else piece.start_s
         held.append(piece.samples)
         n_held += len(piece.samples)
-        if n_held < round(block_s * piece.rate_hz):
-            continue
-        whole = np.concatenate(held)
-        yield _cut(_at_rate(Audio(whole, piece.rate_hz, start_s), rate_hz), footage)
-        n_old = round(overlap_s * piece.rate_hz)
-        start_s += (n_held - n_old) / piece.rate_hz
-        held, n_held = [whole[len(whole) - n_old :]], n_old
+        length, n_old = round(block_s * piece.rate_hz), round(overlap_s * piece.rate_hz)
+        while n_held >= length:
+            whole = np.concatenate(held)
+            yield _cut(_at_rate(Audio(whole[:length], piece.rate_hz, start_s), rate_hz), footage)
+            start_s += (length - n_old) / piece.rate_hz
+            held = [whole[length - n_old :]]
+            n_held = len(held[0])
     if n_held > n_old:
         yield _cut(_at_rate(Audio(np.concatenate(held), piece.rate_hz, start_s), rate_hz), footage)
 

@@ -33,6 +33,7 @@ _NEEDED = [Landmark.NOSE, LEAD_WRIST, TRAIL_WRIST, LEAD_ANKLE, TRAIL_ANKLE]
 
 STRIKE_WITHIN_S = 0.12
 _WEAK_DB = 9.0
+_HEARD, _SURE = 0.5, 0.8
 # An unhurried swing takes 1.45 s from address to impact and half a second more to the finish (see time_scale.py).
 _BEFORE_S, _BEHIND_S = 3.0, 2.0
 
@@ -95,13 +96,14 @@ def choose_candidates(
 ) -> tuple[float, ...]:
     """Join what was seen and what was heard: presentation times that deserve a closer look, increasing.
 
-    A sharp sound counts only where the picture moves at least half as fast as in half of the bursts seen, or in the
-    fastest tenth of the recording where none was.
+    A sound that is more likely a strike than not counts only where the picture moves at least half as fast as in half
+    of the bursts seen, or in the fastest tenth of the recording where none was.
     """
     near = max(1, round(2 * _MOVES_AT_STRIKE_S / time_scale / max(1e-6, float(np.median(np.diff(time_s))))))
     fastest = maximum_filter1d(energy, near)
     level = np.median(np.interp(bursts_s, time_s, fastest)) / 2 if len(bursts_s) else np.percentile(energy, 90)
-    heard = [s.time_s for s in strikes if np.interp(s.time_s, time_s, fastest) >= max(level, 1e-9)]
+    likely = [s for s in strikes if not s.log_odds < 0]  # NaN = not rated
+    heard = [s.time_s for s in likely if np.interp(s.time_s, time_s, fastest) >= max(level, 1e-9)]
     chosen: list[float] = []
     for at_s in sorted([*heard, *bursts_s]):
         if not chosen or (at_s - chosen[-1]) * time_scale > _SAME_SWING_S:
@@ -167,15 +169,17 @@ def cut_swings(
 
     Notes
     -----
-    A ball was struck when a sharp sound lies within 0.12 s of the lowest hands; one 9 dB weaker than this player's
-    usual ones may be a neighbour's, which is said. A swing reaches from 3 s before to 2 s after, no further than
-    halfway to the next one.
+    A ball was struck when a sound within 0.12 s of the lowest hands is more likely a strike than not. One 9 dB weaker
+    than this player's usual ones may be a neighbour's: that is said, as is a certainty below 0.8. A swing reaches from
+    3 s before to 2 s after, no further than halfway to the next one.
     """
     single: list[float] = []
     for impact_s in sorted(impacts_s):
         if not single or (impact_s - single[-1]) * time_scale > _SAME_SWING_S:
             single.append(impact_s)
-    heard = [choose_strike(strikes, impact_s, STRIKE_WITHIN_S, time_scale) for impact_s in single]
+    heard = [
+        choose_strike(strikes, impact_s, STRIKE_WITHIN_S, time_scale, least_certainty=_HEARD) for impact_s in single
+    ]
     usual_db = float(np.median([s.strength_db for s in heard if s is not None])) if any(heard) else 0.0
     halves = [(a + b) / 2 for a, b in pairwise(single)]
     found = []
@@ -185,6 +189,8 @@ def cut_swings(
             doubt = "there is no sound to tell a struck ball from a practice swing"
         elif strike is not None and strike.strength_db < usual_db - _WEAK_DB:
             doubt = "the strike heard is much weaker than the others: it may be a neighbour's"
+        elif strike is not None and strike.certainty < _SURE:
+            doubt = f"it is not sure ({strike.certainty:.0%}) that the sound heard is a strike"
         found.append(
             FoundSwing(
                 begin_s=max(low_s, impact_s - _BEFORE_S / time_scale),
