@@ -17,6 +17,7 @@ def match_known(
     lesson: Lesson,
     corrections: Mapping[str, str | None] | None = None,
     undone: Collection[str] = (),
+    joins_arrivals: bool = True,
 ) -> MatchedLesson:
     """Match a lesson's clips and rows as they are now; nothing is stored.
 
@@ -24,6 +25,7 @@ def match_known(
     ----------
     corrections : the coach's new pairings, clip id to shot id (None = no row); they join those that were kept.
     undone : clips of which the coach took a pairing back.
+    joins_arrivals : whether clips and rows that arrived together count, where the clocks do not tell.
     """
     before = library.swings(lesson.id)
     said = library.said(lesson.id)
@@ -32,7 +34,8 @@ def match_known(
     matched = match_lesson(
         library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said_kinds(said)
     )
-    swings = matched.swings if matched.clock_offset_s is not None else join_rows(matched.swings, said)
+    is_joined = joins_arrivals and matched.clock_offset_s is None
+    swings = join_rows(matched.swings, said) if is_joined else matched.swings
     return replace(matched, swings=keep_known(swings, before, said, lesson.batches))
 
 
@@ -89,24 +92,23 @@ def keep_known(
     old_of_clip = {clip.id: swing for swing in before for clip in swing.clips}
     old_of_shot = {swing.shot.id: swing for swing in before if swing.shot is not None}
     taken: set[str] = set()
-    kept = []
-    for swing in swings:
+    kept: dict[int, Swing] = {}
+    # clips first: body numbers hang on the swing that has them
+    for swing in sorted(swings, key=lambda swing: not swing.clips):
         olds = [old_of_clip[clip.id] for clip in swing.clips if clip.id in old_of_clip]
         of_shot = None if swing.shot is None else old_of_shot.get(swing.shot.id)
         homes = [*olds, *([of_shot] if of_shot is not None else [])]
         home = next((old for old in homes if old.id not in taken), None)
         own_id = swing.id if swing.id not in taken else uuid.uuid5(_SPACE, swing.id).hex
         of_trace = of_shot if swing.shot is not None else home
-        kept.append(
-            replace(
-                swing,
-                id=own_id if home is None else home.id,
-                trace=swing.trace or (None if of_trace is None else of_trace.trace),
-                left_out=swing.left_out or next((old.left_out for old in olds if old.left_out), ""),
-            )
+        kept[swing.order] = replace(
+            swing,
+            id=own_id if home is None else home.id,
+            trace=swing.trace or (None if of_trace is None else of_trace.trace),
+            left_out=swing.left_out or next((old.left_out for old in olds if old.left_out), ""),
         )
-        taken.add(kept[-1].id)
-    return tuple(apply_said(swing, said, batches) for swing in kept)
+        taken.add(kept[swing.order].id)
+    return tuple(apply_said(kept[swing.order], said, batches) for swing in swings)
 
 
 def apply_said(swing: Swing, said: Sequence[Said], batches: Sequence[Batch]) -> Swing:

@@ -15,6 +15,7 @@ from review.sync import Question
 
 _ASKED_FROM = 6
 """Swings and rows a lesson has before the coach is asked: until then more balls answer most questions."""
+_SAME_CLOCK_S = 30.0
 
 
 class Following:
@@ -41,7 +42,7 @@ class Following:
         lesson = library.lesson(lesson_id)
         before = library.swings(lesson_id)
         with library.transaction():
-            matched = match_known(library, lesson, corrections, undone)
+            matched = match_known(library, lesson, corrections, undone, joins_arrivals=False)
             swings = self._file(lesson, matched)
             library.replace_swings(lesson_id, swings)
         desk.to_match.discard(lesson_id)
@@ -59,16 +60,19 @@ class Following:
         clips = place_clips(self._desk.arrived_clips())
         offset_s = matched.clock_offset_s
         ahead = [*(clips.cameras_ahead_s or {}).values()]
-        # camera minus device and camera minus computer give device minus computer
-        rows = place_rows(
-            [*self._desk.arrived_rows()], max(ahead) - offset_s if ahead and offset_s is not None else None
-        )
+        least_ahead_s = None
+        if offset_s is not None and ahead and max(ahead) - min(ahead) <= _SAME_CLOCK_S:
+            # camera minus computer less camera minus device is device minus computer
+            least_ahead_s = min(ahead) - offset_s
+        rows = place_rows([*self._desk.arrived_rows()], least_ahead_s)
         moments = {**rows.at, **clips.at}
         swings = matched.swings
         if offset_s is None:
-            said_rows = pair_by_arrival(swings, moments, said_pairs(swings))
-            library.say(lesson.id, said_rows)
-            swings = join_rows(swings, said_rows)
+            together = pair_by_arrival(swings, moments, said_pairs(swings))
+            known = {one.item for one in together}
+            before = [one for one in library.said(lesson.id) if one.what == "row" and one.item not in known]
+            library.say(lesson.id, [*together, *(replace(one, value="") for one in before)])
+            swings = join_rows(swings, together)
         found = find_batches(swings, moments, lesson.batches, library.said(lesson.id))
         library.say(lesson.id, found)
         said = library.said(lesson.id)
