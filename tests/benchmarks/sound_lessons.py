@@ -12,7 +12,7 @@ from review.jobs.matching import match_lesson
 from tests.bay.picture import Line, draw_lines
 from tests.made_sound_lessons import TRIGGER_SD_S, SoundLesson, make_sound_lesson
 
-LEVELS_DB = (6, 0, -3, -6, -9, -12)
+LEVELS_DB = (6, 0, -6, -12)
 KINDS = {"triggered": TRIGGER_SD_S, "anywhere": math.inf}
 
 
