@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from bay import CLIPS, Bay, began
+from watched_lesson import CLIPS, Bay, began
 
 from review.errors import BadInputError, MachineError
 from review.jobs.live import Asked, Filed, LessonBegan, LessonEnded

@@ -4,7 +4,7 @@ from datetime import timedelta
 
 import av
 import pytest
-from bay import CLIPS, Bay
+from watched_lesson import CLIPS, Bay
 
 from review.errors import MachineError
 from review.jobs.live import ClipArrived, intake

@@ -1,7 +1,7 @@
 """The sample lesson as it would have happened, on fast forward, against its truth."""
 
 import pytest
-from bay import CLIPS, TRUTH, Bay, play_sample
+from watched_lesson import CLIPS, TRUTH, Bay, play_sample
 
 from review.jobs.live import BatchStarted, ClipArrived, LessonBegan, Paired, RowArrived
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 from datetime import timedelta
 
 import pytest
-from bay import CLIPS, Bay
+from watched_lesson import CLIPS, Bay
 
 from review.jobs import kept_landmarks, lesson_measuring
 from review.jobs.live import Measured

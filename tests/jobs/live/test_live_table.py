@@ -3,7 +3,7 @@
 from datetime import timedelta
 
 import pytest
-from bay import CLIPS, HEADER, ROWS, Bay, play_sample
+from watched_lesson import CLIPS, HEADER, ROWS, Bay, play_sample
 
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import Paired, RowArrived
