@@ -1,6 +1,7 @@
 """What the response of the detector is learnt from: the posture of a frame beside the posture at address."""
 
 import numpy as np
+from numpy.typing import NDArray
 
 from review.lesson import FloatArray, View
 from review.pose import Landmark as L
@@ -49,6 +50,13 @@ def compute_turn_inputs(image_px: FloatArray, world_m: FloatArray, still: slice 
     at_address = np.full(posture.shape[1], np.nan) if still is None else np.median(posture[still], axis=0)
     known = np.full((len(posture), 1), 0.0 if still is None else 1.0)
     return np.concatenate([posture, np.tile(at_address, (len(posture), 1)), known], axis=1)
+
+
+def arm_inputs() -> NDArray[np.intp]:
+    """Which of the inputs of the turn response come from elbows and wrists."""
+    arms = np.isin(_POSTURE, (L.LEFT_ELBOW, L.RIGHT_ELBOW, L.LEFT_WRIST, L.RIGHT_WRIST))
+    posture = np.concatenate([np.repeat(arms, 2), arms, np.repeat(arms, 3)])
+    return np.flatnonzero(np.tile(posture, 2))
 
 
 def compute_move_inputs(image_px: FloatArray, world_m: FloatArray, still: slice, stature_px: float) -> FloatArray:

@@ -27,11 +27,17 @@ from pathlib import Path
 
 import numpy as np
 
-from review.body.features import compute_heel_inputs, compute_hips_moved, compute_move_inputs, compute_turn_inputs
+from review.body.features import (
+    arm_inputs,
+    compute_heel_inputs,
+    compute_hips_moved,
+    compute_move_inputs,
+    compute_turn_inputs,
+)
 from review.body.learning import Samples, learn_ensemble, spread_label
-from review.body.learning_clips import Clip, load_clips, load_stills
+from review.body.learning_clips import Clip, Stills, load_clips, load_stills
 from review.body.network import Ensemble
-from review.body.response import ANGLES_DEG, HIPS_MISSED, LINES
+from review.body.response import ANGLES_DEG, HIPS_MISSED, LINES, Line
 from review.body.scale import measure_stature_px
 from review.lesson import FloatArray, View
 
@@ -45,43 +51,40 @@ _ADDRESS_OFF_S = (-0.06, 0.09)
 _ADDRESS_DRAWS = 2
 # A swing in the mirror is a posture too, and one in which few players turn as they do in the swing.
 _MIRRORED_SHARE = 0.5
-_N_POSTURE = 114
 _TURN_HIDDEN, _HIPS_HIDDEN = (192, 128), (96, 64)
 _FOLDS = 5
 _N_NETWORKS = 3
+# Single networks differ by 2 degrees (SD) in what they make of one player's difference between batches of 16.
+_N_TURN_NETWORKS: dict[Line, int] = {"hip": 16, "shoulder": 3}
 
 
-def learn_turns(clips: list[Clip], stills: tuple[FloatArray, FloatArray] | None) -> Ensemble:
-    """Learn the response of the turns; both views in one, the networks know only the line of sight."""
+def learn_turn(clips: list[Clip], stills: Stills | None, line: Line) -> Ensemble:
+    """Learn the response of one line; both views in one, the networks know only the line of sight."""
     random = np.random.default_rng(0)
+    column = LINES.index(line)
     inputs, directions, weights = [], [], []
     whole = [clip for clip in clips if clip.share == 1.0]
     for clip in [*clips, *(clip.in_mirror(_MIRRORED_SHARE) for clip in whole)]:
         for _ in range(_ADDRESS_DRAWS if clip in whole else 1):
             still = clip.still_frames(clip.address_s + random.uniform(*_ADDRESS_OFF_S))
             inputs.append(compute_turn_inputs(clip.image_px, clip.world_m, still))
-            directions.append(clip.direction_deg)
+            directions.append(clip.direction_deg[:, column])
             weights.append(clip.weights())
     if stills is not None:
-        inputs.append(stills[0])
-        directions.append(stills[1])
-        weights.append(np.full(len(stills[1]), _STILLS_WEIGHT))
-    direction = np.concatenate(directions)
-    samples = Samples(
-        np.concatenate(inputs),
-        np.concatenate(weights),
-        grids=dict.fromkeys(LINES, ANGLES_DEG),
-        labels={
-            line: spread_label(direction[:, i], ANGLES_DEG, _LABEL_SD_DEG, period=360.0) for i, line in enumerate(LINES)
-        },
-    )
+        inputs.append(compute_turn_inputs(stills.image_px, stills.world_m, None))
+        directions.append(stills.direction_deg[:, column])
+        weights.append(np.full(len(stills.direction_deg), _STILLS_WEIGHT))
+    label = spread_label(np.concatenate(directions), ANGLES_DEG, _LABEL_SD_DEG, period=360.0)
+    rows = np.concatenate(inputs)
+    n_posture = (rows.shape[1] - 1) // 2
     return learn_ensemble(
-        samples,
+        Samples(rows, np.concatenate(weights), {line: ANGLES_DEG}, {line: label}),
         _TURN_HIDDEN,
-        _N_NETWORKS,
+        _N_TURN_NETWORKS[line],
         noise=_NOISE,
-        forget_inputs=slice(_N_POSTURE, 2 * _N_POSTURE + 1),
+        forget_inputs=slice(n_posture, 2 * n_posture + 1),
         forget_share=0.15,
+        blind_to=arm_inputs() if line == "hip" else None,
     )
 
 
@@ -150,23 +153,19 @@ def _fit_ridge(x: FloatArray, y: FloatArray, weight: FloatArray) -> FloatArray:
     return np.asarray(np.linalg.solve(gram + 1e-3 * np.eye(len(gram)), right) / size)
 
 
-def report_turn_errors(ensemble: Ensemble, clips: list[Clip]) -> None:
+def report_turn_errors(ensemble: Ensemble, clips: list[Clip], line: Line) -> None:
     """Print how far the mean direction is from the truth, frame by frame, without smoothing."""
+    wheel = np.exp(1j * np.radians(ANGLES_DEG))
     for view in View:
-        errors: dict[str, list[FloatArray]] = {name: [] for name in LINES}
+        errors: list[FloatArray] = []
         for clip in clips:
-            if clip.view is not view:
-                continue
-            still = clip.still_frames(clip.address_s)
-            shares = ensemble.log_shares(compute_turn_inputs(clip.image_px, clip.world_m, still))
-            for i, line in enumerate(LINES):
-                wheel = np.exp(shares[line]) @ np.exp(1j * np.radians(ANGLES_DEG))
-                off = np.angle(wheel * np.exp(-1j * np.radians(clip.direction_deg[:, i])), deg=True)
-                errors[line].append(np.abs(off))
-        for name, parts in errors.items():
-            if parts:
-                median, tail = np.quantile(np.concatenate(parts), [0.5, 0.9])
-                sys.stdout.write(f"{view.value} {name}: median {median:.1f}, 90th percentile {tail:.1f} degrees\n")
+            if clip.view is view:
+                inputs = compute_turn_inputs(clip.image_px, clip.world_m, clip.still_frames(clip.address_s))
+                true = np.exp(1j * np.radians(clip.direction_deg[:, LINES.index(line)]))
+                errors.append(np.abs(np.angle(np.exp(ensemble.log_shares(inputs)[line]) @ wheel / true, deg=True)))
+        if errors:
+            median, tail = np.quantile(np.concatenate(errors), [0.5, 0.9])
+            sys.stdout.write(f"{view.value} {line}: median {median:.1f}, 90th percentile {tail:.1f} degrees\n")
 
 
 def main() -> None:
@@ -183,11 +182,11 @@ def main() -> None:
     clips = load_clips(options.swings)
     whole = [clip for clip in clips if clip.share == 1.0]
     stills = load_stills(options.stills, options.landmarks) if options.stills else None
-    if not (options.skip_trial or options.moves_only):
-        held_out = [clip for clip in clips if clip.number % 5 == 0]
-        report_turn_errors(learn_turns([clip for clip in clips if clip.number % 5], stills), held_out)
-    if not options.moves_only:
-        learn_turns(clips, stills).save(options.out / f"turns_{options.model}.npz")
+    for line in () if options.moves_only else LINES:
+        if not options.skip_trial:
+            tried = [clip for clip in whole if clip.number % _FOLDS == 0]
+            report_turn_errors(learn_turn([clip for clip in clips if clip.number % _FOLDS], stills, line), tried, line)
+        learn_turn(clips, stills, line).save(options.out / f"{line}_turn_{options.model}.npz")
     learn_hips(whole).save(options.out / f"hips_{options.model}.npz")
     heel = {}
     for view in View:

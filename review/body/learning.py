@@ -40,7 +40,13 @@ def spread_label(values: FloatArray, grid: FloatArray, sd: float, period: float 
 
 
 def learn_ensemble(
-    samples: Samples, hidden: Sequence[int], n_networks: int, noise: float, forget_inputs: slice, forget_share: float
+    samples: Samples,
+    hidden: Sequence[int],
+    n_networks: int,
+    noise: float,
+    forget_inputs: slice,
+    forget_share: float,
+    blind_to: NDArray[np.intp] | None = None,
 ) -> Ensemble:
     """Fit networks from different starts by Adam with dropout and weight decay; cross entropy over each group.
 
@@ -49,6 +55,7 @@ def learn_ensemble(
     noise : added to the standardised inputs, standard deviations.
     forget_inputs, forget_share : inputs set to their mean in this share of the rows, so that the networks do not
         lean on them alone.
+    blind_to : inputs that half of the networks (the first four of every eight) never see.
 
     References
     ----------
@@ -61,9 +68,10 @@ def learn_ensemble(
         groups[name] = Group(grid, np.asarray(shares))
     mean = np.nanmean(samples.inputs, axis=0)
     sd = np.nanstd(samples.inputs, axis=0) + 1e-4
-    networks = [
-        _learn(samples, mean, sd, tuple(hidden), noise, forget_inputs, forget_share, seed) for seed in range(n_networks)
-    ]
+    networks = []
+    for seed in range(n_networks):
+        unseen = blind_to if blind_to is not None and seed % 8 < 4 else np.array([], dtype=np.intp)
+        networks.append(_learn(samples, mean, sd, tuple(hidden), noise, forget_inputs, forget_share, seed, unseen))
     return Ensemble(tuple(networks), groups)
 
 
@@ -76,6 +84,7 @@ def _learn(
     forget_inputs: slice,
     forget_share: float,
     seed: int,
+    unseen: NDArray[np.intp],
 ) -> Network:
     random = np.random.default_rng(seed)
     x = Network(mean, sd, (), ()).standardise(samples.inputs).astype(np.float32)
@@ -98,7 +107,9 @@ def _learn(
             rows = order[begin : begin + _BATCH]
             seen = x[rows] + noise * random.standard_normal((_BATCH, x.shape[1]), dtype=np.float32)
             seen[np.ix_(random.random(_BATCH) < forget_share, np.arange(x.shape[1])[forget_inputs])] = 0.0
+            seen[:, unseen] = 0.0
             adam.step(_gradients(seen, y[rows], importance[rows], parts, weights, biases, random))
+    weights[0][unseen] = 0.0
     return Network(mean, sd, tuple(w.astype(float) for w in weights), tuple(b.astype(float) for b in biases))
 
 

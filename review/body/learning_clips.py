@@ -5,7 +5,6 @@ from pathlib import Path
 
 import numpy as np
 
-from review.body.features import compute_turn_inputs
 from review.body.response import LINES
 from review.lesson import FloatArray, View
 from review.pose import MIRRORED
@@ -80,8 +79,17 @@ def load_clips(path: Path) -> list[Clip]:
     return clips
 
 
-def load_stills(stills: Path, landmarks: Path | None) -> tuple[FloatArray, FloatArray]:
-    """Inputs (n, 229) and direction of both lines (n, 2) of STILLS.npz, left-handers mirrored."""
+@dataclass(frozen=True, eq=False)
+class Stills:
+    """Single pictures: landmarks (n, 33, 3) and the direction of both lines (n, 2)."""
+
+    image_px: FloatArray
+    world_m: FloatArray
+    direction_deg: FloatArray
+
+
+def load_stills(stills: Path, landmarks: Path | None) -> Stills:
+    """Read STILLS.npz, left-handers mirrored; pictures on which nobody was found are left out."""
     truth = np.load(stills)
     seen = np.load(landmarks) if landmarks else truth
     image, world = seen["lm_image"].astype(float), seen["lm_world"][..., :3].astype(float)
@@ -94,4 +102,4 @@ def load_stills(stills: Path, landmarks: Path | None) -> tuple[FloatArray, Float
         points[left] = points[left][:, MIRRORED]
         points[left, :, 0] *= -1
     angles[left] *= -1
-    return compute_turn_inputs(image[found], world[found], None), angles[found]
+    return Stills(image[found], world[found], angles[found])

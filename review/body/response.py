@@ -56,8 +56,12 @@ def read_turns(track: LandmarkTrack, still: slice) -> dict[Line, TurnReading]:
     MachineError
         When the installation is incomplete.
     """
-    rows = _load(f"turns_{track.model}").log_likelihoods(compute_turn_inputs(track.image_px, track.world_m, still))
-    return {line: TurnReading(rows[line], _count_from_address(rows[line], still)) for line in LINES}
+    inputs = compute_turn_inputs(track.image_px, track.world_m, still)
+    readings = {}
+    for line in LINES:
+        rows = _load(f"{line}_turn_{track.model}").log_likelihoods(inputs)[line]
+        readings[line] = TurnReading(rows, _count_from_address(rows, still))
+    return readings
 
 
 def _count_from_address(direction: FloatArray, still: slice) -> FloatArray:

@@ -29,8 +29,8 @@ class Motion:
     start_sd_deg: float = 7.0
     top_s: float | None = None
     top_speed_sd_dps: float = 60.0
-    back_walk_dps: float = 14.0
-    down_walk_dps: float = 160.0
+    back_walk_dps: float = 10.0
+    down_walk_dps: float = 250.0
 
 
 def smooth_turn(time_s: FloatArray, log_likelihood: FloatArray, motion: Motion) -> tuple[FloatArray, FloatArray]:

@@ -44,18 +44,18 @@ class TurnError:
 
 # By pose model, line and view; set on 20 rendered players, checked on 20 others (docs/accuracy.md).
 _ERRORS: dict[tuple[str, Line, str], TurnError] = {
-    ("heavy", "hip", "face-on"): TurnError(1.9, 2.5, 0.8),
-    ("heavy", "hip", "down-the-line"): TurnError(1.65, 2.5, 0.8),
-    ("heavy", "hip", "both"): TurnError(1.45, 2.5, 0.8),
-    ("heavy", "shoulder", "face-on"): TurnError(1.55, 2.5, 0.8),
-    ("heavy", "shoulder", "down-the-line"): TurnError(1.6, 2.5, 0.8),
-    ("heavy", "shoulder", "both"): TurnError(1.3, 2.5, 0.8),
-    ("full", "hip", "face-on"): TurnError(2.5, 2.5, 0.8),
-    ("full", "hip", "down-the-line"): TurnError(2.5, 2.5, 0.8),
-    ("full", "hip", "both"): TurnError(1.75, 2.5, 0.8),
+    ("heavy", "hip", "face-on"): TurnError(1.45, 2.5, 0.8),
+    ("heavy", "hip", "down-the-line"): TurnError(1.7, 2.5, 0.8),
+    ("heavy", "hip", "both"): TurnError(1.2, 2.5, 0.8),
+    ("heavy", "shoulder", "face-on"): TurnError(1.15, 2.5, 0.8),
+    ("heavy", "shoulder", "down-the-line"): TurnError(1.1, 2.5, 0.8),
+    ("heavy", "shoulder", "both"): TurnError(0.85, 2.5, 0.8),
+    ("full", "hip", "face-on"): TurnError(1.6, 2.5, 0.8),
+    ("full", "hip", "down-the-line"): TurnError(1.75, 2.5, 0.8),
+    ("full", "hip", "both"): TurnError(1.3, 2.5, 0.8),
     ("full", "shoulder", "face-on"): TurnError(1.5, 2.5, 0.8),
-    ("full", "shoulder", "down-the-line"): TurnError(1.7, 2.5, 0.8),
-    ("full", "shoulder", "both"): TurnError(1.3, 2.5, 0.8),
+    ("full", "shoulder", "down-the-line"): TurnError(1.35, 2.5, 0.8),
+    ("full", "shoulder", "both"): TurnError(1.1, 2.5, 0.8),
 }
 
 

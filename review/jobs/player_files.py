@@ -93,11 +93,12 @@ def _hold(block: dict[str, Any], number: int, name: str) -> Hold:
 
 def name_response(model: str) -> str:
     """Short name of the response data in this installation."""
-    path = Path(str(resources.files("review.body"))) / "data" / f"turns_{model}.npz"
+    folder = Path(str(resources.files("review.body"))) / "data"
     try:
-        return hashlib.sha256(path.read_bytes()).hexdigest()[:12]
+        learnt = b"".join((folder / f"{line}_turn_{model}.npz").read_bytes() for line in LINES)
     except OSError as error:
-        raise MachineError(f"{path.name} is missing from this installation; install the program again.") from error
+        raise MachineError(f"{error.filename} is missing from this installation; install the program again.") from error
+    return hashlib.sha256(learnt).hexdigest()[:12]
 
 
 def write_player_setup(setup: PlayerSetup, path: Path) -> None:

@@ -41,9 +41,9 @@ class KeyFrameName(StrEnum):
 class KeyFrame:
     """An instant of one clip.
 
-    ``time_s`` is a presentation time of the clip's file, not rounded to a frame; ``frame`` is the nearest frame, counted
-    from the clip's first; ``certainty`` runs from 0 to 1; ``source`` is 'pose', 'sound', 'picture' (the ball seen
-    leaving) or 'coach'. ``name`` is one of ``KeyFrameName`` or the coach's own word.
+    ``time_s`` is a presentation time of the clip's file, not rounded to a frame; ``frame`` is the nearest frame,
+    counted from the clip's first; ``certainty`` runs from 0 to 1; ``source`` is 'pose', 'sound', 'picture' (the ball
+    seen leaving) or 'coach'. ``name`` is one of ``KeyFrameName`` or the coach's own word.
     """
 
     name: str

@@ -25,9 +25,7 @@ def odds(certainty):
     return certainty / (1.0 - certainty)
 
 
-@pytest.mark.parametrize(
-    ("snr_db", "family", "alone", "with_body"), [(12, 2, 10, 11), (0, 1, 2, 8), (0, 2, 6, 10)]
-)
+@pytest.mark.parametrize(("snr_db", "family", "alone", "with_body"), [(12, 2, 10, 11), (0, 1, 2, 8), (0, 2, 6, 10)])
 def test_most_strikes_are_chosen_and_timed(snr_db, family, alone, with_body):
     """One neighbour's strike at -6 dB in each of 12 clips; counts lie one or two below those when this was written."""
     for known, least in ((False, alone), (True, with_body)):
