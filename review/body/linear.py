@@ -27,8 +27,8 @@ class MoveError:
 
 
 _ERRORS: dict[tuple[str, str, View], MoveError] = {
-    ("heavy", "heel", View.FACE_ON): MoveError(0.75, 0.4, 0.4),
-    ("heavy", "heel", View.DOWN_THE_LINE): MoveError(0.9, 0.4, 0.4),
+    ("heavy", "heel", View.FACE_ON): MoveError(0.8, 0.4, 0.4),
+    ("heavy", "heel", View.DOWN_THE_LINE): MoveError(0.85, 0.4, 0.4),
     ("heavy", "hips", View.FACE_ON): MoveError(0.8, 0.4, 0.3),
     ("full", "heel", View.FACE_ON): MoveError(0.8, 0.4, 0.4),
     ("full", "heel", View.DOWN_THE_LINE): MoveError(0.9, 0.4, 0.4),
