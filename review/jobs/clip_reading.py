@@ -53,14 +53,14 @@ def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | Non
     camera = _camera_of(path, cameras)
     given = time_scale or camera.time_scale
     scale = given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz)
-    heard = () if is_recording(info, scale) else hear_strikes(path)
+    heard = () if is_recording(info, scale) else hear_strikes(path, scale)
     return ReadClip(
         path=path,
         info=info,
         camera=camera,
         captured_at=None if captured is None else captured.at,
         resolution_s=1.0 if captured is None else captured.resolution_s,
-        strike_s=time_strike(heard),
+        strike_s=time_strike(heard, time_scale=scale),
         time_scale=scale,
         time_scale_source="coach" if given else "",
         strikes=tuple((strike.time_s, strike.certainty) for strike in heard),

@@ -76,7 +76,7 @@ def time_swing(
     """
     marked = next((mark.time_s for mark in coach_marks if mark.name == KeyFrameName.IMPACT.value), None)
     suggested = find_impacts_by_motion(golfer, time_scale) if marked is None else (marked,)
-    strikes = hear_strikes(source)
+    strikes = hear_strikes(source, time_scale)
     offset_s = delay.offset_s(time_scale)
     around_s, strike_s = suggested[0] if suggested else None, None
     for moment_s in suggested:
@@ -151,13 +151,16 @@ def hear_strike(
 
     Parameters as for ``review.swing.strike.time_strike``.
     """
-    return time_strike(hear_strikes(source), around_s, sound_distance_m, time_scale)
+    return time_strike(hear_strikes(source, time_scale), around_s, sound_distance_m, time_scale)
 
 
-def hear_strikes(source: VideoSource) -> tuple[Strike, ...]:
-    """Find all sharp sounds of a clip that may be its strike, in order of time; none without sound."""
+def hear_strikes(source: VideoSource, time_scale: float = 1.0) -> tuple[Strike, ...]:
+    """Find all sharp sounds of a clip that may be its strike, in order of time; none without sound.
+
+    ``time_scale`` is true seconds in one second of the clip; the sound is slowed with the picture.
+    """
     audio = read_audio(source)
-    return () if audio is None else find_strikes(audio.samples.astype(float), audio.rate_hz, audio.start_s)
+    return () if audio is None else find_strikes(audio.samples.astype(float), audio.rate_hz, audio.start_s, time_scale)
 
 
 def _with_marks(found: tuple[KeyFrame, ...], marks: tuple[KeyFrame, ...]) -> tuple[KeyFrame, ...]:

@@ -140,7 +140,7 @@ def _as_one_clip(clip: ReadClip) -> ReadClip:
             f"No swing was found in {clip.path.name} ({clip.info.duration_s / 60:.0f} min). Expected a player "
             "whose whole body is in the picture; when it is slow motion, give --time-scale. Nothing was added."
         )
-    return replace(clip, strike_s=hear_strike(clip.path))
+    return replace(clip, strike_s=hear_strike(clip.path, time_scale=clip.time_scale))
 
 
 def _holds(clip: Clip, time_s: float) -> bool:
