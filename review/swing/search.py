@@ -58,7 +58,8 @@ def find_bursts(time_s: FloatArray, energy: FloatArray, time_scale: float = 1.0)
 
     Parameters
     ----------
-    time_s, energy : (n,) motion in the picture at presentation times, as ``read_picture_motion`` gives it.
+    time_s, energy : (n,) motion in the picture at presentation times, as ``read_picture_motion`` gives it: changes in
+        a fifteenth of a presentation second, so slowed pictures have less.
     time_scale : true time = presentation time x time_scale.
 
     Returns
@@ -69,7 +70,7 @@ def find_bursts(time_s: FloatArray, energy: FloatArray, time_scale: float = 1.0)
     if len(true_s) < 2 or true_s[-1] - true_s[0] < 1.0:
         return np.zeros(0)
     grid = np.arange(true_s[0], true_s[-1], _STEP_S)
-    smooth = gaussian_filter1d(np.interp(grid, true_s, energy), _SMOOTHED_S / _STEP_S, mode="nearest")
+    smooth = gaussian_filter1d(np.interp(grid, true_s, energy / time_scale), _SMOOTHED_S / _STEP_S, mode="nearest")
     least = max(_LEAST_BURST, _LEAST_OVER_QUIET * float(np.percentile(smooth, _QUIET_PERCENTILE)))
     peaks, _ = find_peaks(smooth, height=least, distance=round(_SAME_SWING_S / _STEP_S))
 

@@ -15,19 +15,33 @@ _FAR_OFF = 1.5
 
 
 def compute_tempo(key_frames: tuple[KeyFrame, ...], time_scale: float = 1.0) -> tuple[Measure, ...]:
-    """Backswing (address to top), downswing (top to impact), both in true seconds, and their ratio."""
+    """Backswing (address to top), downswing (top to impact), both in true seconds, and their ratio.
+
+    All three are missing, with the reason, where a key frame is or where they are not in order (a mark misplaced).
+    """
     at = {k.name: k.time_s * time_scale for k in key_frames}
-    missing = [n.value for n in (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.IMPACT) if n.value not in at]
+    needed = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.IMPACT)
+    missing = [n.value for n in needed if n.value not in at]
     if missing:
-        why = f"{' and '.join(missing)} not found in the clip"
-        return tuple(Measure(name, math.nan, why_missing=why) for name in ("backswing_s", "downswing_s", "tempo_ratio"))
+        return _none_because(f"{' and '.join(missing)} not found in the clip")
     back = at[KeyFrameName.TOP] - at[KeyFrameName.ADDRESS]
     down = at[KeyFrameName.IMPACT] - at[KeyFrameName.TOP]
+    if back <= 0 or down <= 0:
+        early, late = needed[:2] if back <= 0 else needed[1:]
+        marked = {k.name for k in key_frames if k.source == "coach"}
+        yours = " and ".join(n.value for n in (early, late) if n.value in marked)
+        return _none_because(
+            f"{late.value} does not come after {early.value}" + (f": look at your mark of {yours}" if yours else "")
+        )
     return (
         _timed("backswing_s", back, _FRAME_ERROR_S),
         _timed("downswing_s", down, _FRAME_ERROR_S),
         _timed("tempo_ratio", back / down, back / down * math.hypot(_FRAME_ERROR_S / back, _FRAME_ERROR_S / down)),
     )
+
+
+def _none_because(why: str) -> tuple[Measure, ...]:
+    return tuple(Measure(name, math.nan, why_missing=why) for name in ("backswing_s", "downswing_s", "tempo_ratio"))
 
 
 def doubt_tempo(tempo: Sequence[Measure]) -> str:

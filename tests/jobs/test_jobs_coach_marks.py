@@ -70,3 +70,19 @@ def test_marks_win_are_measured_at_and_survive(measured):
     assert after["trail_heel_lift_cm", "impact"] > before["trail_heel_lift_cm", "impact"] + 0.2
     assert after["hip_shift_cm", "arm level"] == pytest.approx(before["hip_shift_cm", "arm level"], abs=0.01)
     assert true_impact_s("face_on") == pytest.approx(found["impact"].time_s, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("name", "beside", "shift_s"),
+    [("impact", "top", -0.1), ("top", "address", 0.0)],
+)
+def test_a_mark_out_of_order_is_said_and_the_lesson_goes_on(measured, name, beside, shift_s):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    found = {k.name: k for k in library.key_frames(clip.id)}
+    library.set_key_frames(clip.id, (KeyFrame(name, found[beside].time_s + shift_s, 0, 1.0, "coach"),))
+    done = measure_lesson(library, lesson, Effort.QUICK)
+    said = list(done.problems.values())
+    for measures in library.measures(lesson.id).values():
+        said += [m.why_missing for m in measures if m.name == "tempo_ratio"]
+    assert any(f"your mark of {name}" in text for text in said), said

@@ -1,4 +1,4 @@
-"""Strikes of slowed clips through the product's own reading: made-up bay sound (tests/bay) played eight times slower."""
+"""Strikes of slowed clips as the product reads them: made-up bay sound (tests/bay) played eight times slower."""
 
 from fractions import Fraction
 

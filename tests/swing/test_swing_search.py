@@ -42,6 +42,18 @@ def test_a_slowed_recording_is_searched_in_true_time() -> None:
     np.testing.assert_allclose(find_bursts(time_s, energy, time_scale=0.25), [24.0, 90.0], atol=0.6)
 
 
+@pytest.mark.parametrize("time_scale", [0.5, 0.25, 0.125])
+def test_slowed_pictures_change_less_in_a_second_and_are_searched_alike(time_scale: float) -> None:
+    """A player less than half as high as in the sample lesson: a fifth of the energy, four times the least."""
+    time_s, energy = motion()
+    for impact_s in (12.0, 31.3, 50.0):
+        put_swing(energy, time_s, impact_s)
+    at_true_speed = find_bursts(time_s, energy / 5)
+    np.testing.assert_allclose(at_true_speed, [12.0, 31.3, 50.0], atol=0.15)
+    slowed = find_bursts(time_s / time_scale, energy / 5 * time_scale, time_scale)
+    np.testing.assert_allclose(slowed * time_scale, at_true_speed, atol=1e-6)
+
+
 def test_lasting_movement_and_a_waggle_before_nothing_are_no_bursts() -> None:
     time_s, energy = motion()
     put(energy, time_s, 5.0, 25.0, 900.0)  # somebody walks about

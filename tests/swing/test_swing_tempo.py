@@ -1,5 +1,7 @@
 """Tempo beside published values; sources in review/swing/timing.py."""
 
+import math
+
 import pytest
 
 from review.body import as_right_hander
@@ -35,6 +37,27 @@ def test_a_start_or_a_top_far_off_is_doubted(back_s, down_s, ratio):
 def test_without_an_address_there_is_nothing_to_doubt():
     frames = tuple(KeyFrame(name, time_s, 0, 1.0, "pose") for name, time_s in (("top", 1.0), ("impact", 1.3)))
     assert doubt_tempo(compute_tempo(frames)) == ""
+
+
+@pytest.mark.parametrize(
+    ("times_s", "marked", "why"),
+    [
+        ((0.2, 1.0, 1.0), {"impact"}, "impact does not come after top: look at your mark of impact"),
+        ((0.2, 1.4, 1.3), {"top", "impact"}, "impact does not come after top: look at your mark of top and impact"),
+        ((1.0, 1.0, 1.3), {"address"}, "top does not come after address: look at your mark of address"),
+        ((1.1, 1.0, 1.3), set(), "top does not come after address"),
+    ],
+)
+def test_marks_out_of_order_leave_no_tempo_and_say_why(times_s, marked, why):
+    frames = tuple(
+        KeyFrame(name, time_s, 0, 1.0, "coach" if name in marked else "pose")
+        for name, time_s in zip(("address", "top", "impact"), times_s, strict=True)
+    )
+    measured = compute_tempo(frames)
+    assert [m.name for m in measured] == ["backswing_s", "downswing_s", "tempo_ratio"]
+    assert all(math.isnan(m.value) for m in measured)
+    assert {m.why_missing for m in measured} == {why}
+    assert doubt_tempo(measured) == ""
 
 
 @pytest.mark.parametrize("name", ["face_on", "down_the_line", "face_on_left"])
