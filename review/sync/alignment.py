@@ -26,22 +26,20 @@ def compute_pair_chances(likelihood: FloatArray) -> FloatArray:
     n, m = likelihood.shape
     if n == 0 or m == 0:
         return np.zeros((n, m))
-    front, front_log = _sum_matchings(likelihood)
-    back, back_log = _sum_matchings(likelihood[::-1, ::-1])
-    back, back_log = back[::-1, ::-1], back_log[::-1]
-    scale = np.exp(front_log[:-1] + back_log[1:] - front_log[-1])
-    chances: FloatArray = likelihood * front[:-1, :-1] * back[1:, 1:] * scale[:, None] / front[-1, -1]
+    with np.errstate(divide="ignore"):  # the log of 0 is -inf, which is meant
+        log_likelihood = np.log(likelihood)
+    front = _sum_matchings(log_likelihood)
+    back = _sum_matchings(log_likelihood[::-1, ::-1])[::-1, ::-1]
+    chances: FloatArray = np.exp(log_likelihood + front[:-1, :-1] + back[1:, 1:] - front[-1, -1])
     return np.minimum(chances, 1.0)
 
 
-def _sum_matchings(likelihood: FloatArray) -> tuple[FloatArray, FloatArray]:
-    """(n + 1, m + 1) sums, each row divided by its largest; (n + 1,) logarithms of what it was divided by."""
-    n, m = likelihood.shape
-    total, log_scale = np.ones((n + 1, m + 1)), np.zeros(n + 1)
+def _sum_matchings(log_likelihood: FloatArray) -> FloatArray:
+    """(n + 1, m + 1) natural logs of the sums: with hundreds on both sides they outgrow any float."""
+    n, m = log_likelihood.shape
+    total = np.zeros((n + 1, m + 1))
     for i in range(1, n + 1):
         above = total[i - 1]
-        total[i] = above + np.concatenate([[0.0], np.cumsum(likelihood[i - 1] * above[:-1])])
-        largest = total[i].max()
-        total[i] /= largest
-        log_scale[i] = log_scale[i - 1] + np.log(largest)
-    return total, log_scale
+        with_pair = np.logaddexp.accumulate(log_likelihood[i - 1] + above[:-1])
+        total[i] = np.logaddexp(above, np.concatenate([[-np.inf], with_pair]))
+    return total

@@ -1,6 +1,8 @@
 """Chances of pairs against counting every way to pair, one by one."""
 
+from fractions import Fraction
 from itertools import combinations
+from math import comb
 
 import numpy as np
 import pytest
@@ -30,6 +32,19 @@ def test_against_counting_all(shape):
 def test_two_hundred_shots_do_not_overflow():
     chances = compute_pair_chances(np.eye(200) * 1e6)
     assert chances == pytest.approx(np.eye(200), abs=1e-5)
+
+
+@pytest.mark.parametrize("shape", [(300, 150), (150, 300), (200, 200)])
+@pytest.mark.filterwarnings("error")
+def test_many_swings_that_fit_every_row_alike_do_not_overflow(shape):
+    """There are C(n, k) C(m, k) ways to make k pairs, so their expected number is known (whole numbers, exact)."""
+    n, m = shape
+    ways = [comb(n, k) * comb(m, k) * 400**k for k in range(min(n, m) + 1)]
+    expected = float(Fraction(sum(k * way for k, way in enumerate(ways)), sum(ways)))
+    chances = compute_pair_chances(np.full(shape, 400.0))
+    assert chances.sum() == pytest.approx(expected, rel=1e-9)
+    assert chances == pytest.approx(chances[::-1, ::-1], abs=1e-9)
+    assert max(chances.sum(axis=0).max(), chances.sum(axis=1).max()) <= 1.0 + 1e-9
 
 
 def test_nothing_on_a_side():
