@@ -10,12 +10,12 @@ from pathlib import Path
 from review.jobs.impact import hear_strikes
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.recordings import is_recording
+from review.jobs.records import ID_SPACE
 from review.lesson import Clip, Lesson
 from review.media import Footage, VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture
 from review.swing.strike import time_strike
 
-_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
 _CAMERA_ENDING = "_cam"
 
 
@@ -81,7 +81,7 @@ def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
     # the same swing of a recording is the same clip, whether the recording is kept or a copy of its part
     source = f"{clip.recording} {clip.begin_s:.2f}" if clip.recording else sha256 or clip.path
     return Clip(
-        id=uuid.uuid5(_SPACE, f"{lesson.id} {source}").hex,
+        id=uuid.uuid5(ID_SPACE, f"{lesson.id} {source}").hex,
         sha256=sha256,
         file=file,
         original_name=Footage(clip.path, clip.begin_s).name,

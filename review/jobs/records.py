@@ -9,7 +9,8 @@ from review.jobs.lesson_file import BatchPlan, LessonPlan, PupilPlan
 from review.lesson import Batch, Lesson, Pupil, Purpose
 from review.library import Library
 
-_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
+ID_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
+"""Ids of lessons and clips are made in it from what they are, so the same is never there twice."""
 
 
 def find_or_make_pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
@@ -61,7 +62,7 @@ def find_or_make_pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
 def find_or_make_lesson(library: Library, plan: LessonPlan, pupil: Pupil) -> tuple[Lesson, tuple[Batch, ...]]:
     """Return the pupil's lesson of that day, renewed by the plan, and its batches; nothing is stored."""
     known = next((lesson for lesson in library.lessons(pupil.id) if lesson.held_on == plan.held_on), None)
-    lesson_id = uuid.uuid5(_SPACE, f"{pupil.id} {plan.held_on}").hex
+    lesson_id = uuid.uuid5(ID_SPACE, f"{pupil.id} {plan.held_on}").hex
     planned = tuple(_batch(lesson_id, entry, plan) for entry in plan.batches)
     if known is None:
         lesson = Lesson(

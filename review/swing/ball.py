@@ -65,14 +65,12 @@ class BallRegion:
 class BallLeft:
     """The ball was seen leaving between two pictures, at about ``time_s`` (half-way, or where it was half gone).
 
-    ``within_s`` is the most that the spacing of pictures leaves open to each side; ``x_px``, ``y_px`` where it lay in
-    the region; ``contrast`` how far it stood out, in grey levels.
+    ``within_s`` is the most that the spacing of pictures leaves open to each side; ``contrast`` how far it stood out,
+    in grey levels.
     """
 
     time_s: float
     within_s: float
-    x_px: float
-    y_px: float
     contrast: float
 
 
@@ -139,8 +137,7 @@ def find_ball_leaving(
         left = _find_step(likeness, time_s, around_s, within_s)
         if left is not None:
             contrast = float(np.abs(difference).sum() / inside.sum())
-            middle = (columns.start + columns.stop - 1) / 2, (rows.start + rows.stop - 1) / 2
-            seen.append(BallLeft(*left, *middle, contrast))
+            seen.append(BallLeft(*left, contrast))
     if not seen:
         return None
     best = max(seen, key=lambda one: one.contrast)

@@ -12,6 +12,7 @@ from review.body import compute_stature_px
 from review.body.golfer import LEAD_ANKLE, LEAD_WRIST, TRAIL_ANKLE, TRAIL_WRIST
 from review.lesson import FloatArray
 from review.pose import Landmark, LandmarkTrack
+from review.swing.key_frames import STRIKE_WITHIN_S
 from review.swing.strike import Strike, choose_strike
 
 # True seconds, and parts of the burst's own height. Common practice, no source; checked on made-up lessons.
@@ -31,7 +32,6 @@ _DOWN_S, _UP_S = (0.06, 0.55), (0.06, 0.65)
 _LEAST_SEEN = 0.5
 _NEEDED = [Landmark.NOSE, LEAD_WRIST, TRAIL_WRIST, LEAD_ANKLE, TRAIL_ANKLE]
 
-STRIKE_WITHIN_S = 0.12
 _WEAK_DB = 9.0
 _HEARD, _SURE = 0.5, 0.8
 # An unhurried swing takes 1.45 s from address to impact and half a second more to the finish (see time_scale.py).

@@ -7,9 +7,8 @@ from review.sync.chance import count_pairs
 from review.sync.clock import Clock
 from review.sync.moments import ClipMoment, find_doubled_cameras
 from review.sync.offset import find_offset
-from review.sync.windows import build_windows
+from review.sync.windows import SILENT_BUT_STRUCK, build_windows
 
-_SILENT_BUT_STRUCK = 0.02
 _FEWEST_STRIKES = 3
 
 
@@ -47,11 +46,11 @@ def align_cameras(moments: Sequence[ClipMoment]) -> AlignedCameras:
     reference = max(names, key=lambda name: len(heard[name]))
     clocks: dict[str, Clock] = {}
     if len(heard[reference]) >= _FEWEST_STRIKES:
-        theirs = build_windows([(m,) for m in heard[reference]], _SILENT_BUT_STRUCK).likeliest()
+        theirs = build_windows([(m,) for m in heard[reference]], SILENT_BUT_STRUCK).likeliest()
         for name in names:
             if name == reference or len(heard[name]) < _FEWEST_STRIKES:
                 continue
-            windows = build_windows([(m,) for m in heard[name]], _SILENT_BUT_STRUCK)
+            windows = build_windows([(m,) for m in heard[name]], SILENT_BUT_STRUCK)
             found = find_offset(windows, theirs)
             as_they_are = count_pairs(windows.likeliest(), theirs, 0.0)
             if found is not None and found.is_sure and found.n_agree > as_they_are + 1:

@@ -12,9 +12,8 @@ from review.sync.offset import HEARD, Offset, find_pairs
 from review.sync.reasons import list_what_is_alone, why_refused
 from review.sync.results import ClockStretch, Matching, Pairing, Question
 from review.sync.segments import Stretch, find_stretches
-from review.sync.windows import BoolArray, Intervals, Windows, build_row_intervals, build_windows
+from review.sync.windows import SILENT_BUT_STRUCK, BoolArray, Intervals, Windows, build_row_intervals, build_windows
 
-_SILENT_BUT_STRUCK = 0.02
 _AS_IF_COUNTED = 5.0
 _LEAST_UNHEARD = 0.05
 _ENOUGH_TO_REFUSE = 4
@@ -110,7 +109,7 @@ class _Table:
 def _find_clocks(groups: Sequence[Group], table: _Table) -> tuple[tuple[Stretch, ...], Windows]:
     """Find the clocks by the strikes heard; where too few tell, by whole clips as well."""
     has_sound = any(moment.heard for group in groups for moment in group)
-    windows = build_windows(groups, _SILENT_BUT_STRUCK if has_sound else 1.0)
+    windows = build_windows(groups, SILENT_BUT_STRUCK if has_sound else 1.0)
     known = table.open_swings.copy()
     known[[i for i, _ in table.said]] = True
     timed = [(i, j) for i, j in table.said if i in windows.owner and np.isfinite(table.rows.low_s[j])]
@@ -135,11 +134,11 @@ def _estimate_silent(groups: Sequence[Group], table: _Table, stretches: Sequence
     row_left[[j for i, j in paired if not is_left[i]]] = False
     clips, rows = build_windows(groups, 1.0).widest().only(is_left), table.rows.only(row_left)
     if not np.isfinite(clips.low_s).any() or not row_left.any():
-        return _SILENT_BUT_STRUCK
+        return SILENT_BUT_STRUCK
     n = float(unheard[np.isfinite(clips.low_s)].sum())
     hits = max(sum(unheard[i] for i, _ in find_pairs(clips, rows, s.offset.clock)) for s in stretches)
     by_chance = n * compute_hit_chance(clips, table.rows) * row_left.sum() / len(row_left)
-    return float((max(hits - by_chance, 0.0) + _SILENT_BUT_STRUCK * _AS_IF_COUNTED) / (n + _AS_IF_COUNTED))
+    return float((max(hits - by_chance, 0.0) + SILENT_BUT_STRUCK * _AS_IF_COUNTED) / (n + _AS_IF_COUNTED))
 
 
 def _describe(stretches: Sequence[Stretch], table: _Table) -> tuple[ClockStretch, ...]:

@@ -9,9 +9,9 @@ from review.sync.matching import decide
 from review.sync.moments import Group, RowMoment
 from review.sync.reasons import list_what_is_alone
 from review.sync.results import Matching, Question
+from review.sync.windows import SILENT_BUT_STRUCK
 
 _MISSING = 0.05
-_SILENT_BUT_STRUCK = 0.02
 _MOST = 0.8
 _WORTH_ASKING = 0.1
 
@@ -39,7 +39,7 @@ def match_by_order(
             likelihood[i, row_ids.index(said[group[0].clip_id])] = 1e9
         elif not any(m.clip_id in fixed for m in group):
             heard = any(m.heard for m in group)
-            struck = 1.0 - _MISSING**2 if heard or not is_sound else _SILENT_BUT_STRUCK
+            struck = 1.0 - _MISSING**2 if heard or not is_sound else SILENT_BUT_STRUCK
             alone = _MISSING * (1.0 - (1.0 - _MISSING) * struck)
             likelihood[i] = (1.0 - _MISSING) ** 2 * struck / alone
     taken = np.array([row_id in said.values() for row_id in row_ids], dtype=bool)

@@ -12,6 +12,8 @@ from review.sync.moments import ClipMoment, Group, RowMoment
 
 SLACK_S = 0.1
 """Every interval is widened by this much at both ends: strikes heard late, devices that stamp late."""
+SILENT_BUT_STRUCK = 0.02
+"""How often a swing in which no strike was heard struck a ball all the same, before the lesson itself tells."""
 _LEAST_WEIGHT = 1e-4
 # no detector is surer: a row beside a strike heard elsewhere in the clip is worth a question where many are missed
 _MOST_CERTAIN = 0.97

@@ -40,7 +40,6 @@ def test_it_left_within_half_the_spacing_of_pictures(rate_hz, phase):
     left = find_ball_leaving(draw(time_s, 0.6), time_s, 0.62, BALL_PX)
     assert abs(left.time_s - 0.6) <= left.within_s + 1e-9
     assert left.within_s == pytest.approx(0.5 / rate_hz)
-    assert (left.x_px, left.y_px) == pytest.approx((200, 85), abs=1.5)
 
 
 def test_a_picture_in_which_it_is_half_gone_gives_the_time_itself():
