@@ -18,7 +18,7 @@ from review.library.moving import Moving
 from review.library.swings import Swings
 
 
-class Library(Lessons, Swings, LiveLessons, Moving, Findings, Cameras, Derived):
+class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.

@@ -5,12 +5,13 @@ import sqlite3
 from collections.abc import Iterable
 from datetime import datetime
 
-from review.lesson import Arrival, LiveLesson, Said, Shot, Watched
-from review.library import files, rows
-from review.library.database import Database
+from review.errors import BadInputError
+from review.lesson import Arrival, Clip, LiveLesson, Said, Shot, Watched
+from review.library import rows
+from review.library.swings import Swings
 
 
-class LiveLessons(Database):
+class LiveLessons(Swings):
     """What a lesson needs so that a run that was stopped goes on where it was."""
 
     def set_live_lesson(self, live: LiveLesson) -> None:
@@ -99,30 +100,50 @@ class LiveLessons(Database):
         changes = ", ".join(f"{name} = :{name}" for name in values if name not in ("id", "lesson_id"))
         self._execute(f"UPDATE shot SET {changes} WHERE lesson_id = :lesson_id AND id = :id", values)
 
-    def remove_clip(self, clip_id: str) -> None:
-        """Remove a clip with its copy and what was made from it, unless another lesson has the same content.
+    def replace_clip(self, clip_id: str, by: Clip) -> tuple[str, ...]:
+        """Put a clip that shows more into the place of another, in its lesson; returns as ``remove_clip``.
 
-        Raises
-        ------
-        MachineError
-            When a file is held by another program; nothing is then changed.
+        Its swing, what was said of it, the coach's marks and drawings go over. What was found on it goes.
+        """
+        with self.transaction():
+            there = self._execute("SELECT lesson_id, swing_id FROM clip WHERE id = ?", (clip_id,)).fetchone()
+            if there is None:
+                raise BadInputError("That clip is no longer in the library.")
+            self.add_clip(there["lesson_id"], by)
+            self._execute("UPDATE clip SET swing_id = ? WHERE id = ?", (there["swing_id"], by.id))
+            self._execute(
+                "UPDATE OR REPLACE said SET item = ? WHERE lesson_id = ? AND item = ?",
+                (by.id, there["lesson_id"], clip_id),
+            )
+            self._execute("UPDATE key_frame SET clip_id = ? WHERE clip_id = ? AND source = 'coach'", (by.id, clip_id))
+            self._execute("UPDATE drawing SET clip_id = ? WHERE clip_id = ?", (by.id, clip_id))
+            self._execute("DELETE FROM measure WHERE swing_id = ?", (there["swing_id"],))
+            return self.remove_clip(clip_id)
+
+    def remove_clip(self, clip_id: str) -> tuple[str, ...]:
+        """Remove a clip; return the files that nothing needs any longer: its copy and what was made from it.
+
+        They stay until this is kept for good: ``drop_unused_file`` removes them after the transaction, or the next
+        opening after a run that was stopped.
         """
         with self.transaction():
             row = self._execute("SELECT file, content, lesson_id FROM clip WHERE id = ?", (clip_id,)).fetchone()
             if row is None:
-                return
+                return ()
             self._execute("DELETE FROM clip WHERE id = ?", (clip_id,))
             for table in ("arrival", "said"):
                 self._execute(f"DELETE FROM {table} WHERE lesson_id = ? AND item = ?", (row["lesson_id"], clip_id))
+            left = []
             # of one file several clips may be parts, in this lesson or another
             if not self._has_clip("content", row["content"]):
-                for made in self._execute(
-                    "SELECT file FROM derived WHERE clip_content = ?", (row["content"],)
-                ).fetchall():
-                    files.remove(self.folder / made["file"])
+                made = self._execute("SELECT file FROM derived WHERE clip_content = ?", (row["content"],))
+                left += [one["file"] for one in made.fetchall()]
                 self._execute("DELETE FROM derived WHERE clip_content = ?", (row["content"],))
             if not self._has_clip("file", row["file"]):
-                files.remove(self.folder / row["file"])
+                left.append(row["file"])
+            for file in left:
+                self._note_stored(file)
+            return tuple(left)
 
     def _has_clip(self, column: str, value: str) -> bool:
         return self._execute(f"SELECT 1 FROM clip WHERE {column} = ?", (value,)).fetchone() is not None

@@ -30,7 +30,7 @@ class Swings(Database):
             When the disk is full or may not be written; no part of the copy is left.
         """
         self._check_free()
-        sha256, name = files.copy_in(path, self.folder / "clips", self._note_stored, progress)
+        sha256, name = files.copy_in(path, self.folder / "clips", self._note_copy, progress)
         return sha256, f"clips/{name}"
 
     def store_clip_part(self, footage: Footage) -> tuple[str, str]:
@@ -42,29 +42,36 @@ class Swings(Database):
             When the recording cannot be read or cut.
         """
         self._check_free()
-        sha256, name = files.write_in(lambda aside: copy_part(footage, aside), self.folder / "clips", self._note_stored)
+        sha256, name = files.write_in(lambda aside: copy_part(footage, aside), self.folder / "clips", self._note_copy)
         return sha256, f"clips/{name}"
 
     def _check_free(self) -> None:
         if self._depth:
-            raise ValueError("store clip files before the transaction that adds the clips")
+            raise ValueError("store files before the transaction of their clips, remove them after it")
 
-    def _note_stored(self, name: str) -> None:
-        values = {"file": f"clips/{name}", "process": os.getpid(), "stored_s": time.time()}
+    def _note_copy(self, name: str) -> None:
+        self._note_stored(f"clips/{name}")
+
+    def _note_stored(self, file: str) -> None:
+        values = {"file": file, "process": os.getpid(), "stored_s": time.time()}
         self._insert("stored", values, "INSERT OR REPLACE")
 
     def drop_unused_file(self, file: str) -> None:
-        """Remove a stored copy that no clip names any longer; a stopped run's next opening finishes it.
+        """Remove a stored copy, or what was made from a clip, when nothing names it any longer.
+
+        A stopped run's next opening finishes it. Not to be called inside a transaction, which may still be undone.
 
         Raises
         ------
         MachineError
             When another program holds the file.
         """
+        self._check_free()
         with self.transaction():
-            if self._execute("SELECT 1 FROM clip WHERE file = ?", (file,)).fetchone() is not None:
-                return
-            self._note_stored(Path(file).name)
+            for table in ("clip", "derived"):
+                if self._execute(f"SELECT 1 FROM {table} WHERE file = ?", (file,)).fetchone() is not None:
+                    return
+            self._note_stored(file)
         forgetting.erase(self.folder, file)
         self._execute("DELETE FROM stored WHERE file = ?", (file,))
 

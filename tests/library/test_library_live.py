@@ -1,11 +1,13 @@
 """What a lesson that is followed as it happens keeps, and that forgetting takes it along."""
 
+from contextlib import suppress
 from dataclasses import replace
 from datetime import datetime, timedelta
 
-from library_samples import clip, fill
+from library_samples import clip, fill, measure, shot, swing
 
-from review.lesson import Arrival, LiveLesson, Said, Watched
+from review.errors import MachineError
+from review.lesson import Arrival, Drawing, DrawingKind, KeyFrame, LiveLesson, Said, SwingKind, Watched
 from review.library import Library
 
 TEN = datetime(2026, 3, 14, 10)
@@ -64,10 +66,58 @@ def test_removing_a_clip_leaves_no_copy_but_others_keep_theirs(tmp_path):
         library.add_clip("l1", replace(known, id="y", sha256=sha256, file=file))
         library.save_arrays("landmarks", "k", {}, clip_content=sha256)
         kept = library.derived_file("landmarks", "k")
-        library.remove_clip("x")
+        assert library.remove_clip("x") == ()
         assert (library.folder / file).exists()
         assert kept.exists()
-        library.remove_clip("y")
+        left = library.remove_clip("y")
+        for one in left:
+            library.drop_unused_file(one)
         assert not (library.folder / file).exists()
         assert not kept.exists()
         assert {clip.id for clip in library.clips("l1")}.isdisjoint({"x", "y"})
+
+
+def test_a_removal_that_is_undone_keeps_the_files_and_one_that_was_kept_is_finished_by_the_next_opening(
+    tmp_path, monkeypatch
+):
+    source = tmp_path / "a.mp4"
+    source.write_bytes(b"not a video, but a file")
+    with Library.open(tmp_path / "library") as library:
+        fill(library)
+        sha256, file = library.store_clip_file(source)
+        library.add_clip("l1", replace(clip("x"), sha256=sha256, file=file))
+        library.save_arrays("landmarks", "k", {}, clip_content=sha256)
+        kept = (library.folder / file, library.derived_file("landmarks", "k"))
+        with suppress(MachineError), library.transaction():
+            library.remove_clip("x")
+            raise MachineError("The disk is full.")
+        assert [one.id for one in library.clips("l1")] == ["x"]
+        assert all(path.exists() for path in kept)
+        assert library.load_arrays("landmarks", "k") is not None
+        assert len(library.remove_clip("x")) == 2  # and here the run is stopped
+    monkeypatch.setattr("review.library.files.is_alive", lambda *_: False)
+    with Library.open(tmp_path / "library") as library:
+        assert library.clips("l1") == ()
+        assert not any(path.exists() for path in kept)
+
+
+def test_a_clip_that_takes_anothers_place_has_all_that_the_coach_did_with_it(tmp_path):
+    marks = (KeyFrame("top", 1.0, 60, 1.0, "coach"), KeyFrame("impact", 1.3, 78, 0.9, "pose"))
+    drawn = Drawing("d", DrawingKind.LINE, ((0.1, 0.1), (0.5, 0.5)), 0.0, 1.0)
+    with Library.open(tmp_path) as library:
+        fill(library)
+        library.add_clip("l1", clip("short"))
+        library.add_shots("l1", [shot("r1", 1)])
+        known = swing("s1", 1, clips=(clip("short"),), shot=shot("r1", 1), kind=SwingKind.DRILL, pairing_source="coach")
+        library.replace_swings("l1", [known])
+        library.say("l1", [Said("short", "kind", "drill")])
+        library.set_key_frames("short", marks)
+        library.add_drawing("short", drawn)
+        library.set_measures("s1", [measure()], "body 1")
+        library.replace_clip("short", clip("long"))
+        assert library.swings("l1") == (replace(known, clips=(clip("long"),)),)
+        assert library.clips("l1") == (clip("long"),)
+        assert library.said("l1") == (Said("long", "kind", "drill"),)
+        assert library.key_frames("long") == marks[:1]
+        assert library.drawings("long") == (drawn,)
+        assert library.measures("l1") == {}

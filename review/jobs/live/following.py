@@ -33,7 +33,7 @@ class Following:
         corrections: Mapping[str, str | None] | None = None,
         undone: Sequence[str] = (),
     ) -> tuple[Swing, ...]:
-        """Match a lesson anew, keep it, tell what changed; return the swings whose clips are others than before.
+        """Match a lesson anew, keep it, tell what changed; return the swings that have other or new clips.
 
         ``corrections`` and ``undone`` are as for ``match_known``.
         """
@@ -49,9 +49,10 @@ class Following:
         matched = replace(matched, swings=swings)
         if matched.matching.refused:
             desk.note_once(f"The table does not seem to belong to these clips: {matched.matching.refused}")
+        # a clip that took another's place hangs on its swing already
+        clips_before = {swing.id: {clip.id for clip in swing.clips} - desk.new_clips for swing in before}
         self._tell_changes(lesson_id, before, swings)
         self._tell_questions(lesson_id, matched)
-        clips_before = {swing.id: {clip.id for clip in swing.clips} for swing in before}
         return tuple(s for s in swings if s.clips and {clip.id for clip in s.clips} != clips_before.get(s.id))
 
     def _file(self, lesson: Lesson, matched: MatchedLesson) -> tuple[Swing, ...]:

@@ -1,6 +1,7 @@
 """Takes a clip into the lesson it was filmed in: once, whole, with its strike heard."""
 
 import hashlib
+from contextlib import suppress
 from dataclasses import replace
 from datetime import timedelta
 from pathlib import Path
@@ -65,7 +66,9 @@ class Intake:
             )
             return
         arrival = Arrival("", found.seen_at, str(found.path), found.size, found.changed_ns)
-        live = self._find_lesson(read, arrival)
+        shorter = self._find_shorter(found)
+        # a clip that has grown stays where it is, and where the coach may have moved it
+        live = self._find_lesson(read, arrival) if shorter is None else shorter[0]
         if live is None:
             desk.note(
                 f"{found.path.name} was filmed outside the lesson and is left out; "
@@ -80,15 +83,19 @@ class Intake:
             return
         lesson = desk.library.lesson(live.lesson_id)
         clip = as_clip(lesson, read, sha256, file)
-        before = self._find_shorter(found)
+        left: tuple[str, ...] = ()
         with desk.library.transaction():
-            desk.library.add_clip(lesson.id, clip)
+            if shorter is None:
+                desk.library.add_clip(lesson.id, clip)
+            else:
+                left = desk.library.replace_clip(shorter[1].id, _as_said_of(shorter[1], clip))
             desk.library.note_arrival(lesson.id, replace(arrival, item=clip.id))
-            if before is not None:
-                desk.library.remove_clip(before.id)
         desk.new_clips.add(clip.id)
         desk.to_match.add(lesson.id)
-        if before is not None:
+        for file in left:
+            with suppress(MachineError):  # held by another program: the library's next opening removes it
+                desk.library.drop_unused_file(file)
+        if shorter is not None:
             desk.note(f"{found.path.name} has grown since it was taken in; the longer one takes its place.")
         if live.lesson_id != desk.live.lesson_id:
             name = desk.library.pupil(lesson.pupil_id).name
@@ -131,8 +138,8 @@ class Intake:
             return True
         return False
 
-    def _find_shorter(self, found: Found) -> Clip | None:
-        """The clip that was taken in from the beginning of this file, when it seemed whole but was not."""
+    def _find_shorter(self, found: Found) -> tuple[LiveLesson, Clip] | None:
+        """The clip taken in from the beginning of this file, when it seemed whole but was not, with its lesson."""
         library = self._desk.library
         before = library.find_arrival(str(found.path))
         if before is None or before.size >= found.size:
@@ -140,7 +147,7 @@ class Intake:
         for live in self._desk.lessons_of_the_day():
             for clip in library.clips(live.lesson_id):
                 if clip.id == before.item and _hash_beginning(found.path, before.size) == clip.sha256:
-                    return clip
+                    return live, clip
         return None
 
     def _plans(self, path: Path) -> tuple[CameraPlan, ...]:
@@ -148,6 +155,13 @@ class Intake:
             if camera and path.is_relative_to(folder):
                 return (CameraPlan(camera, "*"),)
         return tuple(CameraPlan(name, pattern) for name, pattern in self._desk.live.watched.cameras)
+
+
+def _as_said_of(before: Clip, clip: Clip) -> Clip:
+    """The clip with the speed that the coach gave the one before."""
+    if before.time_scale_source != "coach":
+        return clip
+    return replace(clip, time_scale=before.time_scale, time_scale_source="coach")
 
 
 def _has_changed(found: Found) -> bool:

@@ -7,11 +7,33 @@ import pytest
 from watched_lesson import CLIPS, Bay
 
 from review.errors import MachineError
+from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import ClipArrived, intake
 from review.jobs.live.beginning import name_cameras
+from review.jobs.moving import move_swings
+from review.lesson import Handedness, KeyFrame, SwingKind
 from review.library import Library
 
+FREE_BOX = b"\x00\x00\x00\x10free" + bytes(8)  # belongs to no picture: the file reads as before
 IN_PARTS = {"movflags": "empty_moov+default_base_moof", "frag_duration": "500000"}
+
+
+class StillQueue:
+    """Keeps what is to be measured, and measures nothing."""
+
+    is_paused = False
+
+    def __init__(self) -> None:
+        self.orders = []
+
+    def __len__(self) -> int:
+        return 0
+
+    def add(self, order) -> None:
+        self.orders.append(order)
+
+    def look(self):
+        return (), ()
 
 
 @pytest.fixture
@@ -254,3 +276,39 @@ def test_a_clip_that_seemed_whole_and_grows_is_replaced_by_the_longer_one(bay, t
     assert len(bay.notes("has grown")) == 1
     assert len(list((bay.library_folder / "clips").iterdir())) == 1
     assert [clip.id for clip in bay.swings[0].clips] == [second.id]
+
+
+def test_a_clip_that_grows_stays_what_the_coach_said_it_is_and_is_measured_anew(bay):
+    queue = StillQueue()
+    coach = bay.open(queue=queue).coach
+    path = bay.drop(0)
+    bay.wait(5)
+    coach.set_kind(SwingKind.DRILL)
+    (before,) = bay.swings
+    bay.library.set_key_frames(before.clips[0].id, [KeyFrame("top", 1.0, 60, 1.0, "coach")])
+    bay.wait(60)
+    with path.open("ab") as file:
+        file.write(FREE_BOX)
+    bay.wait(5)
+    (after,) = bay.swings
+    assert after.clips[0].id != before.clips[0].id
+    assert (after.id, after.kind) == (before.id, SwingKind.DRILL)
+    assert [frame.name for frame in bay.library.key_frames(after.clips[0].id)] == ["top"]
+    assert queue.orders[-1].clip_id == after.clips[0].id
+    assert len(list((bay.library_folder / "clips").iterdir())) == 1
+
+
+def test_a_clip_that_grows_after_it_was_moved_stays_with_the_pupil_it_was_moved_to(bay):
+    bay.open(pupil="Walk In")
+    other = bay.lesson.id
+    bay.session.end()
+    bay.open()
+    path = bay.drop(0)
+    bay.wait(5)
+    move_swings(bay.library, bay.lesson, {1}, PupilPlan("Walk In", Handedness.RIGHT))
+    with path.open("ab") as file:
+        file.write(FREE_BOX)
+    bay.wait(5)
+    assert bay.library.clips(bay.lesson.id) == ()
+    (clip,) = bay.library.clips(other)
+    assert bay.library.path_of(clip).read_bytes().endswith(FREE_BOX)
