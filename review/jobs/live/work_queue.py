@@ -9,7 +9,7 @@ from concurrent.futures.process import BrokenProcessPool
 from dataclasses import dataclass
 from queue import Empty
 
-from review.errors import Cancelled, MachineError
+from review.errors import BadInputError, Cancelled
 from review.jobs.live.worker import Order, Outcome, Report, begin, carry_out, warm_up
 from review.pose import Effort
 
@@ -28,7 +28,8 @@ class WorkQueue:
     """Orders that wait, run and are over; ``look`` never blocks.
 
     The newest quick order comes first: between two balls the coach looks at the last one. A thorough order that runs
-    makes way for a quick one and begins anew later. An order whose process ended or whose disk was full is tried again.
+    makes way for a quick one and begins anew later. An order whose process ended or whose disk was full is tried again;
+    whatever else goes wrong with one is its outcome, in words.
     """
 
     def __init__(self, n_processes: int | None = None, carry_out: Callable[[Order], Outcome] = carry_out) -> None:
@@ -131,17 +132,23 @@ class WorkQueue:
         order, pool = self._running.pop(future)
         if not self.is_paused and not self._running:
             self._stop.clear()
-        try:
+        error = future.exception()
+        if error is None:
             return Finished(order, future.result())
-        except Cancelled:
+        if isinstance(error, Cancelled):
             self._waiting.append(order)
             return None
-        except BrokenProcessPool:
+        if isinstance(error, BadInputError):
+            return Finished(order, Outcome(problem=str(error)))
+        if isinstance(error, BrokenProcessPool):
             if self._pool is pool:
                 self._pool = None
             problem = "The process that measured it ended."
-        except (MachineError, OSError) as error:
+        elif isinstance(error, OSError):
             problem = str(error)
+        else:  # one clip that cannot be measured must not end the lesson
+            what = f"{type(error).__name__}: {error}".rstrip(": ")
+            return Finished(order, Outcome(problem=f"Measuring failed ({what}). Measure it after the lesson."))
         self._tries[order] += 1
         if self._tries[order] < _TRIES:
             self.add(order)

@@ -97,25 +97,36 @@ def carry_out(order: Order) -> Outcome:
         When the disk is full or the library is busy: it may work later.
     """
     with Library.open(order.library, create=False) as library:
-        lesson = library.lesson(order.lesson_id)
-        if not order.clip_id:
-            measured = measure_lesson(library, lesson, Effort.QUICK, partial(_report, order))
-            return Outcome(notes=measured.notes)
-        clip = next((c for c in library.clips(lesson.id) if c.id == order.clip_id), None)
-        if clip is None:
-            return Outcome()
         try:
-            pupil = library.pupil(lesson.pupil_id)
-            find_landmarks(library, clip, pupil.handedness, order.effort, partial(_report, order))
-            swing = next((s for s in library.swings(lesson.id) if any(c.id == clip.id for c in s.clips)), None)
-            if swing is None:
-                return Outcome()
-            # QUICK: from whatever landmarks are kept, thorough ones where they are
-            measured = measure_lesson(library, lesson, Effort.QUICK, only={swing.id})
+            return _measure_all(library, order) if not order.clip_id else _measure_clip(library, order)
         except BadInputError as error:
-            return Outcome(problem=f"{clip.original_name}: {error}")
-        problem = measured.problems.get(swing.order, "")
-        return Outcome("" if problem else swing.id, problem, measured.notes)
+            return Outcome(problem=str(error))
+
+
+def _measure_all(library: Library, order: Order) -> Outcome:
+    lesson = library.lesson(order.lesson_id)
+    measured = measure_lesson(library, lesson, Effort.QUICK, partial(_report, order))
+    problems = "; ".join(f"swing {n}: {problem}" for n, problem in sorted(measured.problems.items()))
+    return Outcome(problem=problems, notes=measured.notes)
+
+
+def _measure_clip(library: Library, order: Order) -> Outcome:
+    lesson = library.lesson(order.lesson_id)
+    clip = next((c for c in library.clips(lesson.id) if c.id == order.clip_id), None)
+    if clip is None:
+        return Outcome()
+    try:
+        pupil = library.pupil(lesson.pupil_id)
+        find_landmarks(library, clip, pupil.handedness, order.effort, partial(_report, order))
+        swing = next((s for s in library.swings(lesson.id) if any(c.id == clip.id for c in s.clips)), None)
+        if swing is None:
+            return Outcome()
+        # QUICK: from whatever landmarks are kept, thorough ones where they are
+        measured = measure_lesson(library, lesson, Effort.QUICK, only={swing.id})
+    except BadInputError as error:
+        return Outcome(problem=f"{clip.original_name}: {error}")
+    problem = measured.problems.get(swing.order, "")
+    return Outcome("" if problem else swing.id, problem, measured.notes)
 
 
 def _report(order: Order, done: int, total: int) -> None:

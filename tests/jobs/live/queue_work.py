@@ -4,9 +4,15 @@ import os
 import time
 from pathlib import Path
 
-from review.errors import Cancelled, MachineError
+from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.live import worker
 from review.jobs.live.worker import Order, Outcome
+
+FAILURES = {
+    "bad": BadInputError("Too dark to see the player."),
+    "odd": ValueError("shapes (33, 3) and (0,) do not fit"),
+    "model": RuntimeError("inference failed"),
+}
 
 
 def log(order: Order, what: str) -> None:
@@ -26,6 +32,8 @@ def carry_out(order: Order) -> Outcome:
         os._exit(1)
     if order.clip_id == "full":
         raise MachineError("The disk is full.")
+    if order.clip_id in FAILURES:
+        raise FAILURES[order.clip_id]
     steps = 200 if order.clip_id.startswith("long") and len(lines(order.library)) < 3 else 2
     try:
         for i in range(steps):

@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 from queue_work import carry_out, lines
 
+from review.jobs.live import worker
 from review.jobs.live.work_queue import Finished, WorkQueue
 from review.jobs.live.worker import Order
+from review.library import Library
 from review.pose import Effort
 
 
@@ -62,6 +64,18 @@ def test_an_order_whose_process_dies_or_whose_disk_is_full_is_tried_again(queue,
     assert lines(tmp_path).count("full begun") == 3
 
 
+def test_whatever_goes_wrong_with_one_order_is_its_outcome_in_words_and_the_next_one_goes_on(queue, tmp_path):
+    for clip in ("bad", "odd", "model", "ball"):
+        queue.add(order(tmp_path, clip))
+    finished = look_until(queue, lambda f: len(f) == 4)
+    came = {f.order.clip_id: f.outcome for f in finished}
+    assert came["bad"].problem == "Too dark to see the player."
+    assert "do not fit" in came["odd"].problem
+    assert "inference failed" in came["model"].problem
+    assert came["ball"].swing_id == "ball"
+    assert len([line for line in lines(tmp_path) if line.endswith("begun")]) == 4  # trying again would not help
+
+
 def test_measuring_can_be_stopped_and_gone_on_with_or_dropped(queue, tmp_path):
     queue.add(order(tmp_path, "long one"))
     look_until(queue, lambda _: lines(tmp_path) == ["long one begun"])
@@ -75,6 +89,12 @@ def test_measuring_can_be_stopped_and_gone_on_with_or_dropped(queue, tmp_path):
     queue.look()
     assert len(queue) == 0
     assert "never begun" not in lines(tmp_path)
+
+
+@pytest.mark.parametrize("clip", ["clip", ""])
+def test_an_order_of_a_lesson_that_was_forgotten_meanwhile_says_so(tmp_path, clip):
+    Library.open(tmp_path).close()
+    assert "no longer in the library" in worker.carry_out(order(tmp_path, clip)).problem
 
 
 def test_no_process_outlives_the_queue(queue, tmp_path):
