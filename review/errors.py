@@ -1,6 +1,7 @@
 """Errors a coach can act on: what was expected, what was found, what to do.
 
-Only the edges (``cli/``, ``app/``) catch these; programmer mistakes stay plain ``ValueError``.
+The edges (``cli/``, ``app/``) catch these, and work that goes on without the one file or row that is bad; programmer
+mistakes stay plain ``ValueError``.
 """
 
 
