@@ -1,28 +1,21 @@
 """What the coach does with one key while the lesson goes on, and taking the last of it back."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import replace
 from datetime import datetime
 
-from review.errors import BadInputError
+from review.errors import BadInputError, MachineError
 from review.jobs.live.beginning import end_lesson
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import BatchStarted
 from review.jobs.live.filing import place_rows
 from review.jobs.live.following import Following
-from review.lesson import Batch, LiveLesson, Said, Swing, SwingKind
+from review.jobs.live.taking_back import KeyDone, record_key, take_back
+from review.jobs.rematching import said_pairs
+from review.lesson import Batch, Said, Swing, SwingKind
 
 _UNDO_DEPTH = 20
-
-
-@dataclass(frozen=True)
-class _Before:
-    """How things were before a key."""
-
-    what: str
-    live: LiveLesson
-    batches: tuple[Batch, ...]
-    said: tuple[Said, ...]
-    answered: tuple[str, ...] = ()
 
 
 class Coach:
@@ -31,7 +24,7 @@ class Coach:
     def __init__(self, desk: Desk, following: Following) -> None:
         self._desk = desk
         self._following = following
-        self._done: list[_Before] = []
+        self._done: list[KeyDone] = []
 
     @property
     def _lesson_id(self) -> str:
@@ -46,13 +39,12 @@ class Coach:
         """Start a new batch now; what is struck from now on belongs to it. Cue and feel may come later."""
         desk = self._desk
         now = desk.now()
-        self._remember("the new batch")
         lesson = desk.library.lesson(self._lesson_id)
         last = lesson.batches[-1]
         batch = Batch(
             f"{lesson.id}-{last.number + 1}", last.number + 1, self._on_device(now), club=last.club, is_closed=False
         )
-        with desk.library.transaction():
+        with self._key("the new batch"):
             closed = [replace(one, is_closed=True) for one in lesson.batches]
             desk.library.set_batches(lesson.id, [*closed, batch])
             desk.library.say(lesson.id, [Said(batch.id, "begun", now.isoformat())])
@@ -73,15 +65,14 @@ class Coach:
         if len(batches) < 2:
             raise BadInputError("There is only one batch so far; start a new one first.")
         newest, before = batches[-1], batches[-2]
-        self._remember(f"the batch of swing {swing.order}")
-        self._say(swing, "batch", before.id if swing.batch_id == newest.id else newest.id)
+        to = before.id if swing.batch_id == newest.id else newest.id
+        self._say(swing, "batch", to, f"the batch of swing {swing.order}")
         return self._last_swing()
 
     def set_kind(self, kind: SwingKind) -> Swing:
         """Say what the last swing was."""
         swing = self._last_swing()
-        self._remember(f"what swing {swing.order} was")
-        self._say(swing, "kind", kind.value)
+        self._say(swing, "kind", kind.value, f"what swing {swing.order} was")
         return self._last_swing()
 
     def answer(self, is_yes: bool) -> str:
@@ -96,23 +87,25 @@ class Coach:
             raise BadInputError("Nothing is asked at the moment.")
         question = self._following.open_questions[0]
         row = question.row_id if is_yes else None
-        self._remember("the answer", question.clip_ids)
-        self._following.match(self._lesson_id, dict.fromkeys(question.clip_ids, row))
+        answered = dict.fromkeys(question.clip_ids, row)
+        self._following.match(self._lesson_id, answered)
+        self._remember(KeyDone("the answer", answered=answered))
         return "Paired." if is_yes else "Noted: that swing has no row."
 
     def describe_batch(self, cue: str = "", feel: str = "") -> Batch:
         """Write down the open batch's cue (what was asked for) and feel (what the pupil said), as far as given."""
         lesson = self._desk.library.lesson(self._lesson_id)
-        self._remember("the words for the batch")
         last = lesson.batches[-1]
         described = replace(last, cue=cue or last.cue, feel=feel or last.feel)
-        self._desk.library.set_batches(lesson.id, [*lesson.batches[:-1], described])
+        with self._key("the words for the batch"):
+            self._desk.library.set_batches(lesson.id, [*lesson.batches[:-1], described])
         return described
 
     def end(self) -> None:
         """End the lesson now."""
-        self._remember("the end of the lesson")
-        self._desk.live = end_lesson(self._desk.library, self._desk.reload(), self._desk.now())
+        with self._key("the end of the lesson"):
+            ended = end_lesson(self._desk.library, self._desk.reload(), self._desk.now())
+        self._desk.live = ended
         self._match()
 
     def undo(self) -> str:
@@ -121,19 +114,30 @@ class Coach:
         Raises
         ------
         BadInputError
-            When there is nothing to take back since the program was started.
+            When there is nothing to take back since the program was started, or another run changed it since.
         """
         if not self._done:
             raise BadInputError("There is no key to take back since the program was started.")
-        before = self._done.pop()
-        library = self._desk.library
-        with library.transaction():
-            library.set_batches(self._lesson_id, before.batches)
-            library.replace_said(self._lesson_id, before.said)
-            self._desk.live = replace(self._desk.reload(), ended_at=before.live.ended_at)
-            library.set_live_lesson(self._desk.live)
-        self._following.match(self._lesson_id, undone=before.answered)
-        return before.what
+        key = self._done[-1]
+        try:
+            if key.answered:
+                self._take_answer_back(key)
+            else:
+                take_back(self._desk.library, self._lesson_id, key)
+        except BadInputError:
+            self._done.pop()  # the next press takes back the key before
+            raise
+        self._done.pop()
+        self._desk.reload()
+        self._match()
+        return key.what
+
+    def _take_answer_back(self, key: KeyDone) -> None:
+        known = said_pairs(self._desk.library.swings(self._lesson_id))
+        undone = [clip_id for clip_id, row in key.answered.items() if clip_id in known and known[clip_id] == row]
+        if not undone:
+            raise BadInputError(f"Not taken back: {key.what}. It was changed by another run of the program since.")
+        self._following.match(self._lesson_id, undone=undone)
 
     def _last_swing(self) -> Swing:
         swings = self._desk.library.swings(self._lesson_id)
@@ -141,19 +145,30 @@ class Coach:
             raise BadInputError("There is no swing yet.")
         return swings[-1]
 
-    def _say(self, swing: Swing, what: str, value: str) -> None:
+    def _say(self, swing: Swing, what: str, value: str, name: str) -> None:
         items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
-        self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in items])
+        with self._key(name):
+            self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in items])
         self._match()
 
     def _match(self) -> None:
+        """Match anew; what the key did is kept already, so where this fails the session tries again."""
         self._desk.to_match.add(self._lesson_id)
-        self._following.match(self._lesson_id)
+        try:
+            self._following.match(self._lesson_id)
+        except MachineError as error:
+            self._desk.note_failure(error)
 
-    def _remember(self, what: str, answered: tuple[str, ...] = ()) -> None:
-        library = self._desk.library
-        batches, said = library.lesson(self._lesson_id).batches, library.said(self._lesson_id)
-        self._done.append(_Before(what, self._desk.live, batches, said, answered))
+    @contextmanager
+    def _key(self, what: str) -> Iterator[None]:
+        """Do what a key does in one step, and remember it once it is kept."""
+        done: list[KeyDone] = []
+        with record_key(self._desk.library, self._lesson_id, what, done):
+            yield
+        self._remember(done[0])
+
+    def _remember(self, key: KeyDone) -> None:
+        self._done.append(key)
         del self._done[:-_UNDO_DEPTH]
 
     def _on_device(self, at: datetime) -> datetime:

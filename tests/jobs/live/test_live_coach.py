@@ -1,15 +1,19 @@
 """The coach's keys: at once in the library, kept when the lesson is matched anew, taken back one by one."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from watched_lesson import CLIPS, Bay, began
 
 from review.errors import BadInputError, MachineError
+from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import Asked, Filed, LessonBegan, LessonEnded
 from review.jobs.live.one_run import only_run
+from review.jobs.moving import move_swings
 from review.jobs.rematching import rematch_lesson
-from review.lesson import SwingKind
+from review.lesson import Handedness, SwingKind
+from review.library import Library
 
 
 @pytest.fixture
@@ -91,6 +95,86 @@ def test_keys_are_taken_back_last_first(bay):
     assert bay.swings[1].kind is SwingKind.SHOT
     with pytest.raises(BadInputError, match="no key to take back"):
         coach.undo()
+
+
+def test_taking_back_leaves_what_another_run_wrote_since(bay):
+    coach = bay.open().coach
+    hit(bay, 0, 1)
+    coach.start_batch()
+    coach.set_kind(SwingKind.DRILL)
+    with Library.open(bay.library_folder) as other:
+        first = bay.swings[0].clips[0].id
+        rematch_lesson(other, bay.lesson, {}, {first: SwingKind.PRACTICE})
+    assert coach.undo() == "what swing 2 was"
+    assert [swing.kind for swing in bay.swings] == [SwingKind.PRACTICE, SwingKind.SHOT]
+    assert coach.undo() == "the new batch"
+    assert [swing.kind for swing in bay.swings] == [SwingKind.PRACTICE, SwingKind.SHOT]
+    assert [(batch.number, batch.is_closed) for batch in bay.lesson.batches] == [(1, False)]
+
+
+def test_nothing_said_of_a_swing_that_was_moved_comes_back_to_the_first_pupil(bay):
+    coach = bay.open().coach
+    hit(bay, 0, 1)
+    coach.set_kind(SwingKind.DRILL)
+    coach.set_kind(SwingKind.PRACTICE)
+    gone = {bay.swings[1].clips[0].id, bay.swings[1].shot.id}
+    with Library.open(bay.library_folder) as other:
+        moved = move_swings(other, bay.lesson, [2], PupilPlan("Walk In", Handedness.LEFT, None, None))
+        with pytest.raises(BadInputError, match="changed by another run"):
+            coach.undo()
+        assert not gone & {one.item for one in bay.library.said(bay.lesson.id)}
+        assert other.swings(moved.lesson.id)[0].kind is SwingKind.PRACTICE
+
+
+def test_a_batch_that_another_run_described_stays(bay):
+    coach = bay.open().coach
+    new = coach.start_batch()
+    with Library.open(bay.library_folder) as other:
+        other.set_batches(bay.lesson.id, [bay.lesson.batches[0], replace(new, feel="late")])
+    with pytest.raises(BadInputError, match="so it stays"):
+        coach.undo()
+    assert [batch.feel for batch in bay.lesson.batches] == ["", "late"]
+
+
+def test_a_key_that_failed_was_never_pressed(bay, monkeypatch):
+    coach = bay.open().coach
+    hit(bay, 0)
+    coach.set_kind(SwingKind.DRILL)
+
+    def full(*_):
+        raise MachineError("The disk is full.")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Library, "say", full)
+        broken.setattr(Library, "set_batches", full)
+        broken.setattr(Library, "replace_swings", full)
+        for press in (
+            coach.start_batch,
+            lambda: coach.set_kind(SwingKind.PRACTICE),
+            lambda: coach.describe_batch(cue="slower"),
+            coach.end,
+        ):
+            with pytest.raises(MachineError):
+                press()
+    assert not bay.session.is_over
+    assert coach.undo() == "what swing 1 was"
+    assert bay.swings[0].kind is SwingKind.SHOT
+
+
+def test_a_key_kept_while_matching_fails_counts_and_is_matched_later(bay, monkeypatch):
+    coach = bay.open().coach
+    hit(bay, 0)
+
+    def full(*_):
+        raise MachineError("The disk is full.")
+
+    with monkeypatch.context() as broken:
+        broken.setattr(Library, "replace_swings", full)
+        coach.set_kind(SwingKind.DRILL)
+    assert len(bay.notes("disk is full")) == 1
+    bay.wait(7)
+    assert bay.swings[0].kind is SwingKind.DRILL
+    assert coach.undo() == "what swing 1 was"
 
 
 def test_the_end_is_an_end_that_late_clips_still_reach_and_that_can_be_taken_back(bay):
