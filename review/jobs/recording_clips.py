@@ -9,16 +9,13 @@ from pathlib import Path
 import numpy as np
 
 from review.errors import BadInputError
-from review.jobs.clip_reading import ReadClip
+from review.jobs.clip_reading import ReadClip, settle_strikes
 from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan, LessonPlan
-from review.jobs.recordings import is_recording, search_recording
+from review.jobs.recordings import MAY_BE_ONE_SWING_S, is_recording, search_recording
 from review.lesson import Clip, Swing
 from review.media import Footage, VideoInfo, probe_video
 from review.progress import Progress
-
-_MAY_BE_ONE_SWING_S = 120.0
-"""A file up to this long in which no swing is found may be one swing slowed down; it is added whole."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -40,11 +37,14 @@ def expand_recordings(
 ) -> Expanded:
     """Put the swings of every long recording in its place; what this lesson has of it already is left out.
 
+    The strikes of clips of one swing are settled together, camera by camera.
+
     Raises
     ------
     BadInputError
         When a recording cannot be read, shows no swing, or does not tell the time that the lesson's limits need.
     """
+    read = settle_strikes(read)
     clips: list[ReadClip] = []
     recordings: list[ReadClip] = []
     notes: list[str] = []
@@ -135,7 +135,7 @@ def _limits_s(clip: ReadClip, plan: LessonPlan) -> tuple[float, float] | None:
 
 
 def _as_one_clip(clip: ReadClip) -> ReadClip:
-    if clip.info.duration_s * clip.time_scale > _MAY_BE_ONE_SWING_S:
+    if clip.info.duration_s * clip.time_scale > MAY_BE_ONE_SWING_S:
         raise BadInputError(
             f"No swing was found in {clip.path.name} ({clip.info.duration_s / 60:.0f} min). Expected a player "
             "whose whole body is in the picture; when it is slow motion, give --time-scale. Nothing was added."

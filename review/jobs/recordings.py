@@ -12,6 +12,8 @@ from review.swing.strike import Strike, find_strikes_in_blocks
 
 LONG_S = 20.0
 """A file longer than this (true seconds) is a recording that may hold several swings; a clip of one lasts 3 to 10 s."""
+MAY_BE_ONE_SWING_S = 120.0
+"""A file up to this long (true seconds, at the speed that is known) may be one swing slowed down."""
 
 _BLOCK_S = 10.0
 _LOOK_BEFORE_S, _LOOK_BEHIND_S = 1.0, 0.8

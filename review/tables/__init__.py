@@ -1,5 +1,6 @@
 """Reading plain tables: encodings, delimiters, headers, numbers, units, times. Knows no measure."""
 
+from review.tables.decoding import narrow_text
 from review.tables.grid import Row, Table, read_table, tidy_header
 from review.tables.mapping import IGNORE, ColumnMapping, read_mapping_file, write_mapping_file
 from review.tables.numbers import (
@@ -32,6 +33,7 @@ __all__ = [
     "find_unit",
     "is_absent",
     "is_time_format",
+    "narrow_text",
     "parse_number",
     "parse_time_of_day_s",
     "parse_when",

@@ -1,5 +1,6 @@
 """From a file to text: what kind of file it is, which encoding it is in, where its fields part."""
 
+import codecs
 import csv
 import hashlib
 import io
@@ -84,11 +85,7 @@ def decode_text(content: bytes, name: str) -> str:
         f"{name}: expected a table as text (CSV, TSV) or XLSX, found binary content; "
         "export the table again from the device's program"
     )
-    encoding = next((encoding for bom, encoding in _BOMS if content.startswith(bom)), "")
-    if not encoding and b"\x00" in content[:4096]:
-        head = content[:4096]
-        odd, even = head[1::2].count(0), head[0::2].count(0)
-        encoding = "utf-16-le" if odd > even else "utf-16-be"
+    encoding = _find_encoding(content)
     for candidate in [encoding] if encoding else ["utf-8", "cp1252"]:
         try:
             text = content.decode(candidate)
@@ -98,6 +95,30 @@ def decode_text(content: bytes, name: str) -> str:
             return text.rstrip("\x1a")
         raise refused
     raise refused
+
+
+def narrow_text(content: bytes) -> bytes:
+    """Put text of two bytes a character into UTF-8, where a line's end is one byte; other content stays as it is.
+
+    Half a character at the end, of a file that is still being written, is left out.
+    """
+    encoding = _find_encoding(content)
+    if not encoding.startswith("utf-16"):
+        return content
+    try:
+        return codecs.getincrementaldecoder(encoding)().decode(content).encode()
+    except UnicodeError:  # no text: told by who reads it
+        return content
+
+
+def _find_encoding(content: bytes) -> str:
+    """Encoding by BOM or, of UTF-16 without one, by its zero bytes; '' when neither tells."""
+    encoding = next((encoding for bom, encoding in _BOMS if content.startswith(bom)), "")
+    if encoding or b"\x00" not in content[:4096]:
+        return encoding
+    head = content[:4096]
+    odd, even = head[1::2].count(0), head[0::2].count(0)
+    return "utf-16-le" if odd > even else "utf-16-be"
 
 
 def split_lines(text: str, delimiter: str, name: str, limit: int | None = None) -> Iterator[tuple[int, list[str]]]:

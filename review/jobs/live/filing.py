@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from review.jobs.live.clocks import ClockCourse, Stamp, follow_clock
+from review.jobs.recordings import LONG_S
 from review.lesson import Arrival, Batch, Clip, Said, Shot, Swing
 
 _EPOCH = datetime(2000, 1, 1)
@@ -100,7 +101,10 @@ def _begin(clip: Clip) -> datetime:
 
 
 def _end(clip: Clip) -> datetime:
-    return _begin(clip) + timedelta(seconds=clip.duration_s * clip.time_scale)
+    """When a clip was over at the earliest: one that plays for too long is slowed, nobody knows yet by how much."""
+    length_s = clip.duration_s * clip.time_scale
+    is_slowed = length_s > LONG_S and not clip.time_scale_source
+    return _begin(clip) + timedelta(seconds=0.0 if is_slowed else length_s)
 
 
 def _struck(clip: Clip, begin: datetime) -> datetime:

@@ -8,11 +8,12 @@ from pathlib import Path
 
 from review.errors import BadInputError, MachineError
 from review.jobs.clip_reading import ReadClip, as_clip, read_clip
+from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.live.desk import Desk
 from review.jobs.live.filing import place_clips
 from review.jobs.live.watching import FolderWatch, Found
-from review.jobs.recordings import is_recording
+from review.jobs.recordings import MAY_BE_ONE_SWING_S, is_recording
 from review.lesson import Arrival, Clip, LiveLesson
 
 _CHUNK = 1 << 20
@@ -58,13 +59,21 @@ class Intake:
 
     def _take(self, found: Found, read: ReadClip) -> None:
         desk = self._desk
-        if is_recording(read.info, read.time_scale):
-            length = _span(read.info.duration_s * read.time_scale)
+        length_s = read.info.duration_s * read.time_scale
+        is_long = is_recording(read.info, read.time_scale)
+        if is_long and length_s > MAY_BE_ONE_SWING_S:
             desk.note(
-                f"{found.path.name} is a recording of {length}, not a clip of one swing; take it in after the lesson: "
-                "lesson-review add finds its swings."
+                f"{found.path.name} is a recording of {_span(length_s)}, not a clip of one swing; take it in after "
+                "the lesson: lesson-review add finds its swings."
             )
             return
+        if is_long:
+            # one swing slowed down, as likely as not of a camera that does not say so
+            read = replace(read, strike_s=hear_strike(found.path, time_scale=read.time_scale))
+            desk.note(
+                f"{found.path.name} plays for {_span(length_s)} and is taken in as one swing slowed down. If it holds "
+                "several, take it in after the lesson: lesson-review add finds them."
+            )
         arrival = Arrival("", found.seen_at, str(found.path), found.size, found.changed_ns)
         shorter = self._find_shorter(found)
         # a clip that has grown stays where it is, and where the coach may have moved it

@@ -9,6 +9,7 @@ from pathlib import Path
 from review.errors import BadInputError
 from review.lesson import Shot
 from review.shots import ColumnMapping, read_shot_table
+from review.tables import narrow_text
 
 STEADY_S = 0.5
 """A table that stayed as it is for so long is read."""
@@ -54,6 +55,7 @@ class TableWatch:
             return None, ()
         try:
             content = self.path.read_bytes()
+            content = content if content.startswith(_WORKBOOK) else narrow_text(content)
             rows, notes, is_whole = self._read(content, steady_s >= LAST_LINE_S)
         except (BadInputError, OSError) as error:
             self._try_at_s = at_s + _RETRY_S

@@ -1,16 +1,19 @@
 """Clips as folders really deliver them: slow, renamed, deleted, twice, from cameras of one name, onto a full disk."""
 
 from datetime import timedelta
+from pathlib import Path
 
 import av
 import pytest
-from watched_lesson import CLIPS, Bay
+from watched_lesson import CAMERA_AHEAD_OF_HERE, CLIPS, Bay, began
 
 from review.errors import MachineError
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import ClipArrived, intake
 from review.jobs.live.beginning import name_cameras
+from review.jobs.live.filing import place_clips
 from review.jobs.moving import move_swings
+from review.jobs.recordings import LONG_S
 from review.lesson import Handedness, KeyFrame, SwingKind
 from review.library import Library
 
@@ -41,6 +44,20 @@ def bay(tmp_path):
     made = Bay(tmp_path, begins="10:12:00")
     yield made
     made.close()
+
+
+def copy_pictures(to: Path, slowed: int = 1, **more: object) -> Path:
+    """Write the pictures of the sample's first clip anew, to be played slower."""
+    with av.open(str(CLIPS[0])) as source, av.open(str(to), "w", **more) as out:
+        pictures = source.streams.video[0]
+        copy = out.add_stream_from_template(pictures)
+        for packet in source.demux(pictures):
+            if packet.dts is not None:
+                packet.pts, packet.dts = packet.pts * slowed, packet.dts * slowed
+                packet.duration = (packet.duration or 0) * slowed
+                packet.stream = copy
+                out.mux(packet)
+    return to
 
 
 def names(bay) -> list[str]:
@@ -134,13 +151,28 @@ def test_a_camera_that_always_writes_the_same_name(bay):
 
 
 def test_a_long_recording_in_the_folder_is_told_and_left_for_add(bay, monkeypatch):
-    monkeypatch.setattr(intake, "is_recording", lambda info, _: info.duration_s > 2.95)  # without a film of minutes
+    monkeypatch.setattr(intake, "is_recording", lambda *_: True)  # without a film of minutes
+    monkeypatch.setattr(intake, "MAY_BE_ONE_SWING_S", 2.95)
     bay.open()
     bay.drop(0)
     bay.drop(3)
     bay.wait(5)
     assert len(bay.notes(CLIPS[3].name, "lesson-review add")) == 1
     assert names(bay) == [CLIPS[0].name]
+
+
+def test_a_swing_in_slow_motion_that_plays_for_longer_than_a_clip_is_taken_in_whole(bay):
+    bay.wait_until(began(0) + timedelta(seconds=25))
+    bay.open()
+    slow = copy_pictures(bay.clips / CLIPS[0].name, slowed=8)
+    bay.wait(5)
+    (swing,) = bay.swings
+    assert swing.clips[0].original_name == slow.name
+    assert swing.clips[0].duration_s > LONG_S
+    assert len(bay.notes(slow.name, "one swing")) == 1
+    # how long it plays tells nothing of the camera's clock: it would be 20 s too far ahead
+    (ahead_s,) = place_clips(bay.session._desk.arrived_clips()).cameras_ahead_s.values()
+    assert ahead_s == pytest.approx(CAMERA_AHEAD_OF_HERE.total_seconds() - 26.0, abs=2.0)
 
 
 def test_the_same_clip_in_two_folders_counts_once(bay):
@@ -254,13 +286,7 @@ def test_a_late_clip_of_the_pupil_before_is_filed_there_and_the_next_pupil_start
 
 def test_a_clip_that_seemed_whole_and_grows_is_replaced_by_the_longer_one(bay, tmp_path):
     whole = tmp_path / "fragmented.mp4"
-    with av.open(str(CLIPS[0])) as source, av.open(str(whole), "w", options=IN_PARTS) as out:
-        pictures = source.streams.video[0]
-        copy = out.add_stream_from_template(pictures)
-        for packet in source.demux(pictures):
-            if packet.dts is not None:
-                packet.stream = copy
-                out.mux(packet)
+    copy_pictures(whole, options=IN_PARTS)
     content = whole.read_bytes()
     parts = [i - 4 for i in range(len(content)) if content[i : i + 4] == b"moof"]
     assert len(parts) > 2

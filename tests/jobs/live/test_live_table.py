@@ -50,6 +50,24 @@ def test_a_half_written_last_line_waits_and_is_not_counted_twice(bay):
     assert bay.library.shots(bay.lesson.id)[1].values["carry_yd"] == 128.5
 
 
+@pytest.mark.parametrize("encoding", ["utf-16", "utf-16-le", "utf-16-be"])
+def test_a_table_of_two_bytes_a_character_is_read_row_by_row_as_any_other(bay, encoding):
+    bay.open()
+    bay.time += timedelta(minutes=10)
+    for n in (1, 2):
+        bay.table.write_bytes("".join(f"{line}\r\n" for line in [HEADER, *ROWS[:n]]).encode(encoding))
+        bay.wait(1.5)
+        assert rows(bay) == [*range(1, n + 1)]
+    whole = "".join(f"{line}\r\n" for line in [HEADER, *ROWS[:4]]).encode(encoding)
+    bay.table.write_bytes(whole[: -len(f"{ROWS[3]}\r\n".encode(encoding)) + 41])  # within a character
+    bay.wait(1.5)
+    assert rows(bay) == [1, 2, 3]
+    bay.table.write_bytes(whole)
+    bay.wait(1.5)
+    assert rows(bay) == [1, 2, 3, 4]
+    assert bay.notes() == []
+
+
 def test_a_last_line_that_stays_half_is_read_and_completed_later(bay):
     bay.open()
     bay.add_row(0)
