@@ -22,11 +22,23 @@ class Merged:
     n_gone: int = 0
 
 
+@dataclass(frozen=True)
+class _Print:
+    """What tells a row again without saying what is in it; ``values`` are a hash of each."""
+
+    content: str
+    number: int | None = None
+    at: str = ""
+    values: frozenset[str] = frozenset()
+
+
 def row_key(shot: Shot) -> str:
-    """Name a row by its content, wherever in whichever table it stands."""
-    at = None if shot.struck_at is None else shot.struck_at.isoformat()
-    content = json.dumps([at, shot.club, shot.values, shot.extra], sort_keys=True)
-    return hashlib.sha256(content.encode()).hexdigest()[:16]
+    """Name a row so that it is known again wherever in whichever table it stands, also when it was completed since.
+
+    The name says the number and the time, and nothing that was measured.
+    """
+    it = _print(shot)
+    return " ".join([it.content, str(it.number), it.at, *sorted(it.values)])
 
 
 def merge_rows(known: Sequence[Shot], read: Sequence[Shot], left_out: Collection[str] = ()) -> Merged:
@@ -36,7 +48,7 @@ def merge_rows(known: Sequence[Shot], read: Sequence[Shot], left_out: Collection
     ----------
     known : rows from before, of this table or another.
     read : every row of the table as it is now.
-    left_out : contents (``row_key``) of rows that are not to be looked at.
+    left_out : names (``row_key``) of rows that are not to be looked at, nor what completes them.
 
     Notes
     -----
@@ -44,15 +56,19 @@ def merge_rows(known: Sequence[Shot], read: Sequence[Shot], left_out: Collection
     longer in the table, was struck at the same second (where rows have times), and has the same number or nothing but
     values that the new one has too. What is gone from the table stays known: a device may start its table anew.
     """
-    by_key = {row_key(shot): shot for shot in known}
-    keys = [row_key(shot) for shot in read]
-    gone = {key: shot for key, shot in by_key.items() if key not in set(keys)}
+    by_key = {_print(shot).content: shot for shot in known}
+    prints = [_print(shot) for shot in read]
+    there = {it.content for it in prints}
+    gone = {key: shot for key, shot in by_key.items() if key not in there}
+    out = {it.content: it for it in map(_parse, left_out)}
+    out_gone = {key: it for key, it in out.items() if key not in there}
     seen: set[str] = set()
     new: list[Shot] = []
     completed: list[Shot] = []
     n_twice = 0
-    for key, shot in zip(keys, read, strict=True):
-        if key in left_out:
+    for it, shot in zip(prints, read, strict=True):
+        key = it.content
+        if key in out:
             continue
         if key in seen:
             n_twice += 1
@@ -60,22 +76,46 @@ def merge_rows(known: Sequence[Shot], read: Sequence[Shot], left_out: Collection
         seen.add(key)
         if key in by_key:
             continue
-        before = next((k for k, old in gone.items() if _is_completed(old, shot)), None)
-        if before is None:
-            new.append(shot)
-        else:
+        before = next((k for k, old in gone.items() if _is_completed(_print(old), it)), None)
+        if before is not None:
             old = gone.pop(before)
             completed.append(replace(shot, id=old.id, row_number=old.row_number, table=old.table))
+            continue
+        before = next((k for k, old_print in out_gone.items() if _is_completed(old_print, it)), None)
+        if before is not None:
+            del out_gone[before]
+        else:
+            new.append(shot)
     return Merged(_number(known, new), tuple(completed), n_twice, len(gone))
 
 
-def _is_completed(old: Shot, new: Shot) -> bool:
-    if old.struck_at != new.struck_at:
+def _is_completed(old: _Print, new: _Print) -> bool:
+    if old.number is None or old.at != new.at:
         return False
-    has_same = all(new.values.get(name) == value for name, value in old.values.items())
-    if old.struck_at is None:
-        return old.row_number == new.row_number and has_same
-    return old.row_number == new.row_number or has_same
+    has_same = old.values <= new.values
+    if not old.at:
+        return old.number == new.number and has_same
+    return old.number == new.number or has_same
+
+
+def _print(shot: Shot) -> _Print:
+    at = None if shot.struck_at is None else shot.struck_at.isoformat()
+    content = _hash([at, shot.club, shot.values, shot.extra])[:16]
+    values = frozenset(_hash([name, value])[:6] for name, value in shot.values.items())
+    return _Print(content, shot.row_number, at or "", values)
+
+
+def _parse(key: str) -> _Print:
+    """Read what ``row_key`` wrote; older libraries kept the content alone."""
+    content, *more = key.split(" ")
+    if len(more) < 2:
+        return _Print(content)
+    number, at, *values = more
+    return _Print(content, int(number), at, frozenset(values))
+
+
+def _hash(what: object) -> str:
+    return hashlib.sha256(json.dumps(what, sort_keys=True).encode()).hexdigest()
 
 
 def _number(known: Sequence[Shot], new: Sequence[Shot]) -> tuple[Shot, ...]:

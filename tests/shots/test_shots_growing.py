@@ -69,3 +69,20 @@ def test_rows_from_before_the_lesson_are_not_looked_at():
     before = row(1)
     merged = merge_rows([], [before, row(2)], {row_key(before)})
     assert [shot.row_number for shot in merged.new] == [2]
+
+
+def test_a_row_from_before_the_lesson_that_is_completed_later_stays_out():
+    whole = {"club_path_deg": 4.0, "carry_yd": 118.5}
+    for at in (NOON, None):
+        before = [row(1, at=at, path=3.0), row(2, at=at)]
+        left_out = {row_key(shot) for shot in before}
+        now = [before[0], row(2, at=at, values=whole), row(3, at=at, path=5.0)]
+        assert [shot.row_number for shot in merge_rows([], now, left_out).new] == [3]
+    # a table started anew has other rows under the same numbers
+    anew = [row(1, at=None, path=1.0), row(2, at=None, path=2.0)]
+    assert len(merge_rows([], anew, left_out).new) == 2
+
+
+def test_a_rows_name_says_nothing_that_was_measured_and_names_of_older_libraries_still_count():
+    assert "118.5" not in row_key(row(1, values={"carry_yd": 118.5}))
+    assert merge_rows([], [row(1)], {row_key(row(1)).split(" ")[0]}).new == ()

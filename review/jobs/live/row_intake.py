@@ -41,20 +41,23 @@ class RowIntake:
     def _take(self, read: Sequence[Shot]) -> None:
         desk = self._desk
         live = desk.reload()
-        elsewhere = {
-            row_key(shot)
-            for other in desk.lessons_of_the_day()
-            if other.lesson_id != live.lesson_id
-            for shot in desk.library.shots(other.lesson_id)
-        }
+        left_out = set(live.rows_before)
+        completed: dict[str, tuple[Shot, ...]] = {}
+        for other in desk.lessons_of_the_day():
+            if other.lesson_id != live.lesson_id:
+                there = desk.library.shots(other.lesson_id)
+                completed[other.lesson_id] = merge_rows(there, read, left_out).completed
+                left_out.update(row_key(shot) for shot in (*there, *completed[other.lesson_id]))
         known = desk.library.shots(live.lesson_id)
-        merged = merge_rows(known, read, live.rows_before | elsewhere)
+        merged = merge_rows(known, read, left_out)
+        completed[live.lesson_id] = merged.completed
         self._tell(merged.n_twice, merged.n_gone, has_new=bool(merged.new))
         moments = self._place(merged.new)
         before: set[str] = set()
         with desk.library.transaction():
-            for shot in merged.completed:
-                desk.library.update_shot(live.lesson_id, shot)
+            for lesson_id, shots in completed.items():
+                for shot in shots:
+                    desk.library.update_shot(lesson_id, shot)
             for shot in merged.new:
                 home = desk.find_lesson_at(moments.at[shot.id], _EDGE)
                 if home is None:
@@ -67,9 +70,10 @@ class RowIntake:
             if before:
                 desk.live = replace(live, rows_before=live.rows_before | before)
                 desk.library.set_live_lesson(desk.live)
-        if merged.completed:
-            desk.to_match.add(live.lesson_id)
-            desk.new_rows.update(shot.id for shot in merged.completed)
+        for lesson_id, shots in completed.items():
+            if shots:
+                desk.to_match.add(lesson_id)
+                desk.new_rows.update(shot.id for shot in shots)
         if before:
             desk.note(
                 f"Rows of {self._watch.path.name} that were struck outside the lesson are left out: {len(before)}."

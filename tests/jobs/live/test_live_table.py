@@ -181,6 +181,44 @@ def test_rows_and_clips_moved_to_another_pupil_meanwhile_do_not_come_back(bay):
     assert len(bay.library.clips(moved.lesson.id)) == len(last.clips)
 
 
+def test_a_row_completed_after_the_next_lesson_began_is_completed_where_it_is(bay):
+    bay.open()
+    first = bay.lesson.id
+    bay.time += timedelta(minutes=1)
+    cut = ROWS[0].rindex(",")
+    bay.table.write_text(f"{HEADER}\n{ROWS[0][: cut - 3]}\n", encoding="utf-8")
+    bay.wait(6)
+    (half,) = bay.library.shots(first)
+    bay.open(pupil="Walk In")
+    bay.wait(3)
+    bay.write_rows(1)
+    bay.wait(6)
+    (whole,) = bay.library.shots(first)
+    assert whole.id == half.id
+    assert (half.values, half.extra) != (whole.values, whole.extra)
+    assert rows(bay) == []
+    assert bay.notes("outside the lesson") == []
+
+
+@pytest.mark.parametrize("first_column", [0, 1])  # with the time of day, and without
+def test_a_row_from_before_the_lesson_that_is_completed_in_it_is_not_of_it(bay, first_column):
+    def write(*lines):
+        text = "\n".join(line.split(",", first_column)[-1] for line in (HEADER, *lines))
+        bay.table.write_text(f"{text}\n", encoding="utf-8")
+
+    cells = ROWS[0].split(",")
+    write(",".join([*cells[:-3], "", "", ""]))
+    bay.open()
+    bay.wait(3)
+    write(ROWS[0])
+    bay.wait(6)
+    assert rows(bay) == []
+    write(*ROWS[:2])
+    bay.wait_until(bay.time + timedelta(minutes=2))
+    bay.wait(6)
+    assert rows(bay) == [2]
+
+
 def test_rows_struck_before_the_lesson_in_a_late_export_are_left_out(bay):
     bay.time += timedelta(minutes=9)  # begins after the eighth shot
     bay.open()
