@@ -89,6 +89,7 @@ def run(options: argparse.Namespace) -> int:
         for note in notes:
             say(f"Note: {note}")
         queue = None if options.body == "none" else WorkQueue()
+        session = None
         try:
             if queue is not None:
                 queue.warm_up()
@@ -98,7 +99,7 @@ def run(options: argparse.Namespace) -> int:
             return _follow(session)
         except KeyboardInterrupt:
             say("Left. Everything is kept; go on with: lesson-review live")
-            return 0
+            return 0 if session is None else _exit_code(session)
         finally:
             if queue is not None:
                 queue.close()
@@ -118,12 +119,18 @@ def _follow(session: LiveSession) -> int:
             settled_since_s = (settled_since_s or now_s) if session.is_settled else None
             is_settled = settled_since_s is not None and now_s >= settled_since_s + _END_AFTER_S
             if session.is_over and is_settled:
-                say("All is taken in. Numbers: lesson-review compare; pairs: lesson-review match.")
-                return 1 if session.coach.n_open_questions or session.is_consent_missing else 0
+                left = session.files_left
+                done = f"Taken in, except {', '.join(left)}: see the notes above." if left else "All is taken in."
+                say(f"{done} Numbers: lesson-review compare; pairs: lesson-review match.")
+                return 1 if left else _exit_code(session)
             if keys.is_at_end and not session.is_over and is_settled:
                 say("No more keys can come. The lesson stays open; go on with: lesson-review live")
-                return 0
+                return _exit_code(session)
             time.sleep(_LOOK_EVERY_S)
+
+
+def _exit_code(session: LiveSession) -> int:
+    return 1 if session.coach.n_open_questions or session.is_consent_missing else 0
 
 
 def press(session: LiveSession, pressed: str) -> None:

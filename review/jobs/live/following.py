@@ -1,6 +1,6 @@
 """Matches what arrived, files it into batches, keeps it, and tells what became of it."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -19,10 +19,14 @@ _SAME_CLOCK_S = 30.0
 
 
 class Following:
-    """The lesson as last matched, and what was told of it."""
+    """The lesson as last matched, and what was told of it.
 
-    def __init__(self, desk: Desk) -> None:
+    ``changed`` is called with the lesson's id and each swing that has other or new clips, whoever let it be matched.
+    """
+
+    def __init__(self, desk: Desk, changed: Callable[[str, Swing], None]) -> None:
         self._desk = desk
+        self._changed = changed
         self._told_likely: set[tuple[str, str]] = set()
         self._asked: set[tuple[tuple[str, ...], str]] = set()
         self.open_questions: tuple[Question, ...] = ()
@@ -32,8 +36,8 @@ class Following:
         lesson_id: str,
         corrections: Mapping[str, str | None] | None = None,
         undone: Sequence[str] = (),
-    ) -> tuple[Swing, ...]:
-        """Match a lesson anew, keep it, tell what changed; return the swings that have other or new clips.
+    ) -> None:
+        """Match a lesson anew, keep it, tell what changed.
 
         ``corrections`` and ``undone`` are as for ``match_known``.
         """
@@ -53,7 +57,9 @@ class Following:
         clips_before = {swing.id: {clip.id for clip in swing.clips} - desk.new_clips for swing in before}
         self._tell_changes(lesson_id, before, swings)
         self._tell_questions(lesson_id, matched)
-        return tuple(s for s in swings if s.clips and {clip.id for clip in s.clips} != clips_before.get(s.id))
+        for swing in swings:
+            if swing.clips and {clip.id for clip in swing.clips} != clips_before.get(swing.id):
+                self._changed(lesson_id, swing)
 
     def _file(self, lesson: Lesson, matched: MatchedLesson) -> tuple[Swing, ...]:
         """Number the swings as they happened, and put each into the batch whose key was pressed before it."""

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-from review.errors import MachineError
+from review.errors import BadInputError, MachineError
 from review.jobs.kept_landmarks import load_landmarks
 from review.jobs.live.coach import Coach
 from review.jobs.live.desk import Desk
@@ -68,7 +68,7 @@ class LiveSession:
             mapping = read_mapping(Path(watched.mapping)) if watched.mapping else None
             table = TableWatch(Path(watched.table), mapping, lesson.held_on, clock_s)
             self._rows = RowIntake(self._desk, table)
-        self._following = Following(self._desk)
+        self._following = Following(self._desk, self._order)
         self.coach = Coach(self._desk, self._following)
         pupil = library.pupil(lesson.pupil_id)
         tell(LessonBegan(lesson, pupil, is_resumed))
@@ -79,6 +79,7 @@ class LiveSession:
         self._queue = queue if queue is not None and pupil.allows(Purpose.MEASURE, lesson.held_on) else None
         self._quiet_since_s = clock_s()
         self._retry_at_s = 0.0
+        self._to_tell: list[Finished] = []
         self._thorough_done: set[str] = set()
         self._n_alike = 0
         if is_resumed:
@@ -92,7 +93,13 @@ class LiveSession:
     @property
     def is_settled(self) -> bool:
         """Whether nothing waits: every file is taken in, everything is measured."""
-        return not self._folders.n_waiting and not self._desk.to_match and not self.n_to_measure
+        is_told = not self._to_tell
+        return is_told and not self._folders.n_waiting and not self._desk.to_match and not self.n_to_measure
+
+    @property
+    def files_left(self) -> tuple[str, ...]:
+        """Names of the files that could not be taken in so far."""
+        return self._folders.names_left
 
     @property
     def n_to_measure(self) -> int:
@@ -101,13 +108,15 @@ class LiveSession:
 
     def look(self) -> None:
         """Look once at everything: files, table, what has to be matched, what was measured."""
-        self._intake.look()
+        self._try(self._intake.look)
         if self._rows is not None:
-            self._rows.look()
+            self._try(self._rows.look)
         if self._clock_s() >= self._retry_at_s:
-            self._match()
+            self._try(self._match)
         if self._queue is not None:
-            self._measure(self._queue)
+            self._collect(self._queue)
+        if self._clock_s() >= self._retry_at_s:
+            self._try(self._tell_and_order)
 
     def end(self) -> None:
         """End the lesson: what is not clear yet is asked, and thorough measuring begins."""
@@ -132,7 +141,7 @@ class LiveSession:
             in_swings = {clip.id for swing in desk.library.swings(live.lesson_id) for clip in swing.clips}
             desk.new_clips.update({clip.id for clip in desk.library.clips(live.lesson_id)} - in_swings)
         desk.to_match.add(desk.live.lesson_id)
-        self._match()
+        self._try(self._match)
         measured = desk.library.measures(desk.live.lesson_id)
         for swing in desk.library.swings(desk.live.lesson_id):
             if swing.id not in measured:
@@ -142,16 +151,24 @@ class LiveSession:
         arrival = self._desk.library.find_arrival(str(path))
         return arrival is not None and (arrival.size, arrival.changed_ns) == (size, changed_ns)
 
+    def _try(self, step: Callable[[], None]) -> None:
+        """Do a step; where the machine fails, tell so and do it again later."""
+        try:
+            step()
+        except MachineError as error:
+            self._retry_at_s = self._clock_s() + _RETRY_S
+            self._desk.note_failure(error)
+        except BadInputError as error:  # the lesson was forgotten meanwhile
+            self._retry_at_s = self._clock_s() + _RETRY_S
+            self._desk.note_once(str(error))
+
     def _match(self) -> None:
         for lesson_id in tuple(self._desk.to_match):
             try:
-                changed = self._following.match(lesson_id)
-            except MachineError as error:
-                self._retry_at_s = self._clock_s() + _RETRY_S
-                self._desk.note_failure(error)
-                return
-            for swing in changed:
-                self._order(lesson_id, swing)
+                self._following.match(lesson_id)
+            except BadInputError:
+                self._desk.to_match.discard(lesson_id)
+                raise
 
     def _order(self, lesson_id: str, swing: Swing) -> None:
         if self._queue is None:
@@ -160,31 +177,37 @@ class LiveSession:
         for clip in swing.clips:
             self._queue.add(Order(self._desk.library.folder, lesson_id, clip.id, Effort.QUICK))
 
-    def _measure(self, queue: WorkQueue) -> None:
+    def _collect(self, queue: WorkQueue) -> None:
         reports, finished = queue.look()
         for report in reports:
             order = report.order
             self._desk.tell(Progressed(order.lesson_id, order.clip_id, order.effort, report.done, report.total))
-        for one in finished:
-            self._tell_measured(one)
+        self._to_tell += finished
+
+    def _tell_and_order(self) -> None:
+        while self._to_tell:
+            self._tell_measured(self._to_tell[0])
+            del self._to_tell[0]
+        queue = self._queue
         is_idle = self.is_over or self._clock_s() >= self._quiet_since_s + _IDLE_S
-        if is_idle and not len(queue) and not queue.is_paused:
+        if queue is not None and is_idle and not len(queue) and not queue.is_paused:
             self._order_more(queue)
 
     def _tell_measured(self, finished: Finished) -> None:
         order, outcome = finished.order, finished.outcome
-        if not order.clip_id:
-            self._desk.note("All swings are measured from the views that they have in common.")
-        elif order.effort is Effort.THOROUGH:
+        library = self._desk.library
+        swing = next((s for s in library.swings(order.lesson_id) if s.id == outcome.swing_id), None)
+        measures = () if swing is None else library.measures(order.lesson_id).get(swing.id, ())
+        # told from here on: what the library is asked comes before, so that nothing is told twice
+        if order.clip_id and order.effort is Effort.THOROUGH:
             self._thorough_done.add(order.clip_id)
         if outcome.problem:
             self._desk.note_once(f"Not measured: {outcome.problem}")
+        elif not order.clip_id:
+            self._desk.note("All swings are measured from the views that they have in common.")
         for note in outcome.notes:
             self._desk.note_once(note)
-        library = self._desk.library
-        swing = next((s for s in library.swings(order.lesson_id) if s.id == outcome.swing_id), None)
         if swing is not None:
-            measures = library.measures(order.lesson_id).get(swing.id, ())
             self._desk.tell(Measured(order.lesson_id, swing, measures, order.effort))
 
     def _order_more(self, queue: WorkQueue) -> None:

@@ -96,8 +96,16 @@ class FolderWatch:
 
     @property
     def n_waiting(self) -> int:
-        """Files that are not taken in yet."""
-        return sum(not pending.is_done for pending in self._pending.values())
+        """Files that are not taken in yet; one that was told of and rests waits for the coach, not the coach for it."""
+        at_s = self.clock_s()
+        return sum(
+            not (p.is_done or (p.is_told and at_s >= p.steady_since_s + PATIENCE_S)) for p in self._pending.values()
+        )
+
+    @property
+    def names_left(self) -> tuple[str, ...]:
+        """Names of the files that are not taken in yet."""
+        return tuple(sorted(path.name for path, pending in self._pending.items() if not pending.is_done))
 
     def set_done(self, found: Found) -> None:
         """Note that a file was taken in, or is not of this lesson: it is looked at again only when it changes."""

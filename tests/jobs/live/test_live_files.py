@@ -86,6 +86,26 @@ def test_a_file_half_written_for_a_minute_is_told_once_and_taken_in_once_when_wh
     assert [swing.clips[0].original_name for swing in bay.swings] == [CLIPS[0].name, CLIPS[1].name]
 
 
+def test_a_damaged_file_does_not_hold_up_the_end_once_it_was_told(bay):
+    session = bay.open()
+    path = bay.clips / CLIPS[0].name
+    path.write_bytes(CLIPS[0].read_bytes()[:20_000])
+    bay.wait(5)
+    session.end()
+    assert not session.is_settled  # it may still become whole
+    bay.wait(90)
+    assert len(bay.notes(CLIPS[0].name)) == 1
+    assert session.is_settled
+    assert session.files_left == (CLIPS[0].name,)
+    path.write_bytes(CLIPS[0].read_bytes()[:40_000])
+    bay.wait(2)
+    assert not session.is_settled  # it is being written after all
+    path.write_bytes(CLIPS[0].read_bytes())
+    bay.wait(20)
+    assert session.is_settled
+    assert session.files_left == ()
+
+
 def test_a_file_that_grows_bit_by_bit_is_not_tried_before_it_rests(bay):
     bay.open()
     whole = CLIPS[0].read_bytes()

@@ -9,11 +9,13 @@ from datetime import timedelta
 import pytest
 from watched_lesson import CLIPS, Bay
 
+from review.errors import BadInputError, MachineError
 from review.jobs import kept_landmarks, lesson_measuring
-from review.jobs.live import Measured
+from review.jobs.live import Measured, session
 from review.jobs.live.work_queue import Finished
 from review.jobs.live.worker import carry_out
 from review.lesson import Consent, Purpose
+from review.library import Library
 from review.pose import Effort
 
 
@@ -79,6 +81,73 @@ def test_numbers_follow_each_ball_and_better_ones_when_it_is_quiet(bay):
     bay.wait(5)
     assert [order.clip_id for order in queue.done[n_done:]] == [""]
     assert len(bay.notes("in common")) == 1
+
+
+def in_use(*_):
+    raise MachineError("The library is in use by another run of the program.")
+
+
+def test_what_was_measured_is_told_once_when_the_library_is_free_again(bay, monkeypatch):
+    bay.open(queue=HereQueue())
+    bay.time += timedelta(seconds=40)
+    with monkeypatch.context() as busy:
+        busy.setattr(Library, "measures", in_use)
+        bay.drop(0)
+        bay.wait(4)
+        assert bay.events(Measured) == []
+        assert not bay.session.is_settled
+        assert len(bay.notes("in use")) == 1
+    bay.wait(6)
+    assert len(bay.events(Measured)) == 1
+    assert bay.events(Measured)[0].measures
+
+
+def test_thorough_work_waits_for_a_library_in_use(bay, monkeypatch):
+    queue = HereQueue()
+    bay.open(queue=queue)
+    bay.time += timedelta(seconds=40)
+    bay.drop(0)
+    bay.wait(3)
+    with monkeypatch.context() as busy:
+        busy.setattr(session, "load_landmarks", in_use)
+        bay.session.end()
+        bay.wait(2)
+    n_done = len(queue.done)
+    bay.wait(10)
+    assert [order.effort for order in queue.done[n_done:]] == [Effort.THOROUGH] * 2
+
+
+def test_a_clip_that_a_key_matched_is_measured_too(bay, monkeypatch):
+    queue = HereQueue()
+    bay.open(queue=queue)
+    bay.time += timedelta(seconds=40)
+    with monkeypatch.context() as full:
+        full.setattr(Library, "replace_swings", in_use)
+        bay.drop(0)
+        bay.wait(2)
+    assert queue.done == []
+    bay.session.coach.start_batch()
+    bay.wait(6)
+    assert [order.effort for order in queue.done] == [Effort.QUICK]
+    assert len(bay.events(Measured)) == 1
+
+
+def test_the_last_run_over_all_swings_tells_what_was_not_measured_and_no_success(bay, monkeypatch):
+    queue = HereQueue()
+    bay.open(queue=queue)
+    bay.time += timedelta(seconds=40)
+    bay.drop(0)
+    bay.wait(3)
+
+    def nothing_seen(*_):
+        raise BadInputError("Nobody is seen in it.")
+
+    monkeypatch.setattr(lesson_measuring, "measure_tracks", nothing_seen)
+    bay.session.end()
+    bay.wait(5)
+    assert queue.done[-1].clip_id == ""
+    assert len(bay.notes("Not measured: swing 1: Nobody is seen")) == 1
+    assert bay.notes("in common") == []
 
 
 def test_a_stopped_run_measures_what_was_left(bay):
