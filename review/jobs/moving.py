@@ -10,7 +10,7 @@ from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.recording_store import cut_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Swing
+from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Said, Swing
 from review.library import Library
 from review.pose import Effort
 from review.shots import row_key
@@ -60,6 +60,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         )
         library.set_batches(target.id, [*(() if is_new_lesson else made_batches), *added])
         _keep_out(library, lesson, moved)
+        library.say(lesson.id, _sure_pairs(swings))
         library.move_swings(lesson.id, moved, target.id, batch_of)
         library.set_batches(lesson.id, kept)
         there = library.camera_setups(target.id)
@@ -139,6 +140,16 @@ def _share_batches(
         added.append(Batch(f"{target_id}-{number + 1}", number + 1))
     batch_of.update({swing.id: added[0].id for swing in moved if swing.id not in batch_of})
     return kept or [lesson.batches[0]], added, batch_of
+
+
+def _sure_pairs(swings: Sequence[Swing]) -> list[Said]:
+    """What the clocks paired for sure, to be kept: in each of two shares there may be too few pairs to find them anew."""
+    return [
+        Said(clip.id, "pair", swing.shot.id, "clock")
+        for swing in swings
+        if swing.shot is not None and swing.pairing_source not in ("", "coach")
+        for clip in swing.clips
+    ]
 
 
 def _keep_out(library: Library, lesson: Lesson, moved: Sequence[Swing]) -> None:

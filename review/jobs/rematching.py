@@ -31,12 +31,23 @@ def match_known(
     said = library.said(lesson.id)
     fixed = {clip_id: row for clip_id, row in said_pairs(before).items() if clip_id not in undone}
     fixed.update(corrections or {})
-    matched = match_lesson(
-        library.clips(lesson.id), library.shots(lesson.id), lesson.batches, (), fixed, said_kinds(said)
-    )
+    clips, shots, kinds = library.clips(lesson.id), library.shots(lesson.id), said_kinds(said)
+    matched = match_lesson(clips, shots, lesson.batches, (), fixed, kinds)
+    moved = {one.item: one.value for one in said if one.what == "pair" and one.item not in fixed}
+    if moved and matched.clock_offset_s is None:
+        # too few are left to find the clocks from nothing; those that were sure tell them, and the order
+        taken = {row for row in fixed.values() if row is not None}
+        there = {shot.id for shot in shots} - taken
+        moved = {clip_id: row for clip_id, row in moved.items() if row in there}
+        matched = match_lesson(clips, shots, lesson.batches, (), {**moved, **fixed}, kinds)
+        matched = _as_before_moving(matched, moved, before)
     is_joined = joins_arrivals and matched.clock_offset_s is None
     swings = join_rows(matched.swings, said) if is_joined else matched.swings
-    return replace(matched, swings=keep_known(swings, before, said, lesson.batches))
+    known = keep_known(swings, before, said, lesson.batches)
+    paired = {clip.id for swing in known if swing.shot is not None for clip in swing.clips}
+    rows = {swing.shot.id for swing in known if swing.shot is not None and swing.clips}
+    open_ones = [q for q in matched.matching.questions if not paired & set(q.clip_ids) and q.row_id not in rows]
+    return replace(matched, swings=known, matching=replace(matched.matching, questions=tuple(open_ones)))
 
 
 def rematch_lesson(
@@ -51,6 +62,28 @@ def rematch_lesson(
         matched = match_known(library, lesson, corrections)
         library.replace_swings(lesson.id, matched.swings)
     return matched
+
+
+def _as_before_moving(matched: MatchedLesson, moved: Mapping[str, str], before: Sequence[Swing]) -> MatchedLesson:
+    """Say of pairs that were sure before swings were moved that they are the clock's, not the coach's."""
+    sure = {s.shot.id: s.pairing_probability for s in before if s.shot is not None and s.clips}
+    swings = tuple(
+        replace(
+            swing,
+            pairing_probability=sure.get(swing.shot.id) or SURE if swing.shot is not None else None,
+            pairing_source="clock" if swing.shot is not None else "",
+        )
+        if any(clip.id in moved for clip in swing.clips)
+        else swing
+        for swing in matched.swings
+    )
+    pairs = tuple(
+        replace(pair, why=f"paired by the clocks when the lesson was whole, {sure.get(pair.row_id) or SURE:.0%} sure.")
+        if moved.keys() & set(pair.clip_ids)
+        else pair
+        for pair in matched.matching.pairs
+    )
+    return replace(matched, swings=swings, matching=replace(matched.matching, pairs=pairs))
 
 
 def said_pairs(swings: Sequence[Swing]) -> dict[str, str | None]:
@@ -68,9 +101,18 @@ def said_kinds(said: Sequence[Said]) -> dict[str, SwingKind]:
     return {one.item: SwingKind(one.value) for one in said if one.what == "kind"}
 
 
-def join_rows(swings: Sequence[Swing], said: Sequence[Said]) -> tuple[Swing, ...]:
-    """Put clips and rows together that arrived together, where clips and rows have nobody else."""
-    row_of = {one.item: one.value for one in said if one.what == "row"}
+def join_rows(
+    swings: Sequence[Swing], said: Sequence[Said], what: str = "row", before: Sequence[Swing] = ()
+) -> tuple[Swing, ...]:
+    """Put clips and rows together that arrived together, where clips and rows have nobody else.
+
+    Parameters
+    ----------
+    what : 'row' for those that arrived together, 'pair' for those that were sure before swings were moved.
+    before : the swings as they were; a pair that is among them keeps how sure it was.
+    """
+    row_of = {one.item: one.value for one in said if one.what == what}
+    sure = {s.shot.id: s.pairing_probability for s in before if s.shot is not None and s.clips}
     lone_rows = {swing.shot.id: swing for swing in swings if swing.shot is not None and not swing.clips}
     joined: list[Swing] = []
     for swing in swings:
@@ -78,7 +120,8 @@ def join_rows(swings: Sequence[Swing], said: Sequence[Said]) -> tuple[Swing, ...
         said_row = next((row_of[clip.id] for clip in swing.clips if clip.id in row_of), "") if is_open else ""
         row = lone_rows.pop(said_row, None)
         if row is not None:
-            swing = replace(swing, shot=row.shot, pairing_probability=SURE, pairing_source="clock")
+            probability = sure.get(said_row) or SURE
+            swing = replace(swing, shot=row.shot, pairing_probability=probability, pairing_source="clock")
         joined.append(swing)
     left = {row.id for row in lone_rows.values()}
     kept = [swing for swing in joined if swing.clips or swing.id in left]
@@ -89,6 +132,7 @@ def keep_known(
     swings: Sequence[Swing], before: Sequence[Swing], said: Sequence[Said], batches: Sequence[Batch]
 ) -> tuple[Swing, ...]:
     """Give swings just matched the ids, traces and reasons for leaving out of those they were, and what was said."""
+    swings = join_rows(swings, said, "pair", before)
     old_of_clip = {clip.id: swing for swing in before for clip in swing.clips}
     old_of_shot = {swing.shot.id: swing for swing in before if swing.shot is not None}
     taken: set[str] = set()

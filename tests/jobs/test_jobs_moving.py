@@ -127,6 +127,31 @@ def test_moved_again_it_comes_back_and_matching_goes_on(library):
     ]
 
 
+@pytest.mark.parametrize("orders", [{9, 10, 11}, set(range(4, 18))])
+def test_pairs_that_were_sure_stay_sure_in_both_lessons(library, orders):
+    library, lesson = library
+    before = {s.shot.id: s for s in library.swings(lesson.id) if s.shot is not None and s.clips}
+    moved = move_swings(library, lesson, orders, WALK_IN)
+    n_paired = 0
+    for one in (lesson, moved.lesson):
+        swings = library.swings(one.id)
+        matched = rematch_lesson(library, library.lesson(one.id), {})
+        assert matched.questions == ()
+        assert [(s.id, s.order) for s in matched.swings] == [(s.id, s.order) for s in swings]
+        assert [s.batch_id for s in matched.swings] == [s.batch_id for s in swings]
+        for swing in matched.swings:
+            if swing.shot is not None and swing.clips:
+                n_paired += 1
+                old = before[swing.shot.id]
+                assert (swing.clips, swing.pairing_source) == (old.clips, old.pairing_source)
+                assert swing.pairing_probability >= 0.9
+    assert n_paired == len(before)
+    few = moved.lesson if len(orders) == 3 else lesson
+    swing = next(s for s in library.swings(few.id) if s.shot is not None and s.clips)
+    said = rematch_lesson(library, library.lesson(few.id), {clip.id: None for clip in swing.clips})
+    assert all(s.shot is None for s in said.swings if swing.clips[0] in s.clips)
+
+
 def test_moved_rows_do_not_come_back_with_the_table(library):
     library, lesson = library
     live = LiveLesson(lesson.id, datetime(2026, 3, 14, 10), None, Watched())
