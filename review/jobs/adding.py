@@ -8,11 +8,11 @@ from review.jobs.clip_reading import as_clip, read_clip
 from review.jobs.kept_setups import read_setups
 from review.jobs.lesson_file import LessonPlan
 from review.jobs.matching import MatchedLesson, match_lesson
-from review.jobs.recording_clips import ask_about_doubts, expand_recordings
-from review.jobs.recording_store import store_recordings
+from review.jobs.recording_clips import Expanded, ask_about_doubts, expand_recordings
+from review.jobs.recording_store import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.jobs.rematching import keep_known, said_kinds, said_pairs
-from review.lesson import Batch, Clip, Lesson, Pupil, Shot, SwingKind
+from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
@@ -65,45 +65,37 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     if problems:
         raise BadInputError("\n".join([*problems, "Nothing was added."]))
 
-    pupil, is_new_pupil = find_or_make_pupil(library, plan.pupil)
-    before, batches = find_or_make_lesson(library, plan, pupil)
-    lesson = replace(before, batches=batches)
-    is_new_lesson = all(known.id != lesson.id for known in library.lessons(pupil.id))
-    known_clips = () if is_new_lesson else library.clips(lesson.id)
-    known_shots = () if is_new_lesson else library.shots(lesson.id)
-    known_swings = () if is_new_lesson else library.swings(lesson.id)
-    said = () if is_new_lesson else library.said(lesson.id)
-    if plan.batches:  # times that are written down come before those of a key
-        said = tuple(one for one in said if (one.what, one.by) != ("batch", "clock"))
-    fixed, kinds = said_pairs(known_swings), said_kinds(said)
-
-    expanded = expand_recordings(known_clips, plan, read, progress)
+    known = _read_known(library, plan)
+    expanded = expand_recordings(known.clips, plan, read, progress)
 
     # matching needs no stored file, so a table of another lesson is refused before anything is written
-    drafted = [as_clip(lesson, clip, sha256="", file="") for clip in expanded.clips]
-    _match_checked([*known_clips, *drafted], known_shots, table, lesson.batches, record, fixed, kinds)
+    drafted = [as_clip(known.lesson, clip, sha256="", file="") for clip in expanded.clips]
+    _match_checked(known, drafted, table, record)
 
-    keeping = store_recordings(library, lesson.id, pupil.id, expanded, plan.keep_recordings, progress)
-    stored = []
+    keeping = store_recordings(library, known.lesson.id, known.pupil.id, expanded, plan.keep_recordings, progress)
+    places = []
     for i, clip in enumerate(expanded.clips):
-        sha256, file = keeping.places.get(i) or library.store_clip_file(clip.path)
-        stored.append(as_clip(lesson, clip, sha256, file))
+        places.append(keeping.places.get(i) or library.store_clip_file(clip.path))
         progress(len(expanded.clips) + i + 1, 2 * len(expanded.clips))
-    known_clips = tuple(keeping.moved.get(clip.id, clip) for clip in known_clips)
-    there = {clip.content for clip in known_clips}
-    corrected, known_clips = _correct_speeds(known_clips, stored)
-    new_clips = [clip for clip in stored if clip.content not in there]
-    clips = [*known_clips, *new_clips]
-    matched, shots = _match_checked(clips, known_shots, table, lesson.batches, record, fixed, kinds)
-    matched = replace(matched, swings=keep_known(matched.swings, known_swings, said, lesson.batches))
     with library.transaction():
-        keep_records(library, pupil, is_new_pupil, lesson, is_new_lesson)
+        # reading may have taken minutes: what was said, filed and taken in meanwhile counts
+        known = _read_known(library, plan)
+        lesson, pupil = known.lesson, known.pupil
+        stored = [as_clip(lesson, clip, *place) for clip, place in zip(expanded.clips, places, strict=True)]
+        moved = _move(library, expanded, keeping)
+        corrected, clips = _correct_speeds([moved.get(clip.id, clip) for clip in known.clips], stored)
+        known = replace(known, clips=clips)
+        there = {clip.content for clip in clips}
+        new_clips = [clip for clip in stored if clip.content not in there]
+        matched, shots = _match_checked(known, new_clips, table, record)
+        matched = replace(matched, swings=keep_known(matched.swings, known.swings, known.said, lesson.batches))
+        keep_records(library, pupil, known.is_new_pupil, lesson, known.is_new_lesson)
         for new in new_clips:
             library.add_clip(lesson.id, new)
-        for known in (*keeping.moved.values(), *corrected):
-            library.update_clip(known)
+        for changed in (*moved.values(), *corrected):
+            library.update_clip(changed)
         setups.keep(library, lesson.id)
-        library.replace_said(lesson.id, said)
+        library.replace_said(lesson.id, known.said)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, matched.swings)
     for file in keeping.left:
@@ -139,6 +131,43 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
 
 
+@dataclass(frozen=True)
+class _Known:
+    """What the library knows of the lesson, with what the plan says of pupil, lesson and batches."""
+
+    pupil: Pupil
+    is_new_pupil: bool
+    lesson: Lesson
+    is_new_lesson: bool
+    clips: tuple[Clip, ...] = ()
+    shots: tuple[Shot, ...] = ()
+    swings: tuple[Swing, ...] = ()
+    said: tuple[Said, ...] = ()
+
+
+def _read_known(library: Library, plan: LessonPlan) -> _Known:
+    pupil, is_new_pupil = find_or_make_pupil(library, plan.pupil)
+    before, batches = find_or_make_lesson(library, plan, pupil)
+    lesson = replace(before, batches=batches)
+    if all(other.id != lesson.id for other in library.lessons(pupil.id)):
+        return _Known(pupil, is_new_pupil, lesson, is_new_lesson=True)
+    said = library.said(lesson.id)
+    if plan.batches:  # times that are written down come before those of a key
+        said = tuple(one for one in said if (one.what, one.by) != ("batch", "clock"))
+    known = (library.clips(lesson.id), library.shots(lesson.id), library.swings(lesson.id), said)
+    return _Known(pupil, is_new_pupil, lesson, False, *known)
+
+
+def _move(library: Library, expanded: Expanded, keeping: Keeping) -> dict[str, Clip]:
+    """Clips that lie in another file from now on, by id, as they are known now."""
+    return {
+        clip.id: replace(clip, sha256=keeping.moved[clip.id].sha256, file=keeping.moved[clip.id].file)
+        for recording in expanded.recordings
+        for _, clip in library.clips_of_recording(recording.recording)
+        if clip.id in keeping.moved
+    }
+
+
 def _correct_speeds(known: Sequence[Clip], read: Sequence[Clip]) -> tuple[tuple[Clip, ...], tuple[Clip, ...]]:
     """Take over what the coach now says of the speed of known clips; return those that change, and all."""
     said = {clip.sha256: clip.time_scale for clip in read if clip.time_scale_source == "coach"}
@@ -150,17 +179,14 @@ def _correct_speeds(known: Sequence[Clip], read: Sequence[Clip]) -> tuple[tuple[
 
 
 def _match_checked(
-    clips: Sequence[Clip],
-    known_shots: Sequence[Shot],
-    table: ShotTable | None,
-    batches: Sequence[Batch],
-    record: PressureRecord | None,
-    fixed: dict[str, str | None],
-    kinds: dict[str, SwingKind],
+    known: _Known, new_clips: Sequence[Clip], table: ShotTable | None, record: PressureRecord | None
 ) -> tuple[MatchedLesson, tuple[Shot, ...]]:
-    new = merge_rows(known_shots, table.shots if table else ()).new
-    shots = (*known_shots, *new)
-    matched = match_lesson(clips, shots, batches, () if record is None else (record,), fixed, kinds)
+    clips = (*known.clips, *new_clips)
+    new = merge_rows(known.shots, table.shots if table else ()).new
+    shots = (*known.shots, *new)
+    records = () if record is None else (record,)
+    fixed, kinds = said_pairs(known.swings), said_kinds(known.said)
+    matched = match_lesson(clips, shots, known.lesson.batches, records, fixed, kinds)
     if new and clips and matched.matching.refused:
         raise BadInputError(
             f"{new[0].table} does not belong to these clips: {matched.matching.refused} "
