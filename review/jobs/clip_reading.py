@@ -2,7 +2,7 @@
 
 import uuid
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from fnmatch import fnmatch
 from pathlib import Path
@@ -14,7 +14,7 @@ from review.jobs.records import ID_SPACE
 from review.lesson import Clip, Lesson
 from review.media import Footage, VideoInfo, probe_video, read_capture_time
 from review.swing import scale_of_capture
-from review.swing.strike import time_strike
+from review.swing.strike import Strike, choose_strike, choose_together
 
 _CAMERA_ENDING = "_cam"
 
@@ -23,7 +23,7 @@ _CAMERA_ENDING = "_cam"
 class ReadClip:
     """A clip file as read, before it is part of a lesson; fields as in ``Clip``.
 
-    The strike of a long recording is not looked for here (None).
+    ``heard`` are all sounds that may be its strike; in a long recording they are not looked for here.
     """
 
     path: Path
@@ -37,7 +37,7 @@ class ReadClip:
     begin_s: float = 0.0
     end_s: float | None = None
     recording: str = ""
-    strikes: tuple[tuple[float, float], ...] = ()
+    heard: tuple[Strike, ...] = ()
 
 
 def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | None) -> ReadClip:
@@ -54,17 +54,35 @@ def read_clip(path: Path, cameras: Sequence[CameraPlan], time_scale: float | Non
     given = time_scale or camera.time_scale
     scale = given or scale_of_capture(info.frame_rate_hz, info.capture_rate_hz)
     heard = () if is_recording(info, scale) else hear_strikes(path, scale)
+    strike = choose_strike(heard, time_scale=scale)
     return ReadClip(
         path=path,
         info=info,
         camera=camera,
         captured_at=None if captured is None else captured.at,
         resolution_s=1.0 if captured is None else captured.resolution_s,
-        strike_s=time_strike(heard, time_scale=scale),
+        strike_s=None if strike is None else strike.time_s,
         time_scale=scale,
         time_scale_source="coach" if given else "",
-        strikes=tuple((strike.time_s, strike.certainty) for strike in heard),
+        heard=heard,
     )
+
+
+def settle_strikes(clips: Sequence[ReadClip]) -> tuple[ReadClip, ...]:
+    """Choose the strike of every clip again, by where its camera has them and how loud.
+
+    The certainties of ``heard`` stay those of the sound alone: pairing weighs the place in the clip by itself.
+    """
+    cameras: dict[tuple[str, float], list[int]] = {}
+    for i, clip in enumerate(clips):
+        if clip.heard:
+            cameras.setdefault((clip.camera.name, clip.time_scale), []).append(i)
+    settled = list(clips)
+    for (_, time_scale), members in cameras.items():
+        chosen = choose_together([clips[i].heard for i in members], time_scale)
+        for i, strike in zip(members, chosen, strict=True):
+            settled[i] = replace(clips[i], strike_s=None if strike is None else strike.time_s)
+    return tuple(settled)
 
 
 def _camera_of(path: Path, cameras: Sequence[CameraPlan]) -> CameraPlan:
@@ -92,7 +110,7 @@ def as_clip(lesson: Lesson, clip: ReadClip, sha256: str, file: str) -> Clip:
         duration_s=clip.info.duration_s,
         n_frames=clip.info.n_frames,
         strike_s=clip.strike_s,
-        strikes=clip.strikes,
+        strikes=tuple((strike.time_s, strike.certainty) for strike in clip.heard),
         time_scale=clip.time_scale,
         time_scale_source=clip.time_scale_source,
         begin_s=clip.begin_s,

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from review.lesson import FloatArray
-from review.swing.strike_habit import StrikeHabit
+from review.swing.strike_habit import StrikeHabit, learn_habit
 from review.swing.strike_model import compute_certainty, rate_sounds
 from review.swing.strike_search import search_blocks
 
@@ -14,6 +14,7 @@ SOUND_MPS = 343.0
 _WITHIN_S = 0.15
 _LEAST_CERTAINTY = 0.5
 _LEAST_LOG_ODDS = -4.0
+_SURE = 0.8
 _BLOCK_S = 10.0
 # Own strikes lay anywhere in about this much of the clips the odds were learnt from.
 _LEARNT_RANGE_S = 2.5
@@ -113,6 +114,23 @@ def choose_strike(
     return replace(near[best], certainty=float(certainty[best]))
 
 
+def choose_together(clips: Sequence[Sequence[Strike]], time_scale: float = 1.0) -> list[Strike | None]:
+    """Choose the own strike of each of one camera's clips by the habit that its sure ones (0.8 and more) show.
+
+    Where fewer than five are sure, each is chosen by itself: a habit learnt from doubtful ones misleads.
+
+    Parameters
+    ----------
+    clips : the strikes of each clip, on its own clock from the first frame.
+    """
+    alone = [choose_strike(strikes, time_scale=time_scale) for strikes in clips]
+    sure = [s for s in alone if s is not None and s.certainty >= _SURE]
+    habit = learn_habit([s.time_s for s in sure], [s.level_db for s in sure])
+    if habit is None:
+        return alone
+    return [choose_strike(strikes, time_scale=time_scale, habit=habit) for strikes in clips]
+
+
 def _odds(strike: Strike) -> float:
     if np.isfinite(strike.log_odds):
         return strike.log_odds
@@ -124,7 +142,6 @@ def time_strike(
     around_s: float | None = None,
     sound_distance_m: float = 0.0,
     time_scale: float = 1.0,
-    habit: StrikeHabit | None = None,
 ) -> float | None:
     """Presentation time at which the player's own strike left the ball, None when it was not heard.
 
@@ -133,11 +150,10 @@ def time_strike(
     around_s : presentation time of impact as the body suggests it, None where it is not known.
     sound_distance_m : from ball to microphone; taken off at 343 m/s (dry air, 20 degrees C).
     time_scale : true seconds in one second of the clip; the sound is slowed with the picture.
-    habit : where this camera's other clips have the strike.
     """
     delay_s = sound_distance_m / SOUND_MPS / time_scale
     around = None if around_s is None else around_s + delay_s
-    strike = choose_strike(strikes, around, time_scale=time_scale, habit=habit)
+    strike = choose_strike(strikes, around, time_scale=time_scale)
     return None if strike is None else strike.time_s - delay_s
 
 

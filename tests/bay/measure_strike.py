@@ -14,8 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
-from review.swing.strike import Strike, choose_strike, find_strikes
-from review.swing.strike_habit import learn_habit
+from review.swing.strike import Strike, choose_strike, choose_together, find_strikes
 
 from .picture import Line, draw_lines
 from .sound import make_bay
@@ -61,10 +60,8 @@ def judge_lesson(family: int, snr_db: float, seed: int) -> dict[str, list[Judged
         body_s = middle_s + BODY_SD_S * rng.standard_normal()
         clips.append((strike_s, find_strikes(samples, RATE_HZ, 0.0), body_s))
     alone = [choose_strike(strikes) for _, strikes, _ in clips]
-    heard = [s for s in alone if s is not None]
-    habit = learn_habit([s.time_s for s in heard], [s.level_db for s in heard])
     truth = [strike_s for strike_s, _, _ in clips]
-    with_habit = [choose_strike(s, habit=habit) for _, s, _ in clips]
+    with_habit = choose_together([s for _, s, _ in clips])
     with_body = [choose_strike(s, around_s=body_s) for _, s, body_s in clips]
     return {
         way: [Judged(t, c) for t, c in zip(truth, chosen, strict=True)]

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from bay import make_bay
 
-from review.swing.strike import choose_strike, find_strikes, find_strikes_in_blocks
+from review.swing.strike import choose_strike, choose_together, find_strikes, find_strikes_in_blocks
 from review.swing.strike_habit import StrikeHabit, learn_habit
 
 RATE = 48_000
@@ -63,6 +63,23 @@ def test_a_practice_swing_beside_a_neighbour_is_told_by_place_and_loudness():
     chosen = [choose_strike(strikes, habit=habit) for strikes in practice]
     # one neighbour may strike just when and as loud as this player usually does
     assert sum(s is not None for s in chosen) <= 1
+
+
+@pytest.mark.parametrize(("snr_db", "family", "more"), [(6, 1, 1), (0, 2, 4)])
+def test_a_cameras_clips_together_tell_more_than_each_alone(snr_db, family, more):
+    """Six clear clips, ten in noise with a neighbour's strike: at least so many more are right, and none is wrong."""
+    true_s = [1.4 + 0.02 * (7 * i % 16) for i in range(16)]
+    clips = [hear(300 + i, 30, family, true_s[i], 0) for i in range(6)]
+    clips += [hear(300 + i, snr_db, family, true_s[i]) for i in range(6, 16)]
+    alone, together = [choose_strike(strikes) for strikes in clips], choose_together(clips)
+
+    def count_right(chosen):
+        errors_s = [abs(s.time_s - at_s) for s, at_s in zip(chosen, true_s, strict=True) if s is not None]
+        assert max(errors_s) < RIGHT_S
+        return len(errors_s)
+
+    assert count_right(together) >= count_right(alone) + more
+    assert choose_together(clips[:4]) == alone[:4]  # four are too few to learn from
 
 
 def test_a_habit_needs_five_clips_and_bears_a_wrong_one():
