@@ -234,7 +234,7 @@ def test_no_swing_in_a_long_recording_is_an_error_and_in_a_short_one_a_clip(libr
     (clip,) = library.clips(done.lesson.id)
     assert (clip.begin_s, clip.end_s, clip.n_frames) == (0.0, None, 720)
     assert any("No swing was found" in note for note in done.notes)
-    monkeypatch.setattr(recording_clips, "_MAY_BE_ONE_SWING_S", 20.0)
+    monkeypatch.setattr(recording_clips, "MAY_BE_ONE_SWING_S", 20.0)
     with pytest.raises(BadInputError, match=r"No swing was found .*Nothing was added"):
         add_lesson(library, plan(recording, name="Berta"))
     assert [p.name for p in library.pupils()] == ["Anna"]
