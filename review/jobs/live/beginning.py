@@ -8,7 +8,7 @@ from pathlib import Path
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
-from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Watched
+from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Shot, Watched
 from review.library import Library
 from review.shots import read_mapping, read_shot_table, row_key
 
@@ -41,29 +41,25 @@ def begin_lesson(library: Library, request: LiveRequest, now: datetime) -> tuple
     """Return the lesson to follow, kept in the library, and whether it goes on from before.
 
     The lesson that was going on with another pupil ends now: what was filmed before this moment is still filed there.
+    A lesson that goes on can be made to have begun earlier (``since``), not later.
 
     Raises
     ------
     BadInputError
-        When it is not clear whose lesson it is, or what there is to watch.
+        When it is not clear whose lesson it is, or what there is to watch, or ``since`` is after its beginning.
     """
     open_lessons = [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - _DAY]
     going_on = next((live for live in reversed(open_lessons) if _is_of(library, live, request.pupil)), None)
     watched = _watched(library, request)
     if going_on is not None:
-        renewed = replace(going_on, watched=watched)
-        if request.pupil:
-            _keep_lesson(library, _plan(library, request, library.lesson(going_on.lesson_id).held_on))
-        library.set_live_lesson(renewed)
-        return renewed, True
+        return _go_on(library, request, replace(going_on, watched=watched), open_lessons, now), True
     if not request.pupil:
         raise BadInputError("No lesson is going on in this library. Begin one: lesson-review live --pupil NAME ...")
     began_at = request.since or now
-    before = tuple(live for live in open_lessons if live.began_at <= began_at)
     plan = _plan(library, request, began_at.date())
     live_before = {live.lesson_id for live in library.live_lessons()}
     with library.transaction():
-        for live in before:
+        for live in open_lessons:
             end_lesson(library, live, began_at)
         lesson = _keep_lesson(library, plan)
         _open_batch(library, lesson, began_at, is_again=lesson.id in live_before)
@@ -95,6 +91,35 @@ def name_cameras(folders: Sequence[tuple[Path, str]]) -> tuple[tuple[tuple[str, 
             notes.append(f"Two cameras are called {camera}: the one in {folder} is {name} here.")
         named.append((str(folder), name))
     return tuple(named), tuple(notes)
+
+
+def _go_on(
+    library: Library, request: LiveRequest, live: LiveLesson, open_lessons: Sequence[LiveLesson], now: datetime
+) -> LiveLesson:
+    """Keep what is new of a lesson that goes on, and end every other."""
+    lesson = library.lesson(live.lesson_id)
+    since = request.since or live.began_at
+    if since > live.began_at:
+        raise BadInputError(
+            f"This lesson goes on since {live.began_at:%H:%M:%S}; --since can only say that it began earlier. Swings "
+            "of another pupil go with: lesson-review move."
+        )
+    if since < live.began_at:
+        renewed = replace(live, began_at=since, rows_before=live.rows_before - _rows_since(library, live, since))
+    else:
+        renewed = live
+    with library.transaction():
+        for other in open_lessons:
+            if other.lesson_id != live.lesson_id:
+                end_lesson(library, other, since if other.began_at <= since else now)
+        if request.pupil:
+            _keep_lesson(library, _plan(library, request, lesson.held_on))
+        begun = {one.item: one.value for one in library.said(lesson.id) if one.what == "begun"}
+        # the batch that was opened with the lesson begins with it still
+        opened = [batch_id for batch_id, at in begun.items() if at == live.began_at.isoformat()]
+        library.say(lesson.id, [Said(batch_id, "begun", since.isoformat()) for batch_id in opened])
+        library.set_live_lesson(renewed)
+    return renewed
 
 
 def _is_of(library: Library, live: LiveLesson, pupil: str) -> bool:
@@ -158,15 +183,34 @@ def _open_batch(library: Library, lesson: Lesson, began_at: datetime, is_again: 
 
 def _rows_before(watched: Watched, since: datetime | None, held_on: date) -> frozenset[str]:
     """Rows that are in the table already: of other pupils, unless they were struck since the lesson began."""
+    return frozenset(
+        row_key(shot)
+        for shot in _read_rows(watched, held_on)
+        if since is None or (shot.struck_at is not None and shot.struck_at < since)
+    )
+
+
+def _rows_since(library: Library, live: LiveLesson, since: datetime) -> frozenset[str]:
+    """Rows of the table struck since then that no other lesson of that day has."""
+    held_on = library.lesson(live.lesson_id).held_on
+    elsewhere = {
+        row_key(shot)
+        for other in library.lessons()
+        if other.held_on == held_on and other.id != live.lesson_id
+        for shot in library.shots(other.id)
+    }
+    rows = _read_rows(live.watched, held_on)
+    return (
+        frozenset(row_key(shot) for shot in rows if shot.struck_at is not None and shot.struck_at >= since) - elsewhere
+    )
+
+
+def _read_rows(watched: Watched, held_on: date) -> tuple[Shot, ...]:
     path = Path(watched.table)
     if not watched.table or not path.is_file():
-        return frozenset()
+        return ()
     try:
         table = read_shot_table(path, read_mapping(Path(watched.mapping)) if watched.mapping else None, held_on)
     except ReviewError:
-        return frozenset()  # empty or being written: told once it is read while the lesson goes on
-    return frozenset(
-        row_key(shot)
-        for shot in table.shots
-        if since is None or (shot.struck_at is not None and shot.struck_at < since)
-    )
+        return ()  # empty or being written: told once it is read while the lesson goes on
+    return tuple(table.shots)
