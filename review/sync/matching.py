@@ -9,7 +9,7 @@ from review.sync.assignment import assign_rows
 from review.sync.chance import compute_hit_chance
 from review.sync.moments import Group, RowMoment
 from review.sync.offset import HEARD, Offset, find_pairs
-from review.sync.reasons import list_what_is_alone, why_refused
+from review.sync.reasons import list_what_is_alone, why_doubted, why_refused
 from review.sync.results import ClockStretch, Matching, Pairing, Question
 from review.sync.segments import Stretch, find_stretches
 from review.sync.windows import SILENT_BUT_STRUCK, BoolArray, Intervals, Windows, build_row_intervals, build_windows
@@ -56,9 +56,7 @@ def match_by_clock(
         refused = _why_refused(windows, table, main)
         if refused:
             return replace(list_what_is_alone(bare, groups, rows, fixed), refused=refused)
-    doubted = tuple(
-        Question(p.clip_ids, p.row_id, 0.5, f"The clocks' difference is not sure, but {p.why}") for p in found.pairs
-    )
+    doubted = tuple(Question(p.clip_ids, p.row_id, 0.5, why_doubted(len(found.pairs), p.why)) for p in found.pairs)
     asked = replace(bare, questions=(*found.questions, *doubted), evidence=found.evidence)
     return list_what_is_alone(asked, groups, rows, fixed)
 

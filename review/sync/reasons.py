@@ -6,11 +6,21 @@ from dataclasses import replace
 from review.sync.moments import Group, RowMoment
 from review.sync.results import Matching, Pairing, Question
 
+_PROVES_NOTHING = 3
+
 
 def explain_pair(group: Group, residual_s: float) -> str:
     """Why clip and row are taken for one swing."""
     heard = "the strike heard" if any(m.heard for m in group) else "the clip (no strike heard)"
     return f"{heard} and the row's time agree within {abs(residual_s):.1f} s once the clocks are set right"
+
+
+def why_doubted(n_pairs: int, why: str) -> str:
+    """Why a pair is asked for; few pairs agree whatever they are, since the clocks were set by them."""
+    if n_pairs <= _PROVES_NOTHING:
+        by = "this ball" if n_pairs == 1 else f"{n_pairs} balls"
+        return f"There is only {by} to go by, too little to tell by the clocks."
+    return f"The clocks' difference is not sure, but {why}"
 
 
 def why_refused(n_agree: int, n_clips: int, n_rows: int) -> str:

@@ -10,11 +10,13 @@ from review.jobs.live.events import Asked, ClipArrived, Filed, Paired, RowArrive
 from review.jobs.live.filing import find_batches, find_moment, place_clips, place_rows
 from review.jobs.matching import MatchedLesson
 from review.jobs.rematching import apply_said, join_rows, match_known, said_pairs
-from review.lesson import Lesson, Swing
+from review.lesson import Lesson, Shot, Swing
 from review.sync import Question
 
 _ASKED_FROM = 6
 """Swings and rows a lesson has before the coach is asked: until then more balls answer most questions."""
+_REFUSED_FROM = 10
+"""So many of both before a table is said not to belong to the clips: fewer may miss each other by chance."""
 _SAME_CLOCK_S = 30.0
 
 
@@ -47,21 +49,21 @@ class Following:
         before = library.swings(lesson_id)
         with library.transaction():
             matched = match_known(library, lesson, corrections, undone, joins_arrivals=False)
-            swings = self._file(lesson, matched)
+            swings = self._file(lesson, matched, before)
             library.replace_swings(lesson_id, swings)
         desk.to_match.discard(lesson_id)
         matched = replace(matched, swings=swings)
-        if matched.matching.refused:
+        if matched.matching.refused and _count_balls(swings) >= _REFUSED_FROM:
             desk.note_once(f"The table does not seem to belong to these clips: {matched.matching.refused}")
         # a clip that took another's place hangs on its swing already
         clips_before = {swing.id: {clip.id for clip in swing.clips} - desk.new_clips for swing in before}
-        self._tell_changes(lesson_id, before, swings)
+        self._tell_changes(lesson_id, before, matched)
         self._tell_questions(lesson_id, matched)
         for swing in swings:
             if swing.clips and {clip.id for clip in swing.clips} != clips_before.get(swing.id):
                 self._changed(lesson_id, swing)
 
-    def _file(self, lesson: Lesson, matched: MatchedLesson) -> tuple[Swing, ...]:
+    def _file(self, lesson: Lesson, matched: MatchedLesson, before: Sequence[Swing]) -> tuple[Swing, ...]:
         """Number the swings as they happened, and put each into the batch whose key was pressed before it."""
         library = self._desk.library
         clips = place_clips(self._desk.arrived_clips())
@@ -75,10 +77,13 @@ class Following:
         moments = {**rows.at, **clips.at}
         swings = matched.swings
         if offset_s is None:
-            together = pair_by_arrival(swings, moments, said_pairs(swings))
-            known = {one.item for one in together}
-            before = [one for one in library.said(lesson.id) if one.what == "row" and one.item not in known]
-            library.say(lesson.id, [*together, *(replace(one, value="") for one in before)])
+            said_rows = [one for one in library.said(lesson.id) if one.what == "row"]
+            held = {one.item: one.value for one in said_rows}
+            held |= {c.id: s.shot.id for s in before if s.shot and s.pairing_source != "coach" for c in s.clips}
+            decided = said_pairs(swings)
+            together = pair_by_arrival(swings, moments, decided, held)
+            kept = {one.item for one in together} | set(decided)
+            library.say(lesson.id, [*together, *(replace(one, value="") for one in said_rows if one.item not in kept)])
             swings = join_rows(swings, together)
         found = find_batches(swings, moments, lesson.batches, library.said(lesson.id))
         library.say(lesson.id, found)
@@ -89,45 +94,85 @@ class Following:
             replace(apply_said(swing, said, lesson.batches), order=i) for i, swing in enumerate(ordered, start=1)
         )
 
-    def _tell_changes(self, lesson_id: str, before: Sequence[Swing], swings: Sequence[Swing]) -> None:
-        desk = self._desk
+    def _tell_changes(self, lesson_id: str, before: Sequence[Swing], matched: MatchedLesson) -> None:
+        desk, swings = self._desk, matched.swings
         old = {swing.id: swing for swing in before}
-        row_of_clip = {clip.id: s.shot.id for s in before if s.shot is not None for clip in s.clips}
+        of_clip = {clip.id: s for s in before if s.shot is not None for clip in s.clips}
         for swing in swings:
             was = old.get(swing.id)
             for clip in swing.clips:
                 if clip.id in desk.new_clips:
                     desk.new_clips.discard(clip.id)
                     desk.tell(ClipArrived(lesson_id, clip, swing))
-            row_before = next((row_of_clip[clip.id] for clip in swing.clips if clip.id in row_of_clip), None)
-            if swing.shot is None:
-                if row_before is not None:
-                    desk.note(f"Swing {swing.order} is no longer paired with the row it had.")
-            elif swing.clips and (swing.shot.id != row_before or swing.shot.id in desk.new_rows):
-                desk.tell(Paired(lesson_id, swing, swing.shot))
-            elif not swing.clips and swing.shot.id in desk.new_rows:
-                desk.tell(RowArrived(lesson_id, swing.shot, swing))
+            had = next((of_clip[clip.id] for clip in swing.clips if clip.id in of_clip), None)
+            row_before = None if had is None or had.shot is None else had.shot
+            if had is not None and row_before is not None and (swing.shot is None or swing.shot.id != row_before.id):
+                is_by_coach = "coach" in (had.pairing_source, swing.pairing_source)
+                desk.note(_tell_other_row(swing, row_before, is_by_coach, matched.clock_offset_s is not None))
+            if swing.shot is not None:
+                is_new = swing.shot.id in desk.new_rows
+                if swing.clips and (is_new or row_before is None or swing.shot.id != row_before.id):
+                    desk.tell(Paired(lesson_id, swing, swing.shot))
+                elif not swing.clips and is_new:
+                    desk.tell(RowArrived(lesson_id, swing.shot, swing))
             if was is not None and (was.batch_id, was.kind) != (swing.batch_id, swing.kind):
                 desk.tell(Filed(lesson_id, swing))
         desk.new_rows.difference_update(swing.shot.id for swing in swings if swing.shot is not None)
 
     def _tell_questions(self, lesson_id: str, matched: MatchedLesson) -> None:
         swing_of = {clip.id: swing for swing in matched.swings for clip in swing.clips}
-        shots = {swing.shot.id: swing.shot for swing in matched.swings if swing.shot is not None}
-        questions = tuple(q for q in matched.matching.questions if swing_of[q.clip_ids[0]].shot is None)
-        n_clips = sum(bool(swing.clips) for swing in matched.swings)
+        # a row that has a clip is offered to no other
+        shots = {swing.shot.id: swing.shot for swing in matched.swings if swing.shot is not None and not swing.clips}
+        questions = tuple(
+            q for q in matched.matching.questions if swing_of[q.clip_ids[0]].shot is None and q.row_id in shots
+        )
         live = self._desk.live
         is_over = lesson_id != live.lesson_id or live.ended_at is not None
-        is_asked = is_over or min(n_clips, len(shots)) >= _ASKED_FROM
-        if lesson_id == self._desk.live.lesson_id:
-            self.open_questions = questions if is_asked else ()
+        is_asked = is_over or _count_balls(matched.swings) >= _ASKED_FROM
+        if lesson_id == live.lesson_id:
+            asked = questions if is_asked else ()
+            self._tell_settled(self.open_questions, asked, swing_of)
+            self.open_questions = asked
         for question in questions:
-            swing, shot = swing_of[question.clip_ids[0]], shots.get(question.row_id)
-            if shot is None:
-                continue
+            swing, shot = swing_of[question.clip_ids[0]], shots[question.row_id]
             if is_asked and (question.clip_ids, question.row_id) not in self._asked:
                 self._asked.add((question.clip_ids, question.row_id))
                 self._desk.tell(Asked(lesson_id, swing, shot, question.text))
             elif not is_asked and (swing.id, shot.id) not in self._told_likely:
                 self._told_likely.add((swing.id, shot.id))
                 self._desk.tell(Paired(lesson_id, swing, shot, is_sure=False))
+
+    def _tell_settled(
+        self, before: Sequence[Question], asked: Sequence[Question], swing_of: Mapping[str, Swing]
+    ) -> None:
+        """Say which swings of which something was asked are clear now without an answer."""
+        still = {question.clip_ids[0] for question in asked}
+        swings = {swing_of[q.clip_ids[0]].id: swing_of[q.clip_ids[0]] for q in before if q.clip_ids[0] in swing_of}
+        settled = [
+            f"swing {swing.order} ({swing.clips[0].original_name}) has {_say_row(swing.shot)}"
+            for swing in swings.values()
+            if swing.pairing_source != "coach" and not still & {clip.id for clip in swing.clips}
+        ]
+        if settled:
+            self._desk.note(f"Settled without an answer: {'; '.join(settled)}.")
+
+
+def _count_balls(swings: Sequence[Swing]) -> int:
+    """Swings with a clip or rows, whichever are fewer: so much there is to go by."""
+    return min(sum(bool(swing.clips) for swing in swings), sum(swing.shot is not None for swing in swings))
+
+
+def _say_row(shot: Shot | None) -> str:
+    return "no row" if shot is None else f"row {shot.row_number}"
+
+
+def _tell_other_row(swing: Swing, before: Shot, is_by_coach: bool, is_by_clocks: bool) -> str:
+    """Say that a clip has another row than it had, or none, and what to do."""
+    clip = swing.clips[0].original_name
+    text = f"swing {swing.order} ({clip}) has {_say_row(swing.shot)}, no longer {_say_row(before)}."
+    if is_by_coach:
+        return f"As you said, {text}"
+    if is_by_clocks:
+        return f"The clocks are clearer now: {text} Nothing need be done."
+    again = f"lesson-review match --pair {swing.order}={before.row_number}"
+    return f"{text[0].upper()}{text[1:]} If it was right as it was, say so at the end: {again}."
