@@ -11,10 +11,7 @@ from review.cli.live_screen import LiveScreen
 from review.cli.screen import add_library_option, complain, say
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
-from review.jobs.live.beginning import LiveRequest, begin_lesson, name_cameras
-from review.jobs.live.one_run import only_run
-from review.jobs.live.session import LiveSession
-from review.jobs.live.work_queue import WorkQueue
+from review.jobs.live import LiveRequest, LiveSession, WorkQueue, begin_lesson, name_cameras, only_run
 from review.lesson import Handedness, SwingKind
 from review.library import Library
 

@@ -1,5 +1,6 @@
 """``live`` as a coach runs it: a process, a folder, a table, keys through a pipe, a kill; then ``move``."""
 
+import io
 import os
 import queue
 import shutil
@@ -15,6 +16,7 @@ import pytest
 
 from review.cli.keys import Keys
 from review.cli.main import main
+from review.jobs.live import LiveSession, watching
 from review.library import Library
 
 ROOT = Path(__file__).parents[2]
@@ -128,6 +130,40 @@ def test_a_lesson_through_a_pipe_with_a_kill_in_the_middle(tmp_path, capsys):
     assert "1 swings (1 clips, 1 rows) went from Test Pupil to Walk In" in capsys.readouterr().out
     assert main(["move", "1-1", "--to", "Nobody", "--library", str(library)]) == 2
     assert "--handed" in capsys.readouterr().err
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Ctrl-C cannot be sent to one process there")
+@pytest.mark.parametrize(
+    ("consent", "code"), [([], 1), (["--consent-by", "A", "--consent-for", "keep,measure,share"], 0)]
+)
+def test_a_lesson_left_by_ctrl_c_says_whether_the_coach_has_something_to_do(tmp_path, consent, code):
+    (tmp_path / "clips").mkdir()
+    run = Run(tmp_path / "library", "--pupil", "A", "--handed", "right", "--clips", tmp_path / "clips", *consent)
+    try:
+        run.expect("Keys: b new batch")
+        time.sleep(0.5)
+        run.process.send_signal(signal.SIGINT)
+        run.expect("Left. Everything is kept")
+        assert run.end() == code
+    finally:
+        run.process.kill()
+
+
+def test_what_could_not_be_taken_in_is_named_at_the_end(tmp_path, capsys, monkeypatch):
+    (tmp_path / "clips").mkdir()
+    monkeypatch.setattr(watching, "PATIENCE_S", 1.0)
+    monkeypatch.setattr("sys.stdin", io.StringIO("e\n"))
+    real = LiveSession.end
+
+    def end_once_told(session):
+        (tmp_path / "clips" / "half.mp4").write_bytes(CLIPS[0].read_bytes()[:20_000])
+        real(session)
+
+    monkeypatch.setattr(LiveSession, "end", end_once_told)
+    arguments = ["--pupil", "A", "--handed", "right", "--consent-by", "A", "--consent-for", "keep,measure,share"]
+    where = ["--clips", str(tmp_path / "clips"), "--library", str(tmp_path / "library")]
+    assert main(["live", "--body", "none", *arguments, *where]) == 1
+    assert "Taken in, except half.mp4" in capsys.readouterr().out
 
 
 @pytest.mark.parametrize(

@@ -1,5 +1,11 @@
-"""A lesson as it happens: watching, taking in, matching anew, measuring behind, and the coach's keys."""
+"""A lesson as it happens: watching, taking in, matching anew, measuring behind, and the coach's keys.
 
+``begin_lesson`` says which lesson to follow, ``LiveSession`` follows it and tells what happens as events; its ``coach``
+does what a key does.
+"""
+
+from review.jobs.live.beginning import LiveRequest, begin_lesson, name_cameras
+from review.jobs.live.coach import Coach
 from review.jobs.live.events import (
     Asked,
     BatchStarted,
@@ -15,19 +21,29 @@ from review.jobs.live.events import (
     RowArrived,
     Tell,
 )
+from review.jobs.live.one_run import only_run
+from review.jobs.live.session import LiveSession
+from review.jobs.live.work_queue import WorkQueue
 
 __all__ = [
     "Asked",
     "BatchStarted",
     "ClipArrived",
+    "Coach",
     "Event",
     "Filed",
     "LessonBegan",
     "LessonEnded",
+    "LiveRequest",
+    "LiveSession",
     "Measured",
     "Noted",
     "Paired",
     "Progressed",
     "RowArrived",
     "Tell",
+    "WorkQueue",
+    "begin_lesson",
+    "name_cameras",
+    "only_run",
 ]
