@@ -23,7 +23,7 @@ class LiveLesson:
     """A lesson that is, or was, followed as it happens; times are this computer's clock, naive local time.
 
     What was filmed or struck from ``began_at`` until ``ended_at`` (None = still going on) belongs to it.
-    ``rows_before`` names the table's rows (by content) that were there when it began.
+    ``rows_before`` names the table's rows (by content, number and time) that were there when it began.
     """
 
     lesson_id: str
