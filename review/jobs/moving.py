@@ -6,14 +6,20 @@ from datetime import datetime, time, timedelta
 from statistics import median
 
 from review.errors import BadInputError
+from review.jobs.clock_moments import as_seconds
 from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.lesson_measuring import measure_lesson
+from review.jobs.moved_batches import share_batches
 from review.jobs.recording_store import cut_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.lesson import Batch, Clip, Lesson, Pupil, Purpose, Said, Swing
+from review.jobs.rematching import match_known, rematch_lesson
+from review.lesson import Clip, Lesson, Pupil, Purpose, Said, Shot, Swing
 from review.library import Library
 from review.pose import Effort
 from review.shots import row_key
+
+_SAME_SHOT_S = 2.5
+"""Two devices tell of one shot when it is no further apart by their clocks set right, as in matching."""
 
 
 @dataclass(frozen=True)
@@ -52,21 +58,25 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         raise BadInputError(f"These swings are {pupil.name}'s already. Nothing was moved.")
     target, made_batches = find_or_make_lesson(library, LessonPlan(to, lesson.held_on, (), place=lesson.place), pupil)
     is_new_lesson = all(known.id != target.id for known in library.lessons(pupil.id))
-    kept, added, batch_of = _share_batches(lesson, target.id, () if is_new_lesson else made_batches, swings, moved)
+    there_before = () if is_new_lesson else made_batches
+    shared = share_batches(lesson, swings, moved, target.id, there_before, library.swings(target.id))
+    rows_along = _rows_along(library, lesson, swings, moved)
     cut_recordings(library, [clip for swing in moved for clip in swing.clips])
     with library.transaction():
-        keep_records(
-            library, pupil, is_new_pupil, replace(target, batches=() if is_new_lesson else made_batches), is_new_lesson
-        )
-        library.set_batches(target.id, [*(() if is_new_lesson else made_batches), *added])
-        _keep_out(library, lesson, moved)
+        keep_records(library, pupil, is_new_pupil, replace(target, batches=there_before), is_new_lesson)
+        library.set_batches(target.id, shared.there)
+        _keep_out(library, lesson, [*(swing.shot for swing in moved if swing.shot is not None), *rows_along])
         library.say(lesson.id, _sure_pairs(swings))
-        library.move_swings(lesson.id, moved, target.id, batch_of)
-        library.set_batches(lesson.id, kept)
+        library.move_swings(lesson.id, moved, target.id, shared.batch_of, [row.id for row in rows_along])
+        library.say(target.id, _filed(moved, shared.batch_of))
+        library.set_batches(lesson.id, shared.kept)
         there = library.camera_setups(target.id)
         for camera, setup in library.camera_setups(lesson.id).items():
             if camera not in there:
                 library.set_camera_setup(target.id, camera, setup)
+        # so that both are in order of time, and matched again later have the same numbers
+        for id in (lesson.id, target.id):
+            rematch_lesson(library, library.lesson(id), {})
     target = library.lesson(target.id)
     notes = note_missing_consent(pupil, target.held_on)
     n_measured = 0
@@ -78,7 +88,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         pupil,
         len(moved),
         sum(len(swing.clips) for swing in moved),
-        sum(swing.shot is not None for swing in moved),
+        sum(swing.shot is not None for swing in moved) + len(rows_along),
         n_measured,
         notes,
     )
@@ -114,36 +124,32 @@ def _filmed(clip: Clip) -> datetime:
     return begin + timedelta(seconds=(clip.strike_s or clip.begin_s + clip.duration_s / 2.0) * clip.time_scale)
 
 
-def _share_batches(
-    lesson: Lesson, target_id: str, there: Sequence[Batch], swings: Sequence[Swing], moved: Sequence[Swing]
-) -> tuple[list[Batch], list[Batch], dict[str, str]]:
-    """Batches that stay, batches that the other lesson gains, and into which of them each swing goes."""
-    gone = {swing.id for swing in moved}
-    kept: list[Batch] = []
-    added: list[Batch] = []
-    batch_of: dict[str, str] = {}
-    number = max((batch.number for batch in there), default=0)
-    for batch in lesson.batches:
-        inside = [swing for swing in swings if swing.batch_id == batch.id]
-        going = [swing for swing in inside if swing.id in gone]
-        is_whole = bool(going) and len(going) == len(inside)
-        if going:
-            number += 1
-            new = replace(batch, id=f"{target_id}-{number}", number=number, is_closed=True)
-            added.append(new if is_whole else replace(new, cue="", feel=""))
-            batch_of.update({swing.id: new.id for swing in going})
-        if not is_whole:
-            kept.append(batch)
-        elif not batch.is_closed or len(lesson.batches) == 1:
-            kept.append(replace(batch, cue="", feel=""))
-    if not added:
-        added.append(Batch(f"{target_id}-{number + 1}", number + 1))
-    batch_of.update({swing.id: added[0].id for swing in moved if swing.id not in batch_of})
-    return kept or [lesson.batches[0]], added, batch_of
+def _rows_along(library: Library, lesson: Lesson, swings: Sequence[Swing], moved: Sequence[Swing]) -> list[Shot]:
+    """Rows on no swing that tell of a moved one: said again by another export, or by another device's table."""
+    hung = {swing.shot.id for swing in swings if swing.shot is not None}
+    loose = {shot.id: shot for shot in library.shots(lesson.id) if shot.id not in hung}
+    if not loose:
+        return []
+    shots = [swing.shot for swing in moved if swing.shot is not None]
+    along = [
+        row
+        for row in loose.values()
+        if any((row.struck_at, row.club, row.values) == (shot.struck_at, shot.club, shot.values) for shot in shots)
+    ]
+    matching = match_known(library, lesson).matching
+    struck_s = [as_seconds(shot.struck_at) for shot in shots if shot.struck_at is not None]
+    for double, _ in matching.doubles:
+        clock = matching.table_clocks.get(double.table)
+        if double.clock_s is None or double.row_id not in loose or loose[double.row_id] in along:
+            continue
+        at_s = double.clock_s if clock is None else clock.to_camera(double.clock_s)
+        if any(abs(at_s - other_s) <= _SAME_SHOT_S for other_s in struck_s):
+            along.append(loose[double.row_id])
+    return along
 
 
 def _sure_pairs(swings: Sequence[Swing]) -> list[Said]:
-    """What the clocks paired for sure, to be kept: in each of two shares there may be too few pairs to find them anew."""
+    """What the clocks paired for sure, to be kept: each of two shares may hold too few pairs to find them anew."""
     return [
         Said(clip.id, "pair", swing.shot.id, "clock")
         for swing in swings
@@ -152,9 +158,18 @@ def _sure_pairs(swings: Sequence[Swing]) -> list[Said]:
     ]
 
 
-def _keep_out(library: Library, lesson: Lesson, moved: Sequence[Swing]) -> None:
+def _filed(moved: Sequence[Swing], batch_of: dict[str, str]) -> list[Said]:
+    """Into which batch what is moved goes, so that matching leaves it there."""
+    return [
+        Said(item, "batch", batch_of[swing.id], "clock")
+        for swing in moved
+        for item in (*(clip.id for clip in swing.clips), *(() if swing.shot is None else (swing.shot.id,)))
+    ]
+
+
+def _keep_out(library: Library, lesson: Lesson, moved: Sequence[Shot]) -> None:
     """See to it that rows that are moved do not come back when the table is read again while the lesson goes on."""
-    rows = {row_key(swing.shot) for swing in moved if swing.shot is not None}
+    rows = {row_key(shot) for shot in moved}
     for live in library.live_lessons():
         if live.lesson_id == lesson.id:
             library.set_live_lesson(replace(live, rows_before=live.rows_before | rows))

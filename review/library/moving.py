@@ -1,6 +1,6 @@
 """Takes swings from one lesson into another, with everything that hangs on them."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from review.errors import BadInputError
 from review.lesson import Swing
@@ -10,7 +10,14 @@ from review.library.database import Database
 class Moving(Database):
     """Between lessons, and so between pupils."""
 
-    def move_swings(self, lesson_id: str, swings: Sequence[Swing], to_lesson_id: str, batch_of: dict[str, str]) -> None:
+    def move_swings(
+        self,
+        lesson_id: str,
+        swings: Sequence[Swing],
+        to_lesson_id: str,
+        batch_of: dict[str, str],
+        loose_rows: Collection[str] = (),
+    ) -> None:
         """Move swings with clips, rows, traces, marks, drawings and what was said of them; found numbers go.
 
         What was found on the body counts for the pupil it was found for, so it is found anew; the coach's own marks
@@ -19,6 +26,7 @@ class Moving(Database):
         Parameters
         ----------
         batch_of : the batch of the other lesson into which each swing goes, by swing id.
+        loose_rows : ids of rows on no swing that go along.
 
         Raises
         ------
@@ -42,6 +50,8 @@ class Moving(Database):
                     "UPDATE swing SET lesson_id = ?, batch_id = ?, position = ? WHERE id = ?",
                     (to_lesson_id, batch_of[swing.id], 1_000_000 + swing.order, swing.id),
                 )
+            for id in loose_rows:
+                self._move_item("shot", id, lesson_id, to_lesson_id)
             for renumbered in (lesson_id, to_lesson_id):
                 found = self._execute("SELECT id FROM swing WHERE lesson_id = ? ORDER BY position", (renumbered,))
                 for position, row in enumerate(found.fetchall(), start=1):

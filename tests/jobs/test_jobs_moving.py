@@ -1,6 +1,7 @@
 """Swings moved to another pupil: everything goes, nothing stays, the rest is as it was."""
 
 from contextlib import suppress
+from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
@@ -11,7 +12,7 @@ from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import PupilPlan, read_lesson_file
 from review.jobs.moving import find_swings_from, move_swings
 from review.jobs.rematching import rematch_lesson
-from review.lesson import Handedness, KeyFrame, LiveLesson, Measure, Watched
+from review.lesson import Handedness, KeyFrame, LiveLesson, Measure, Said, Watched
 from review.library import Library
 from review.shots import row_key
 
@@ -150,6 +151,47 @@ def test_pairs_that_were_sure_stay_sure_in_both_lessons(library, orders):
     swing = next(s for s in library.swings(few.id) if s.shot is not None and s.clips)
     said = rematch_lesson(library, library.lesson(few.id), {clip.id: None for clip in swing.clips})
     assert all(s.shot is None for s in said.swings if swing.clips[0] in s.clips)
+
+
+@pytest.mark.parametrize("matches", [False, True])
+@pytest.mark.parametrize("orders", [{9, 10, 11}, set(range(4, 18)), {1, 2, 15, 16, 17}])
+def test_moved_there_and_back_all_is_as_it_was(library, orders, matches):
+    library, lesson = library
+    batches = lesson.batches
+    row = next(s.shot for s in library.swings(lesson.id) if s.order in orders and s.shot is not None)
+    library.add_shots(lesson.id, [replace(row, id="exported again-1")])
+    before = rematch_lesson(library, lesson, {}).swings
+    moved = move_swings(library, lesson, orders, WALK_IN)
+    assert "exported again-1" in {shot.id for shot in library.shots(moved.lesson.id)}
+    if matches:
+        for one in (lesson, moved.lesson):
+            rematch_lesson(library, library.lesson(one.id), {})
+    back = set(range(1, len(orders) + 1))
+    move_swings(library, library.lesson(moved.lesson.id), back, PupilPlan("Ines Calder", Handedness.RIGHT))
+    for left in (library.swings, library.clips, library.shots):
+        assert left(moved.lesson.id) == ()
+    assert library.lesson(lesson.id).batches == batches
+    if matches:
+        rematch_lesson(library, library.lesson(lesson.id), {})
+    after = library.swings(lesson.id)
+    assert [(s.id, s.order, s.shot and s.shot.row_number, s.batch_id) for s in after] == [
+        (s.id, s.order, s.shot and s.shot.row_number, s.batch_id) for s in before
+    ]
+    assert [{c.id for c in s.clips} for s in after] == [{c.id for c in s.clips} for s in before]
+
+
+def test_without_start_times_they_come_back_to_the_batch_beside_them(library):
+    library, lesson = library
+    plain = [replace(batch, started_at=None) for batch in lesson.batches]
+    library.set_batches(lesson.id, plain)
+    before = {s.id: s.batch_id for s in library.swings(lesson.id)}
+    for swing in library.swings(lesson.id):
+        items = [*(clip.id for clip in swing.clips), *([swing.shot.id] if swing.shot is not None else [])]
+        library.say(lesson.id, [Said(item, "batch", swing.batch_id, "clock") for item in items])
+    moved = move_swings(library, library.lesson(lesson.id), {9, 10, 11}, WALK_IN)
+    move_swings(library, moved.lesson, {1, 2, 3}, PupilPlan("Ines Calder", Handedness.RIGHT))
+    assert {s.id: s.batch_id for s in library.swings(lesson.id)} == before
+    assert [*library.lesson(lesson.id).batches] == plain
 
 
 def test_moved_rows_do_not_come_back_with_the_table(library):
