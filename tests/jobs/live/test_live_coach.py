@@ -218,6 +218,23 @@ def test_what_is_not_clear_is_asked_at_the_end_and_answered_by_one_key(bay):
         session.coach.answer(is_yes=True)
 
 
+def test_an_answer_that_another_run_put_right_stays_put_right(bay):
+    session = bay.open()
+    bay.drop(0)
+    bay.wait(120, every_s=20)
+    bay.add_row(0)
+    bay.wait(5)
+    session.end()
+    session.coach.answer(is_yes=False)
+    clip, shot = bay.library.clips(bay.lesson.id)[0], bay.library.shots(bay.lesson.id)[0]
+    with Library.open(bay.library_folder) as other:
+        rematch_lesson(other, bay.lesson, {clip.id: shot.id})
+    with pytest.raises(BadInputError, match="changed by another run"):
+        session.coach.undo()
+    assert bay.pairs() == {CLIPS[0].name: 1}
+    assert session.coach.undo() == "the end of the lesson"
+
+
 def test_the_same_pupil_comes_again_that_day(bay):
     session = bay.open()
     hit(bay, 0)
