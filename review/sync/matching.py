@@ -56,8 +56,13 @@ def match_by_clock(
         refused = _why_refused(windows, table, main)
         if refused:
             return replace(list_what_is_alone(bare, groups, rows, fixed), refused=refused)
-    doubted = tuple(Question(p.clip_ids, p.row_id, 0.5, why_doubted(len(found.pairs), p.why)) for p in found.pairs)
-    asked = replace(bare, questions=(*found.questions, *doubted), evidence=found.evidence)
+    n_balls = len({p.clip_ids for p in found.pairs} | {q.clip_ids for q in found.questions})
+    asked_anyway = [replace(q, text=why_doubted(n_balls, q.text)) for q in found.questions]
+    doubted = [
+        Question(p.clip_ids, p.row_id, 0.5, why_doubted(n_balls, f"The clocks' difference is not sure, but {p.why}"))
+        for p in found.pairs
+    ]
+    asked = replace(bare, questions=(*asked_anyway, *doubted), evidence=found.evidence)
     return list_what_is_alone(asked, groups, rows, fixed)
 
 

@@ -15,12 +15,12 @@ def explain_pair(group: Group, residual_s: float) -> str:
     return f"{heard} and the row's time agree within {abs(residual_s):.1f} s once the clocks are set right"
 
 
-def why_doubted(n_pairs: int, why: str) -> str:
-    """Why a pair is asked for; few pairs agree whatever they are, since the clocks were set by them."""
-    if n_pairs <= _PROVES_NOTHING:
-        by = "this ball" if n_pairs == 1 else f"{n_pairs} balls"
-        return f"There is only {by} to go by, too little to tell by the clocks."
-    return f"The clocks' difference is not sure, but {why}"
+def why_doubted(n_balls: int, why: str) -> str:
+    """Why a pair is asked for; few balls agree whatever they are, since the clocks were set by them."""
+    if n_balls <= _PROVES_NOTHING:
+        by = "this ball" if n_balls == 1 else f"these {n_balls} balls"
+        return f"Only {by} to go by, too little to tell by the clocks."
+    return why
 
 
 def why_refused(n_agree: int, n_clips: int, n_rows: int) -> str:

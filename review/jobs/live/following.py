@@ -130,9 +130,8 @@ class Following:
         is_over = lesson_id != live.lesson_id or live.ended_at is not None
         is_asked = is_over or _count_balls(matched.swings) >= _ASKED_FROM
         if lesson_id == live.lesson_id:
-            asked = questions if is_asked else ()
-            self._tell_settled(self.open_questions, asked, swing_of)
-            self.open_questions = asked
+            self.open_questions = questions if is_asked else ()
+        self._tell_settled(matched, questions)
         for question in questions:
             swing, shot = swing_of[question.clip_ids[0]], shots[question.row_id]
             if is_asked and (question.clip_ids, question.row_id) not in self._asked:
@@ -142,19 +141,21 @@ class Following:
                 self._told_likely.add((swing.id, shot.id))
                 self._desk.tell(Paired(lesson_id, swing, shot, is_sure=False))
 
-    def _tell_settled(
-        self, before: Sequence[Question], asked: Sequence[Question], swing_of: Mapping[str, Swing]
-    ) -> None:
+    def _tell_settled(self, matched: MatchedLesson, questions: Sequence[Question]) -> None:
         """Say which swings of which something was asked are clear now without an answer."""
-        still = {question.clip_ids[0] for question in asked}
-        swings = {swing_of[q.clip_ids[0]].id: swing_of[q.clip_ids[0]] for q in before if q.clip_ids[0] in swing_of}
-        settled = [
-            f"swing {swing.order} ({swing.clips[0].original_name}) has {_say_row(swing.shot)}"
-            for swing in swings.values()
-            if swing.pairing_source != "coach" and not still & {clip.id for clip in swing.clips}
-        ]
+        swing_of = {clip.id: swing for swing in matched.swings for clip in swing.clips}
+        still = {question.clip_ids[0] for question in questions}
+        settled: dict[str, str] = {}
+        for clip_ids, row_id in tuple(self._asked):
+            swing = swing_of.get(clip_ids[0])
+            if swing is None or swing.pairing_source == "coach" or clip_ids[0] in still:
+                continue
+            if swing.shot is not None or matched.clock_offset_s is not None:
+                self._asked.discard((clip_ids, row_id))
+                name = swing.clips[0].original_name
+                settled[swing.id] = f"swing {swing.order} ({name}) has {_say_row(swing.shot)}"
         if settled:
-            self._desk.note(f"Settled without an answer: {'; '.join(settled)}.")
+            self._desk.note(f"Settled without an answer: {'; '.join(sorted(settled.values()))}.")
 
 
 def _count_balls(swings: Sequence[Swing]) -> int:

@@ -8,7 +8,7 @@ from watched_lesson import CAMERA_AHEAD_OF_HERE, CLIPS, DEVICE_AHEAD_OF_HERE, HE
 from review.jobs.live import Asked, Paired
 
 # clips of the first camera that have a row, which is row i + 1
-_OF_ONE_CAMERA = [i for i, path in enumerate(CLIPS) if "cam2" not in path.name][:6]
+_OF_ONE_CAMERA = [i for i, path in enumerate(CLIPS) if "cam2" not in path.name][:9]
 
 
 @pytest.fixture
@@ -50,3 +50,55 @@ def test_three_balls_are_three_swings_whichever_of_clip_and_row_comes_first(bay,
     assert [(event.swing.order, event.shot.row_number) for event in told] == [(1, 1), (2, 2), (3, 3)]
     assert bay.events(Asked) == []
     assert bay.notes() == []
+
+
+def test_a_wrong_pair_by_arrival_is_put_right_by_the_clocks_and_told_in_one_line(bay):
+    """The device misses the first ball; the row of the second comes soon after the first clip."""
+    bay.open()
+    hit(bay, 0, "clip", 11.0)
+    for i, ball_s in enumerate((27.0, 45.0, 22.0, 63.0, 34.0, 51.0, 19.0, 40.0), start=1):
+        hit(bay, i, "row-clip", ball_s)
+    assert [*bay.pairs().values()] == [None, *range(1, 9)]
+    first = min(bay.pairs())
+    assert bay.notes() == [
+        f"The clocks are clearer now: swing 1 ({first}) has no row, no longer row 1. Nothing need be done."
+    ]
+
+
+def test_a_clip_that_comes_late_joins_the_row_it_was_struck_with(bay):
+    bay.open()
+    hit(bay, 0, "row-clip", 30.0)
+    struck = bay.time
+    bay.wait(3.0)
+    bay.table.write_text(
+        bay.table.read_text(encoding="utf-8") + f"{struck + DEVICE_AHEAD_OF_HERE:%H:%M:%S}{ROWS[1][8:]}\n",
+        encoding="utf-8",
+    )
+    bay.wait(27.0)
+    hit(bay, 2, "row-clip", 20.0)
+    assert [swing.order for swing in bay.swings if swing.clips] == [1, 3]
+    bay.drop(_OF_ONE_CAMERA[1], f"{struck + CAMERA_AHEAD_OF_HERE - timedelta(seconds=1.5):%Y%m%d_%H%M%S}.mp4")
+    bay.wait(5.0)
+    assert [(swing.shot.row_number, len(swing.clips)) for swing in bay.swings] == [(1, 1), (2, 1), (3, 1)]
+    assert bay.notes() == []
+
+
+def test_one_ball_proves_nothing_and_a_question_that_more_balls_answer_is_told_as_settled(bay):
+    session = bay.open()
+    struck = bay.time
+    name = f"{struck + CAMERA_AHEAD_OF_HERE - timedelta(seconds=1.5):%Y%m%d_%H%M%S}.mp4"
+    bay.wait(3.0)
+    bay.drop(_OF_ONE_CAMERA[0], name)
+    bay.wait(60.0, every_s=10.0)
+    bay.table.write_text(f"{HEADER}\n{struck + DEVICE_AHEAD_OF_HERE:%H:%M:%S}{ROWS[0][8:]}\n", encoding="utf-8")
+    bay.wait(5.0)
+    session.end()
+    (asked,) = bay.events(Asked)
+    assert asked.text == "Only this ball to go by, too little to tell by the clocks."
+    session.coach.undo()
+    assert bay.notes("Settled") == []  # the end was taken back, nothing is clearer
+    for i, ball_s in enumerate((45.0, 22.0, 63.0, 34.0, 51.0, 27.0), start=1):
+        hit(bay, i, "row-clip", ball_s)
+    assert [*bay.pairs().values()] == list(range(1, 8))
+    assert bay.notes("Settled") == [f"Settled without an answer: swing 1 ({name}) has row 1."]
+    assert len(bay.events(Asked)) == 1
