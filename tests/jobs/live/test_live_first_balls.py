@@ -1,14 +1,15 @@
 """The first balls of a lesson, before the clocks are known: what arrived together is one swing and stays one."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
 from watched_lesson import CAMERA_AHEAD_OF_HERE, CLIPS, DEVICE_AHEAD_OF_HERE, HEADER, ROWS, Bay
 
-from review.jobs.live import Asked, Paired
+from review.jobs.live import Asked, Paired, following
 
 # clips of the first camera that have a row, which is row i + 1
-_OF_ONE_CAMERA = [i for i, path in enumerate(CLIPS) if "cam2" not in path.name][:9]
+_OF_ONE_CAMERA = [i for i, path in enumerate(CLIPS) if "cam2" not in path.name][:10]
 
 
 @pytest.fixture
@@ -102,3 +103,19 @@ def test_one_ball_proves_nothing_and_a_question_that_more_balls_answer_is_told_a
     assert [*bay.pairs().values()] == list(range(1, 8))
     assert bay.notes("Settled") == [f"Settled without an answer: swing 1 ({name}) has row 1."]
     assert len(bay.events(Asked)) == 1
+
+
+def test_that_a_table_is_another_lessons_is_said_from_ten_balls_on(bay, monkeypatch):
+    match = following.match_known
+
+    def refuse(*args, **more):
+        matched = match(*args, **more)
+        return replace(matched, matching=replace(matched.matching, refused="no more than by chance."))
+
+    monkeypatch.setattr(following, "match_known", refuse)
+    bay.open()
+    for i in range(9):
+        hit(bay, i, "row-clip", 20.0 + 7.0 * (i % 4))
+    assert bay.notes("does not seem to belong") == []
+    hit(bay, 9, "row-clip", 20.0)
+    assert len(bay.notes("does not seem to belong")) == 1
