@@ -3,7 +3,7 @@
 import argparse
 from dataclasses import asdict
 
-from review.cli.screen import add_lesson_argument, add_library_option, say, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, count, say, write_json
 from review.compare import Comparison
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.lesson import KINDS, Handedness, Source
@@ -79,6 +79,9 @@ def _show_one(c: Comparison, handedness: Handedness) -> None:
         return
     first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
     say(f"  {c.label:<27} {first} -> {last}" + (f"   {verdict.upper()}" if verdict else ""))
+    if min(c.n_first, c.n_last) == 1:
+        say(f"      one swing in a batch tells nothing of a change yet ({c.n_first} and {count(c.n_last, 'swing')})")
+        return
     change = say_change(c.name, c.mean_first, c.mean_last, handedness)
     words = say_change_interval(c.name, c.mean_first, c.mean_last, c.low, c.high, handedness)
     interval = f"; 95 % interval {words}" if words else ""

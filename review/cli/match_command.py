@@ -3,7 +3,7 @@
 import argparse
 
 from review.cli.match_screen import explain_swing, say_why, show_matching
-from review.cli.screen import add_lesson_argument, add_library_option, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, write_json
 from review.errors import BadInputError
 from review.jobs.match_notes import tell_clocks
 from review.jobs.matching import MatchedLesson
@@ -39,7 +39,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Match again with the corrections and show the result."""
     with Library.open(options.library, create=False) as library:
-        lesson = library.find_lesson(options.lesson)
+        lesson = choose_lesson(library, options.lesson, options.json)
         swings = {swing.order: swing for swing in library.swings(lesson.id)}
         corrections: dict[str, str | None] = {}
         rows = {shot.row_number: shot.id for shot in library.shots(lesson.id)}
@@ -62,8 +62,9 @@ def run(options: argparse.Namespace) -> int:
                 raise BadInputError(f"A swing is a {', '.join(k.value for k in SwingKind)}; got {kind!r}.")
             kinds.update({clip.id: SwingKind(kind) for clip in swing.clips})
         matched = rematch_lesson(library, lesson, corrections, kinds)
+        pupil = library.pupil(lesson.pupil_id)
     if options.json:
-        write_json(_as_data(matched), None)
+        write_json({"pupil": pupil.name, "lesson": lesson.held_on.isoformat(), **_as_data(matched)}, None)
     elif options.explain is not None:
         explain_swing(matched, options.explain)
     else:

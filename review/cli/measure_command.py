@@ -4,7 +4,15 @@ import argparse
 from pathlib import Path
 
 from review.cli.measure_screen import show_swing
-from review.cli.screen import add_library_option, check_can_be_written, progress_bar, say, write_json
+from review.cli.screen import (
+    add_library_option,
+    check_can_be_written,
+    choose_lesson,
+    count,
+    progress_bar,
+    say,
+    write_json,
+)
 from review.errors import BadInputError
 from review.jobs.lesson_measuring import measure_lesson
 from review.jobs.measure_report import make_measure_report
@@ -30,7 +38,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument(
         "--lesson",
         metavar="LESSON",
-        help="instead of clips: every swing of that lesson in the library ('last', its day)",
+        help="instead of clips: every swing of that lesson in the library ('last', its day, the pupil's name)",
     )
     parser.add_argument("--stature", type=_stature, metavar="METRES", help="the player's standing height")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write every frame's numbers ('-' = print them)")
@@ -99,10 +107,10 @@ def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
     if options.clips:
         raise BadInputError("Give clips or --lesson, not both.")
     with Library.open(options.library, create=False) as library:
-        lesson = library.find_lesson(options.lesson)
+        lesson = choose_lesson(library, options.lesson)
         with progress_bar(f"Measuring ({effort.value})") as report:
             measured = measure_lesson(library, lesson, effort, report)
-    say(f"Measured {measured.n_measured} swings ({measured.n_new} clips anew).")
+    say(f"Measured {count(measured.n_measured, 'swing')} ({count(measured.n_new, 'clip')} anew).")
     for order, problem in measured.problems.items():
         say(f"Swing {order} was not measured: {problem}")
     for note in measured.notes:

@@ -2,10 +2,11 @@
 
 import argparse
 import re
+from collections.abc import Sequence
 from datetime import time
 
 from review.cli.add_command import consent_of
-from review.cli.screen import add_library_option, say
+from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, count, say
 from review.errors import BadInputError
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.moving import find_swings_from, move_swings
@@ -28,7 +29,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("--handed", choices=[h.value for h in Handedness])
     parser.add_argument("--stature", type=float, metavar="METRES")
-    parser.add_argument("--lesson", default="last", help="day, first letters of the id, or 'last' (default)")
+    parser.add_argument("--lesson", default="last", help=LESSON_HELP)
     parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
     parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
     parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
@@ -44,7 +45,7 @@ def run(options: argparse.Namespace) -> int:
     if options.minor and not options.guardian:
         raise BadInputError("A pupil under age needs --guardian NAME.")
     with Library.open(options.library, create=False) as library:
-        lesson = library.find_lesson(options.lesson)
+        lesson = choose_lesson(library, options.lesson)
         if options.begin is not None:
             orders = set(find_swings_from(library.swings(lesson.id), options.begin))
             if not orders:
@@ -65,17 +66,29 @@ def run(options: argparse.Namespace) -> int:
         moved = move_swings(library, lesson, orders, plan)
         first = library.pupil(lesson.pupil_id).name
     say(
-        f"{moved.n_swings} swings ({moved.n_clips} clips, {moved.n_rows} rows) went from {first} to "
-        f"{moved.pupil.name}, lesson of {moved.lesson.held_on}; both are numbered anew."
+        f"{count(moved.n_swings, 'swing')} ({count(moved.n_clips, 'clip')}, {count(moved.n_rows, 'row')}) went from "
+        f"{first} to {moved.pupil.name}, lesson of {moved.lesson.held_on} ({moved.lesson.id[:8]}); there they are "
+        f"{_say_numbers(moved.orders)}. Both lessons are numbered anew."
     )
     if moved.n_measured < moved.n_swings:
         say(
-            f"Body numbers: {moved.n_measured} swings measured anew; "
+            f"Body numbers: {count(moved.n_measured, 'swing')} measured anew; "
             f"the rest: lesson-review measure --lesson {moved.lesson.id[:8]}."
         )
     for note in moved.notes:
         say(f"Note: {note}")
     return 1 if moved.notes else 0
+
+
+def _say_numbers(orders: Sequence[int]) -> str:
+    """Say numbers as ``move`` takes them: '5 7-9'."""
+    runs: list[list[int]] = []
+    for order in orders:
+        if runs and order == runs[-1][-1] + 1:
+            runs[-1].append(order)
+        else:
+            runs.append([order])
+    return " ".join(str(run[0]) if len(run) == 1 else f"{run[0]}-{run[-1]}" for run in runs)
 
 
 def _numbers(text: str) -> range:

@@ -14,7 +14,11 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from review.errors import BadInputError
+from review.lesson import Lesson
+from review.library import Library
 from review.progress import Progress as Report
+
+LESSON_HELP = "a pupil's name (the latest lesson), a day, first letters of the id, or 'last' added (default)"
 
 screen = Console(highlight=False)
 _errors = Console(stderr=True, highlight=False)
@@ -23,6 +27,11 @@ _errors = Console(stderr=True, highlight=False)
 def say(text: str = "") -> None:
     """Print a line for the coach, exactly as it is."""
     screen.print(text, markup=False, soft_wrap=True)
+
+
+def count(n: int, what: str) -> str:
+    """Count things: '1 swing', '2 swings'."""
+    return f"{n} {what}" if n == 1 else f"{n} {what}s"
 
 
 def complain(text: str) -> None:
@@ -44,7 +53,17 @@ def progress_bar(what: str) -> Iterator[Report]:
 
 def add_lesson_argument(parser: argparse.ArgumentParser) -> None:
     """Add the lesson to work on."""
-    parser.add_argument("lesson", nargs="?", default="last", help="day, first letters of the id, or 'last' (default)")
+    # an argument that is not given must not hide the option
+    parser.add_argument("lesson", nargs="?", default=argparse.SUPPRESS, help=LESSON_HELP)
+    parser.add_argument("--lesson", default="last", metavar="LESSON", help="the same")
+
+
+def choose_lesson(library: Library, text: str, is_for_machine: bool = False) -> Lesson:
+    """Find the lesson meant and say whose it is: 'last' may not be the one the coach thinks of."""
+    lesson = library.find_lesson(text)
+    if not is_for_machine:
+        say(f"{library.pupil(lesson.pupil_id).name}, lesson of {lesson.held_on} ({lesson.id[:8]})")
+    return lesson
 
 
 def add_library_option(parser: argparse.ArgumentParser) -> None:

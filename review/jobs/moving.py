@@ -32,6 +32,7 @@ class Moved:
     n_clips: int
     n_rows: int
     n_measured: int
+    orders: tuple[int, ...]
     notes: tuple[str, ...]
 
 
@@ -64,6 +65,8 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
     cut_recordings(library, [clip for swing in moved for clip in swing.clips])
     with library.transaction():
         keep_records(library, pupil, is_new_pupil, replace(target, batches=there_before), is_new_lesson)
+        if is_new_lesson:
+            library.put_before_others(target.id)
         library.set_batches(target.id, shared.there)
         _keep_out(library, lesson, [*(swing.shot for swing in moved if swing.shot is not None), *rows_along])
         library.say(lesson.id, _sure_pairs(swings))
@@ -90,6 +93,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         sum(len(swing.clips) for swing in moved),
         sum(swing.shot is not None for swing in moved) + len(rows_along),
         n_measured,
+        tuple(s.order for s in library.swings(target.id) if s.id in {swing.id for swing in moved}),
         notes,
     )
 

@@ -45,6 +45,13 @@ class Lessons(Database):
             self._insert("lesson", rows.from_lesson(lesson))
             self._set_batches(lesson.id, lesson.batches)
 
+    def put_before_others(self, lesson_id: str) -> None:
+        """Let a lesson be the first of its day, so that it is not taken for the one that was taught last."""
+        self._execute(
+            "UPDATE lesson SET rowid = (SELECT min(rowid) FROM lesson) - 1 WHERE id = ?",
+            (lesson_id,),
+        )
+
     def update_lesson(self, lesson: Lesson) -> None:
         """Replace a lesson's own data and its batches; swings stay."""
         with self.transaction():
@@ -104,7 +111,10 @@ class Lessons(Database):
         return tuple((row["camera"], row["file"], row["setup"]) for row in found)
 
     def find_lesson(self, text: str) -> Lesson:
-        """Find a lesson by 'last', its day (2026-03-14) or the first letters of its id.
+        """Find a lesson by 'last', its pupil's name, its day (2026-03-14) or the first letters of its id.
+
+        'last' is the lesson added last of the latest day; one that was made for moved swings comes before those of its
+        day. Of a pupil, named whole or in part, the latest lesson is meant.
 
         Raises
         ------
@@ -116,7 +126,11 @@ class Lessons(Database):
             raise BadInputError("There is no lesson in this library yet; add one first.")
         if text == "last":
             return known[-1]
-        fitting = [lesson for lesson in known if lesson.held_on.isoformat() == text or lesson.id.startswith(text)]
+        pupils = self.find_pupils(text)
+        whole = [pupil for pupil in pupils if pupil.name.casefold() == text.casefold()]
+        fitting = [] if whole else [le for le in known if le.held_on.isoformat() == text or le.id.startswith(text)]
+        if not fitting:
+            fitting = [own[-1] for pupil in whole or pupils if (own := self.lessons(pupil.id))]
         if len(fitting) == 1:
             return fitting[0]
         listed = "; ".join(

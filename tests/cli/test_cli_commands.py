@@ -129,9 +129,16 @@ def test_match_shows_and_explains(capsys, library_folder):
     assert "practice swing" in why
 
 
+@pytest.mark.parametrize("lesson", [(), ("--lesson", "last"), ("Ines Calder",), ("--lesson", "ines")])
+def test_match_says_whose_lesson_it_took(capsys, library_folder, lesson):
+    _, text = run(capsys, "match", *lesson, "--library", library_folder)
+    assert text.startswith("Ines Calder, lesson of 2026-03-14")
+
+
 def test_match_for_a_machine(capsys, library_folder):
     _, text = run(capsys, "match", "--json", "--library", library_folder)
     data = json.loads(text)
+    assert (data["pupil"], data["lesson"]) == ("Ines Calder", "2026-03-14")
     assert len(data["swings"]) == 17
 
 

@@ -64,6 +64,9 @@ def test_everything_of_the_last_batch_goes_and_nothing_of_it_stays(library):
     moved = move_swings(library, lesson, {swing.order for swing in last}, WALK_IN)
 
     there = library.swings(moved.lesson.id)
+    assert moved.orders == tuple(s.order for s in there)
+    assert library.find_lesson("last").id == lesson.id  # not the one that the move made
+    assert library.find_lesson("walk in").id == moved.lesson.id
     assert [s.shot and s.shot.row_number for s in there] == [s.shot and s.shot.row_number for s in last]
     assert [[c.id for c in s.clips] for s in there] == [[c.id for c in s.clips] for s in last]
     assert [s.trace is None for s in there] == [s.trace is None for s in last]

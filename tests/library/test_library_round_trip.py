@@ -73,6 +73,8 @@ def test_lesson_comes_back_and_is_found(folder: Path) -> None:
         assert library.find_lesson("2026-02-01") == library.find_lesson("ab") == second
         with pytest.raises(BadInputError, match=r"Several.*aa11.*ab22|Several.*ab22.*aa11"):
             library.find_lesson("a")
+        name = library.pupil(first.pupil_id).name
+        assert library.find_lesson(name) == library.find_lesson(name[:-1].lower()) == first  # the latest of the pupil
         with pytest.raises(BadInputError, match="No lesson fits 'zz'"):
             library.find_lesson("zz")
 
