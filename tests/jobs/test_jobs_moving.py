@@ -7,8 +7,10 @@ from pathlib import Path
 
 import pytest
 
+from review.cli.compare_command import show_comparison
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
+from review.jobs.comparing import compare_lesson
 from review.jobs.lesson_file import PupilPlan, read_lesson_file
 from review.jobs.moving import find_swings_from, move_swings
 from review.jobs.rematching import rematch_lesson
@@ -181,6 +183,19 @@ def test_moved_there_and_back_all_is_as_it_was(library, orders, matches):
         (s.id, s.order, s.shot and s.shot.row_number, s.batch_id) for s in before
     ]
     assert [{c.id for c in s.clips} for s in after] == [{c.id for c in s.clips} for s in before]
+
+
+def test_one_swing_left_in_a_batch_is_no_change(library, capsys):
+    library, lesson = library
+    last = [s for s in library.swings(lesson.id) if s.batch_id == lesson.batches[-1].id and s.shot is not None]
+    move_swings(library, lesson, {s.order for s in last[1:]}, WALK_IN)
+    compared = compare_lesson(library, library.lesson(lesson.id))
+    show_comparison(compared)
+    text = capsys.readouterr().out
+    n_first = next(c.n_first for c in compared.comparisons if c.name == "club_speed_mph")
+    assert f"one swing in a batch tells nothing of a change yet ({n_first} and 1 swing)" in text
+    assert "faster" not in text
+    assert "slower" not in text
 
 
 def test_without_start_times_they_come_back_to_the_batch_beside_them(library):
