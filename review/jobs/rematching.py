@@ -78,7 +78,7 @@ def _as_before_moving(matched: MatchedLesson, moved: Mapping[str, str], before: 
         for swing in matched.swings
     )
     pairs = tuple(
-        replace(pair, why=f"paired by the clocks when the lesson was whole, {sure.get(pair.row_id) or SURE:.0%} sure.")
+        replace(pair, why="paired by the clocks, for sure, when the lesson was whole.")
         if moved.keys() & set(pair.clip_ids)
         else pair
         for pair in matched.matching.pairs
