@@ -127,7 +127,7 @@ def test_a_lesson_through_a_pipe_with_a_kill_in_the_middle(tmp_path, capsys):
         ]
 
     assert main(["move", "2", "--to", "Walk In", "--handed", "left", "--library", str(library)]) == 1
-    assert "1 swings (1 clips, 1 rows) went from Test Pupil to Walk In" in capsys.readouterr().out
+    assert "1 swing (1 clip, 1 row) went from Test Pupil to Walk In" in capsys.readouterr().out
     assert main(["move", "1-1", "--to", "Nobody", "--library", str(library)]) == 2
     assert "--handed" in capsys.readouterr().err
 
