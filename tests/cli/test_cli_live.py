@@ -24,6 +24,11 @@ CLIPS = sorted((ROOT / "sample_clips" / "clips").glob("*.mp4"))
 HEADER, *ROWS = (ROOT / "sample_clips" / "shots.csv").read_text(encoding="utf-8").splitlines()
 
 
+def _hear_ctrl_c() -> None:
+    """Tests run in the background inherit that Ctrl-C is ignored; a coach's terminal does not."""
+    signal.signal(signal.SIGINT, signal.default_int_handler)
+
+
 class Run:
     """One run of ``live`` and what it says."""
 
@@ -37,6 +42,7 @@ class Run:
             text=True,
             cwd=ROOT,
             env={**os.environ, "PYTHONUNBUFFERED": "1"},
+            preexec_fn=None if os.name == "nt" else _hear_ctrl_c,
         )
         self.said: list[str] = []
         self._lines: queue.SimpleQueue[str] = queue.SimpleQueue()
