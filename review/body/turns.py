@@ -42,7 +42,7 @@ class TurnError:
     shared_part: float
 
 
-# By pose model, line and view; set on 20 rendered players, checked on 20 others (docs/accuracy.md).
+# By pose model, line and view; set on 67 rendered players (full: 57), tried on those left out (docs/accuracy.md).
 _ERRORS: dict[tuple[str, Line, str], TurnError] = {
     ("heavy", "hip", "face-on"): TurnError(1.45, 2.5, 0.8),
     ("heavy", "hip", "down-the-line"): TurnError(1.7, 2.5, 0.8),

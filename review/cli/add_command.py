@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from review.cli.match_screen import show_matching
-from review.cli.screen import add_library_option, progress_bar, say
+from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
 from review.jobs.lesson_file import (
@@ -87,10 +87,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("--club", default="", help="club of these batches")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")
-    parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
-    parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
-    parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
-    parser.add_argument("--guardian", metavar="NAME")
+    add_consent_options(parser)
     add_library_option(parser)
     parser.set_defaults(run=run)
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from review.cli.add_command import consent_of
 from review.cli.keys import Keys
 from review.cli.live_screen import LiveScreen
-from review.cli.screen import add_library_option, complain, say
+from review.cli.screen import add_consent_options, add_library_option, complain, say
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
 from review.jobs.live import LiveRequest, LiveSession, WorkQueue, begin_lesson, name_cameras, only_run
@@ -70,10 +70,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         default="thorough",
         help="body numbers: quick between the balls and thorough when there is time (default), quick only, or none",
     )
-    parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
-    parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
-    parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
-    parser.add_argument("--guardian", metavar="NAME")
+    add_consent_options(parser)
     add_library_option(parser)
     parser.set_defaults(run=run)
 

@@ -66,6 +66,14 @@ def choose_lesson(library: Library, text: str, is_for_machine: bool = False) -> 
     return lesson
 
 
+def add_consent_options(parser: argparse.ArgumentParser) -> None:
+    """Add who agreed to what, and whether the pupil is under age."""
+    parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
+    parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
+    parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
+    parser.add_argument("--guardian", metavar="NAME")
+
+
 def add_library_option(parser: argparse.ArgumentParser) -> None:
     """Add ``--library``."""
     parser.add_argument(
