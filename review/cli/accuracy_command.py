@@ -8,8 +8,8 @@ from review.body import Hold, HoldReading
 from review.body.player_setup import LEAST_HOLDS
 from review.body.response import LINES, Line
 from review.cli.screen import check_can_be_written, progress_bar, say, write_json
-from review.jobs.accuracy import AccuracyCheck, LineCheck, check_accuracy
-from review.jobs.player_files import read_holds_file, write_player_setup
+from review.jobs.measuring.accuracy import AccuracyCheck, LineCheck, check_accuracy
+from review.jobs.measuring.player_files import read_holds_file, write_player_setup
 from review.lesson import Handedness, View
 from review.lesson.words import say_value
 from review.pose import Effort

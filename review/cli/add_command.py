@@ -18,8 +18,8 @@ from review.jobs.lesson_file import (
     parse_purposes,
     read_lesson_file,
 )
+from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pupils import record_consent
-from review.jobs.speed import check_time_scale
 from review.lesson import Consent, Handedness
 from review.library import Library
 from review.media import read_capture_time

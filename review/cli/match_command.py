@@ -5,9 +5,9 @@ import argparse
 from review.cli.match_screen import explain_swing, say_why, show_matching
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, write_json
 from review.errors import BadInputError
-from review.jobs.match_notes import tell_clocks
-from review.jobs.matching import MatchedLesson
-from review.jobs.rematching import rematch_lesson
+from review.jobs.pairing.match_notes import tell_clocks
+from review.jobs.pairing.matching import MatchedLesson
+from review.jobs.pairing.rematching import rematch_lesson
 from review.lesson import Swing, SwingKind
 from review.library import Library
 

@@ -2,9 +2,9 @@
 
 from review.cli.screen import say
 from review.errors import BadInputError
-from review.jobs.clock_moments import as_datetime
-from review.jobs.match_notes import tell_clocks
-from review.jobs.matching import MatchedLesson
+from review.jobs.pairing.clock_moments import as_datetime
+from review.jobs.pairing.match_notes import tell_clocks
+from review.jobs.pairing.matching import MatchedLesson
 from review.lesson import Clip, Shot, Swing, SwingKind
 from review.sync import Evidence
 

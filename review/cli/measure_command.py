@@ -14,12 +14,12 @@ from review.cli.screen import (
     write_json,
 )
 from review.errors import BadInputError
-from review.jobs.lesson_measuring import measure_lesson
-from review.jobs.measure_report import make_measure_report
-from review.jobs.measuring import ClipToMeasure, measure_files
-from review.jobs.player_files import read_player_setup
-from review.jobs.setup_files import read_camera_setup
-from review.jobs.speed import check_time_scale
+from review.jobs.measuring.one_swing import ClipToMeasure, measure_files
+from review.jobs.measuring.player_files import read_player_setup
+from review.jobs.measuring.report import make_measure_report
+from review.jobs.measuring.setup_files import read_camera_setup
+from review.jobs.measuring.whole_lesson import measure_lesson
+from review.jobs.pairing.speed import check_time_scale
 from review.lesson import Handedness, View
 from review.library import Library
 from review.pose import Effort

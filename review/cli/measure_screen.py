@@ -7,7 +7,7 @@ from review.body import AGAINST_TARGET, BodyMeasures, SeenSwing, read_off
 from review.body.foot import QUICK
 from review.body.response import LINES
 from review.cli.screen import say
-from review.jobs.measuring import MeasuredClip, MeasuredSwing
+from review.jobs.measuring.one_swing import MeasuredClip, MeasuredSwing
 from review.lesson import Z90, Bound, Handedness, KeyFrame, KeyFrameName, Measure
 from review.lesson.words import say_measure
 from review.pose import Effort

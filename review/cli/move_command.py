@@ -9,7 +9,7 @@ from review.cli.add_command import consent_of
 from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, count, say
 from review.errors import BadInputError
 from review.jobs.lesson_file import PupilPlan
-from review.jobs.moving import find_swings_from, move_swings
+from review.jobs.moving.swings import find_swings_from, move_swings
 from review.lesson import Handedness
 from review.library import Library
 

@@ -1,1 +1,1 @@
-"""jobs."""
+"""The use cases that the commands and the window both call."""

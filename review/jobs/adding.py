@@ -4,14 +4,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
-from review.jobs.clip_reading import as_clip, read_clip
-from review.jobs.kept_setups import read_setups
 from review.jobs.lesson_file import LessonPlan
-from review.jobs.matching import MatchedLesson, match_lesson
-from review.jobs.recording_clips import Expanded, ask_about_doubts, expand_recordings
-from review.jobs.recording_store import Keeping, store_recordings
+from review.jobs.measuring.kept_setups import read_setups
+from review.jobs.pairing.clip_reading import as_clip, read_clip
+from review.jobs.pairing.matching import MatchedLesson, match_lesson
+from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
+from review.jobs.recordings.cutting import Expanded, ask_about_doubts, expand_recordings
+from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.jobs.rematching import keep_known, said_kinds, said_pairs
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table

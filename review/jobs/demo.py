@@ -9,7 +9,7 @@ from review.jobs.adding import Added, add_lesson
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.handing_out import HandedOut, hand_out
 from review.jobs.lesson_file import read_lesson_file
-from review.jobs.lesson_measuring import LessonMeasured, measure_lesson
+from review.jobs.measuring.whole_lesson import LessonMeasured, measure_lesson
 from review.jobs.sample import find_sample_lesson
 from review.library import Library
 from review.pose import Effort

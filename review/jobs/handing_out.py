@@ -8,7 +8,7 @@ from pathlib import Path
 from review.compare import Comparison, choose_typical
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, compare_lesson
-from review.jobs.kept_landmarks import load_landmarks
+from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.lesson import (
     KNOWN_DOWN_TO,
     Batch,

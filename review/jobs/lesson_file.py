@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 from review.errors import BadInputError
-from review.jobs.setup_files import read_toml
-from review.jobs.speed import check_time_scale
+from review.jobs.measuring.setup_files import read_toml
+from review.jobs.pairing.speed import check_time_scale
 from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
 
 CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})

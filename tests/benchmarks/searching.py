@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from review.jobs import recordings
+from review.jobs.recordings import searching
 from review.media import probe_video
 from tests.made_recordings import Part, make_recording
 
@@ -61,9 +61,9 @@ def main() -> None:
         path = Path(sys.argv[1]) if len(sys.argv) > 1 else make_lesson(Path(folder))
         info = probe_video(path)
         for attribute, name in _STEPS.items():
-            setattr(recordings, attribute, _timed_step(getattr(recordings, attribute), name, info.duration_s))
+            setattr(searching, attribute, _timed_step(getattr(searching, attribute), name, info.duration_s))
         with timed("all", info.duration_s):
-            found = recordings.search_recording(path, info)
+            found = searching.search_recording(path, info)
         n_struck = sum(swing.strike_s is not None for swing in found)
         sys.stdout.write(f"{info.duration_s / 60:.1f} min: {len(found)} swings, {n_struck} struck\n")
 

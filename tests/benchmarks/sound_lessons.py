@@ -8,7 +8,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
-from review.jobs.matching import match_lesson
+from review.jobs.pairing.matching import match_lesson
 from tests.bay.picture import Line, draw_lines
 from tests.made_sound_lessons import TRIGGER_SD_S, SoundLesson, make_sound_lesson
 

@@ -4,7 +4,7 @@ import pytest
 
 from review.cli.match_screen import explain_swing, show_matching
 from review.errors import BadInputError
-from review.jobs.matching import match_lesson
+from review.jobs.pairing.matching import match_lesson
 from tests.made_lessons import as_kept, make_lesson
 
 

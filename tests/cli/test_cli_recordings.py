@@ -8,7 +8,7 @@ import numpy as np
 import pytest
 
 from review.cli.main import main
-from review.jobs import recording_clips
+from review.jobs.recordings import cutting
 from review.library import Library
 from review.swing.search import FoundSwing
 
@@ -27,7 +27,7 @@ def recording(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
             frame.pts, frame.time_base = n, Fraction(1, 10)
             out.mux(video.encode(frame))
         out.mux(video.encode(None))
-    monkeypatch.setattr(recording_clips, "search_recording", lambda *rest: FOUND)
+    monkeypatch.setattr(cutting, "search_recording", lambda *rest: FOUND)
     return path
 
 

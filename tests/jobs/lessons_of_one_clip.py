@@ -4,9 +4,9 @@ from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
-from review.jobs import lesson_measuring
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.lesson_measuring import measure_lesson
+from review.jobs.measuring import whole_lesson
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Consent, Handedness, Purpose
 from review.pose import Effort, LandmarkTrack
 
@@ -29,7 +29,7 @@ def at_strike(swing) -> LandmarkTrack:
 def measured_with(library, monkeypatch, swing, done):
     """Measure with the landmarks of a rendered swing; the clips to measure are caught on their way."""
     seen = []
-    plain = lesson_measuring.measure_tracks
+    plain = whole_lesson.measure_tracks
 
     def track_clips(orders, progress, keep):
         return dict.fromkeys(orders, at_strike(swing)), {}
@@ -38,6 +38,6 @@ def measured_with(library, monkeypatch, swing, done):
         seen.extend(clips)
         return plain(clips, *rest)
 
-    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
-    monkeypatch.setattr(lesson_measuring, "measure_tracks", measure_tracks)
+    monkeypatch.setattr(whole_lesson, "track_clips", track_clips)
+    monkeypatch.setattr(whole_lesson, "measure_tracks", measure_tracks)
     return measure_lesson(library, done.lesson, Effort.QUICK), seen

@@ -4,8 +4,8 @@ from datetime import date
 
 import pytest
 
-from review.jobs.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
-from review.jobs.impact import TimedSwing
+from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
+from review.jobs.pairing.impact import TimedSwing
 from review.lesson import Clip, Handedness, Lesson, Pupil, SoundOffset
 from review.library import Library
 

@@ -6,10 +6,10 @@ from datetime import date
 import pytest
 from resounded import clip_path, landmarks, true_impact_s
 
-from review.jobs import lesson_measuring
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.lesson_measuring import measure_lesson
+from review.jobs.measuring import whole_lesson
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Consent, Handedness, KeyFrame, Purpose
 from review.library import Library
 from review.pose import Effort
@@ -28,7 +28,7 @@ def measured(tmp_path, monkeypatch):
             keep(key, one)
         return found, {}
 
-    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
+    monkeypatch.setattr(whole_lesson, "track_clips", track_clips)
     consent = Consent("Test", DAY, frozenset({Purpose.MEASURE}))
     plan = LessonPlan(PupilPlan("Test", Handedness.RIGHT, 1.78, consent), DAY, (clip_path("face_on"),))
     with Library.open(tmp_path / "library") as library:

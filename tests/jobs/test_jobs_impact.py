@@ -6,7 +6,7 @@ import pytest
 from resounded import clip_path, landmarks, resound, true_impact_s
 
 from review.body import SeenSwing, assume_direction
-from review.jobs.impact import SoundDelay, see_ball_leave, time_swing
+from review.jobs.pairing.impact import SoundDelay, see_ball_leave, time_swing
 from review.lesson import KeyFrame, SoundOffset, View
 from review.media import Footage
 from review.swing import find_key_frames

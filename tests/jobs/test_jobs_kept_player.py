@@ -8,11 +8,11 @@ from lessons_of_one_clip import CLIP, at_strike, measured_with, plan_lesson
 from review.body import HoldReading
 from review.cli.main import main
 from review.errors import BadInputError
-from review.jobs import lesson_measuring
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import CameraPlan, read_lesson_file
-from review.jobs.lesson_measuring import measure_lesson
-from review.jobs.player_files import PlayerSetup, name_response, write_player_setup
+from review.jobs.measuring import whole_lesson
+from review.jobs.measuring.player_files import PlayerSetup, name_response, write_player_setup
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Handedness, View
 from review.library import Library
 from review.pose import Effort
@@ -130,7 +130,7 @@ def test_the_commands_keep_it_and_say_with_exit_1_that_it_was_not_used(tmp_path,
     assert "--player expects CAMERA=FILE" in capsys.readouterr().err
     main([*command, "--player", f"face-on={path}", "--library", str(folder)])
     tracked = at_strike(face_on)
-    monkeypatch.setattr(lesson_measuring, "track_clips", lambda orders, *rest: (dict.fromkeys(orders, tracked), {}))
+    monkeypatch.setattr(whole_lesson, "track_clips", lambda orders, *rest: (dict.fromkeys(orders, tracked), {}))
     assert main(["measure", "--lesson", "last", "--quick", "--library", str(folder)]) == 1
     assert "Note: Camera cam1: The player set-up test.json was not used" in capsys.readouterr().out
 
@@ -145,6 +145,6 @@ def test_a_note_names_the_clips_where_it_does_not_hold_for_all(library, monkeypa
         names = {clip.id: clip.original_name for clip in library.clips(done.lesson.id)}
         return {key: cut if names[key] == other.name else whole for key in orders}, {}
 
-    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
+    monkeypatch.setattr(whole_lesson, "track_clips", track_clips)
     (note,) = measure_lesson(library, done.lesson, Effort.QUICK).notes
     assert note.startswith(f"Camera cam1, {other.name}: The feet are not in the picture")

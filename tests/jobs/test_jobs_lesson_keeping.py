@@ -7,11 +7,11 @@ import pytest
 from slow_clips import SAMPLE, retime
 
 from review.errors import BadInputError
-from review.jobs import lesson_measuring
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import LessonPlan, PupilPlan, read_lesson_file
-from review.jobs.lesson_measuring import METHOD, measure_lesson
-from review.jobs.lesson_speeds import settle_speeds
+from review.jobs.measuring import whole_lesson
+from review.jobs.measuring.whole_lesson import METHOD, measure_lesson
+from review.jobs.pairing.lesson_speeds import settle_speeds
 from review.lesson import Clip, Consent, Handedness, Purpose
 from review.library import Library
 from review.pose import Effort
@@ -40,7 +40,7 @@ def detector(monkeypatch, face_on):
             keep(key, found[key])
         return found, {}
 
-    monkeypatch.setattr(lesson_measuring, "track_clips", track_clips)
+    monkeypatch.setattr(whole_lesson, "track_clips", track_clips)
     return slow
 
 

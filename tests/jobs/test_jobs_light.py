@@ -8,9 +8,9 @@ from lessons_of_one_clip import CLIP, at_strike, plan_lesson
 
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
-from review.jobs.kept_landmarks import load_landmarks, save_landmarks
-from review.jobs.lesson_measuring import measure_lesson
-from review.jobs.measuring import ClipToMeasure, measure_tracks
+from review.jobs.measuring.kept_landmarks import load_landmarks, save_landmarks
+from review.jobs.measuring.one_swing import ClipToMeasure, measure_tracks
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Handedness
 from review.library import Library
 from review.media import read_frames

@@ -6,9 +6,9 @@ from datetime import timedelta
 import numpy as np
 import pytest
 
-from review.jobs.clock_moments import as_moment, as_row_moments, split_repeated
-from review.jobs.match_notes import say_offset
-from review.jobs.matching import match_lesson
+from review.jobs.pairing.clock_moments import as_moment, as_row_moments, split_repeated
+from review.jobs.pairing.match_notes import say_offset
+from review.jobs.pairing.matching import match_lesson
 from review.lesson import Clip, Shot
 from review.pressure import PressureRecord
 from tests.made_lessons import DAY, as_kept, at, make_lesson

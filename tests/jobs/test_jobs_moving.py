@@ -12,8 +12,8 @@ from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.comparing import compare_lesson
 from review.jobs.lesson_file import PupilPlan, read_lesson_file
-from review.jobs.moving import find_swings_from, move_swings
-from review.jobs.rematching import rematch_lesson
+from review.jobs.moving.swings import find_swings_from, move_swings
+from review.jobs.pairing.rematching import rematch_lesson
 from review.lesson import Handedness, KeyFrame, LiveLesson, Measure, Said, Watched
 from review.library import Library
 from review.shots import row_key

@@ -10,10 +10,10 @@ import pytest
 from review.body import SeenSwing, assume_direction, measure_body
 from review.cli.main import main
 from review.errors import BadInputError
-from review.jobs import accuracy
-from review.jobs.accuracy import check_accuracy
-from review.jobs.player_choice import PlayerChoice, choose_correction
-from review.jobs.player_files import (
+from review.jobs.measuring import accuracy
+from review.jobs.measuring.accuracy import check_accuracy
+from review.jobs.measuring.player_choice import PlayerChoice, choose_correction
+from review.jobs.measuring.player_files import (
     name_response,
     read_holds_file,
     read_player_setup,

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from review.jobs.recordings import is_recording, search_recording
+from review.jobs.recordings.searching import is_recording, search_recording
 from review.media import probe_video
 from tests.made_recordings import MadeRecording, Part, make_recording
 

@@ -12,12 +12,12 @@ import numpy as np
 import pytest
 
 from review.errors import BadInputError
-from review.jobs import recording_clips
 from review.jobs.adding import add_lesson
-from review.jobs.clock_moments import as_datetime, as_moment
-from review.jobs.kept_landmarks import load_landmarks, save_landmarks
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.moving import move_swings
+from review.jobs.measuring.kept_landmarks import load_landmarks, save_landmarks
+from review.jobs.moving.swings import move_swings
+from review.jobs.pairing.clock_moments import as_datetime, as_moment
+from review.jobs.recordings import cutting
 from review.lesson import Handedness
 from review.library import Library
 from review.media import FrameReader, probe_video, read_frames
@@ -58,7 +58,7 @@ def searches(monkeypatch: pytest.MonkeyPatch) -> list[tuple[float, float] | None
         progress(1, 1)
         return tuple(s for s in FOUND if begin_s <= s.impact_s < end_s)
 
-    monkeypatch.setattr(recording_clips, "search_recording", search)
+    monkeypatch.setattr(cutting, "search_recording", search)
     return asked
 
 
@@ -213,7 +213,7 @@ def test_swings_of_two_cameras_started_apart_come_together(library, recording, t
         moved = [replace(s, **{name: getattr(s, name) + by for name, by in shift.items()}) for s in FOUND]
         return tuple(replace(s, strike_s=None if s.strike_s is None else s.strike_s - late_s) for s in moved)
 
-    monkeypatch.setattr(recording_clips, "search_recording", search)
+    monkeypatch.setattr(cutting, "search_recording", search)
     done = add_lesson(library, plan(recording, behind))
     assert [[c.camera for c in s.clips] for s in done.matched.swings] == [["cam1", "cam2"]] * 3
     assert [s.kind.value for s in done.matched.swings] == ["shot", "practice", "shot"]
@@ -229,12 +229,12 @@ def test_a_swing_of_a_recording_lies_on_the_clock_where_it_was_struck(library, r
 
 
 def test_no_swing_in_a_long_recording_is_an_error_and_in_a_short_one_a_clip(library, recording, monkeypatch) -> None:
-    monkeypatch.setattr(recording_clips, "search_recording", lambda *rest: ())
+    monkeypatch.setattr(cutting, "search_recording", lambda *rest: ())
     done = add_lesson(library, plan(recording))
     (clip,) = library.clips(done.lesson.id)
     assert (clip.begin_s, clip.end_s, clip.n_frames) == (0.0, None, 720)
     assert any("No swing was found" in note for note in done.notes)
-    monkeypatch.setattr(recording_clips, "MAY_BE_ONE_SWING_S", 20.0)
+    monkeypatch.setattr(cutting, "MAY_BE_ONE_SWING_S", 20.0)
     with pytest.raises(BadInputError, match=r"No swing was found .*Nothing was added"):
         add_lesson(library, plan(recording, name="Berta"))
     assert [p.name for p in library.pupils()] == ["Anna"]
@@ -242,7 +242,7 @@ def test_no_swing_in_a_long_recording_is_an_error_and_in_a_short_one_a_clip(libr
 
 def test_doubts_become_one_question_for_each_reason(library, recording, monkeypatch) -> None:
     doubtful = [replace(s, strike_s=None, doubt="there is no sound to tell a struck ball") for s in FOUND]
-    monkeypatch.setattr(recording_clips, "search_recording", lambda *rest: tuple(doubtful))
+    monkeypatch.setattr(cutting, "search_recording", lambda *rest: tuple(doubtful))
     done = add_lesson(library, plan(recording))
     (question,) = done.questions
     assert "swings 1, 2, 3 are practice" in question

@@ -1,6 +1,6 @@
 """What stays of a swing when its lesson is matched again; the swings are made by hand."""
 
-from review.jobs.rematching import apply_said, join_rows, keep_known
+from review.jobs.pairing.rematching import apply_said, join_rows, keep_known
 from review.lesson import Batch, Clip, Said, Shot, Swing, SwingKind
 from review.sync import SURE
 

@@ -12,10 +12,10 @@ from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.comparing import compare_lesson
 from review.jobs.handing_out import hand_out
-from review.jobs.kept_landmarks import load_landmarks
 from review.jobs.lesson_file import read_lesson_file
-from review.jobs.lesson_measuring import choose_common_views, measure_lesson
-from review.jobs.rematching import rematch_lesson
+from review.jobs.measuring.kept_landmarks import load_landmarks
+from review.jobs.measuring.whole_lesson import choose_common_views, measure_lesson
+from review.jobs.pairing.rematching import rematch_lesson
 from review.lesson import Handedness, Purpose, SwingKind, View
 from review.library import Library
 from review.pose import Effort

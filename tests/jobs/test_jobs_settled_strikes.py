@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from review.jobs.clip_reading import as_clip, read_clip, settle_strikes
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.recording_clips import expand_recordings
+from review.jobs.pairing.clip_reading import as_clip, read_clip, settle_strikes
+from review.jobs.recordings.cutting import expand_recordings
 from review.lesson import Handedness, Lesson
 from review.progress import silent
 

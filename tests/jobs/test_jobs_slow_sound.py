@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy.signal import resample_poly
 
-from review.jobs.clip_reading import read_clip
-from review.jobs.impact import hear_strike
+from review.jobs.pairing.clip_reading import read_clip
+from review.jobs.pairing.impact import hear_strike
 from tests.bay import make_bay
 
 SLOWED, RATE_HZ = 8, 48000

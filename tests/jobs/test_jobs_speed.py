@@ -8,11 +8,11 @@ from slow_clips import SAMPLE, retime
 
 from review.cli.main import main
 from review.errors import BadInputError
-from review.jobs import measuring
-from review.jobs.landmarks import TrackOrder, track_clip
-from review.jobs.measure_report import make_measure_report
-from review.jobs.measuring import ClipToMeasure, measure_files, measure_tracks
-from review.jobs.speed import check_time_scale
+from review.jobs.measuring import one_swing
+from review.jobs.measuring.landmarks import TrackOrder, track_clip
+from review.jobs.measuring.one_swing import ClipToMeasure, measure_files, measure_tracks
+from review.jobs.measuring.report import make_measure_report
+from review.jobs.pairing.speed import check_time_scale
 from review.lesson import Handedness
 from review.media import probe_video
 from review.pose import Effort
@@ -65,7 +65,7 @@ def test_between_two_speeds_it_is_asked_and_can_be_given(track, tmp_path):
 
 def test_the_command_asks_with_exit_2(track, tmp_path, monkeypatch, capsys):
     slow = retime(tmp_path / "between.mp4", 1.4)
-    monkeypatch.setattr(measuring, "track_clips", lambda orders, progress: ({"0": slowed_track(track, slow)}, {}))
+    monkeypatch.setattr(one_swing, "track_clips", lambda orders, progress: ({"0": slowed_track(track, slow)}, {}))
     assert main(["measure", str(slow), "--handed", "right", "--quick"]) == 2
     assert "--time-scale" in capsys.readouterr().err
     assert main(["measure", str(slow), "--handed", "right", "--quick", "--time-scale", "0.5"]) == 0

@@ -2,7 +2,7 @@
 
 import pytest
 
-from review.jobs.matching import match_lesson
+from review.jobs.pairing.matching import match_lesson
 from tests.made_sound_lessons import make_sound_lesson
 
 

@@ -12,7 +12,7 @@ from review.jobs.live.events import BatchStarted
 from review.jobs.live.filing import place_rows
 from review.jobs.live.following import Following
 from review.jobs.live.taking_back import KeyDone, record_key, take_back
-from review.jobs.rematching import said_pairs
+from review.jobs.pairing.rematching import said_pairs
 from review.lesson import Batch, Said, Swing, SwingKind
 
 _UNDO_DEPTH = 20

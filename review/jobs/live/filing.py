@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from review.jobs.live.clocks import ClockCourse, Stamp, follow_clock
-from review.jobs.recordings import LONG_S
+from review.jobs.recordings.searching import LONG_S
 from review.lesson import Arrival, Batch, Clip, Said, Shot, Swing
 
 _EPOCH = datetime(2000, 1, 1)

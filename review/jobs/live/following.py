@@ -8,8 +8,8 @@ from review.jobs.live.arrival_pairs import pair_by_arrival
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import Asked, ClipArrived, Filed, Paired, RowArrived
 from review.jobs.live.filing import find_batches, find_moment, place_clips, place_rows
-from review.jobs.matching import MatchedLesson
-from review.jobs.rematching import apply_said, join_rows, match_known, said_pairs
+from review.jobs.pairing.matching import MatchedLesson
+from review.jobs.pairing.rematching import apply_said, join_rows, match_known, said_pairs
 from review.lesson import Lesson, Shot, Swing
 from review.sync import Question
 

@@ -7,13 +7,13 @@ from datetime import timedelta
 from pathlib import Path
 
 from review.errors import BadInputError, MachineError
-from review.jobs.clip_reading import ReadClip, as_clip, read_clip
-from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.live.desk import Desk
 from review.jobs.live.filing import place_clips
 from review.jobs.live.watching import FolderWatch, Found
-from review.jobs.recordings import MAY_BE_ONE_SWING_S, is_recording
+from review.jobs.pairing.clip_reading import ReadClip, as_clip, read_clip
+from review.jobs.pairing.impact import hear_strike
+from review.jobs.recordings.searching import MAY_BE_ONE_SWING_S, is_recording
 from review.lesson import Arrival, Clip, LiveLesson
 
 _CHUNK = 1 << 20

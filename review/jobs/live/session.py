@@ -10,7 +10,6 @@ from datetime import datetime
 from pathlib import Path
 
 from review.errors import BadInputError, MachineError
-from review.jobs.kept_landmarks import load_landmarks
 from review.jobs.live.coach import Coach
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import LessonBegan, LessonEnded, Measured, Progressed, Tell
@@ -21,6 +20,7 @@ from review.jobs.live.table_watch import TableWatch
 from review.jobs.live.watching import FolderWatch
 from review.jobs.live.work_queue import Finished, WorkQueue
 from review.jobs.live.worker import Order
+from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.records import note_missing_consent
 from review.lesson import LiveLesson, Purpose, Swing
 from review.library import Library

@@ -13,8 +13,8 @@ from pathlib import Path
 import numpy as np
 
 from review.errors import BadInputError, Cancelled
-from review.jobs.kept_landmarks import find_landmarks
-from review.jobs.lesson_measuring import measure_lesson
+from review.jobs.measuring.kept_landmarks import find_landmarks
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.library import Library
 from review.pose import Effort, MediaPipeEstimator
 

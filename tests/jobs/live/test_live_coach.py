@@ -10,8 +10,8 @@ from review.errors import BadInputError, MachineError
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import Asked, Filed, LessonBegan, LessonEnded
 from review.jobs.live.one_run import only_run
-from review.jobs.moving import move_swings
-from review.jobs.rematching import rematch_lesson
+from review.jobs.moving.swings import move_swings
+from review.jobs.pairing.rematching import rematch_lesson
 from review.lesson import Handedness, SwingKind
 from review.library import Library
 

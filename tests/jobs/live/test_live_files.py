@@ -12,8 +12,8 @@ from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import ClipArrived, intake
 from review.jobs.live.beginning import name_cameras
 from review.jobs.live.filing import place_clips
-from review.jobs.moving import move_swings
-from review.jobs.recordings import LONG_S
+from review.jobs.moving.swings import move_swings
+from review.jobs.recordings.searching import LONG_S
 from review.lesson import Handedness, KeyFrame, SwingKind
 from review.library import Library
 

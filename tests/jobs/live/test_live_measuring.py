@@ -10,10 +10,10 @@ import pytest
 from watched_lesson import CLIPS, Bay
 
 from review.errors import BadInputError, MachineError
-from review.jobs import kept_landmarks, lesson_measuring
 from review.jobs.live import Measured, session
 from review.jobs.live.work_queue import Finished
 from review.jobs.live.worker import carry_out
+from review.jobs.measuring import kept_landmarks, whole_lesson
 from review.lesson import Consent, Purpose
 from review.library import Library
 from review.pose import Effort
@@ -47,9 +47,7 @@ def bay(tmp_path, monkeypatch, face_on):
         return replace(face_on.track, model="full" if order.effort is Effort.QUICK else "heavy")
 
     monkeypatch.setattr(kept_landmarks, "track_clip", track_clip)
-    monkeypatch.setattr(
-        lesson_measuring, "track_clips", lambda orders, *_: ({}, dict.fromkeys(orders, "not looked at"))
-    )
+    monkeypatch.setattr(whole_lesson, "track_clips", lambda orders, *_: ({}, dict.fromkeys(orders, "not looked at")))
     made = Bay(tmp_path, begins="10:11:00")
     yield made
     made.close()
@@ -142,7 +140,7 @@ def test_the_last_run_over_all_swings_tells_what_was_not_measured_and_no_success
     def nothing_seen(*_):
         raise BadInputError("Nobody is seen in it.")
 
-    monkeypatch.setattr(lesson_measuring, "measure_tracks", nothing_seen)
+    monkeypatch.setattr(whole_lesson, "measure_tracks", nothing_seen)
     bay.session.end()
     bay.wait(5)
     assert queue.done[-1].clip_id == ""

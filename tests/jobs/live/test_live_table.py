@@ -7,7 +7,7 @@ from watched_lesson import CLIPS, HEADER, ROWS, Bay, play_sample
 
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.live import Paired, RowArrived
-from review.jobs.moving import move_swings
+from review.jobs.moving.swings import move_swings
 from review.lesson import Handedness
 from review.library import Library
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from review.jobs.impact import TimedSwing
+from review.jobs.pairing.impact import TimedSwing
 from review.lesson import Clip, SoundOffset
 from review.library import Library
 from review.swing.sound_offset import SoundFit, follow_sound_offset, is_usable, is_well_known, judge_sound_offset

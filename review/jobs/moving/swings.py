@@ -6,13 +6,13 @@ from datetime import datetime, time, timedelta
 from statistics import median
 
 from review.errors import BadInputError
-from review.jobs.clock_moments import as_seconds
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.lesson_measuring import measure_lesson
-from review.jobs.moved_batches import share_batches
-from review.jobs.recording_store import cut_recordings
+from review.jobs.measuring.whole_lesson import measure_lesson
+from review.jobs.moving.batches import share_batches
+from review.jobs.pairing.clock_moments import as_seconds
+from review.jobs.pairing.rematching import match_known, rematch_lesson
+from review.jobs.recordings.keeping import cut_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
-from review.jobs.rematching import match_known, rematch_lesson
 from review.lesson import Clip, Lesson, Pupil, Purpose, Said, Shot, Swing
 from review.library import Library
 from review.pose import Effort

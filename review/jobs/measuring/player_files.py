@@ -12,7 +12,7 @@ from typing import Any
 from review.body import Hold, HoldReading, PlayerCorrection, fit_correction
 from review.body.response import LINES, Line
 from review.errors import BadInputError, MachineError
-from review.jobs.setup_files import read_toml
+from review.jobs.measuring.setup_files import read_toml
 from review.lesson import Handedness, View
 
 SCHEMA = 1

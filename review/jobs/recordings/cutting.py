@@ -9,10 +9,10 @@ from pathlib import Path
 import numpy as np
 
 from review.errors import BadInputError
-from review.jobs.clip_reading import ReadClip, settle_strikes
-from review.jobs.impact import hear_strike
 from review.jobs.lesson_file import CameraPlan, LessonPlan
-from review.jobs.recordings import MAY_BE_ONE_SWING_S, is_recording, search_recording
+from review.jobs.pairing.clip_reading import ReadClip, settle_strikes
+from review.jobs.pairing.impact import hear_strike
+from review.jobs.recordings.searching import MAY_BE_ONE_SWING_S, is_recording, search_recording
 from review.lesson import Clip, Swing
 from review.media import Footage, VideoInfo, probe_video
 from review.progress import Progress

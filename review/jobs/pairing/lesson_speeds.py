@@ -4,7 +4,7 @@ from collections.abc import Mapping, Sequence
 
 from review.body import as_right_hander
 from review.errors import BadInputError
-from review.jobs.speed import ask_for_speed, find_clip_speed
+from review.jobs.pairing.speed import ask_for_speed, find_clip_speed
 from review.lesson import Clip, Handedness
 from review.library import Library
 from review.pose import LandmarkTrack

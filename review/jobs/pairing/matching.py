@@ -5,8 +5,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from review.jobs.clock_moments import as_datetime, as_moment, as_row_moments, as_seconds, split_repeated
-from review.jobs.match_notes import tell_matching
+from review.jobs.pairing.clock_moments import as_datetime, as_moment, as_row_moments, as_seconds, split_repeated
+from review.jobs.pairing.match_notes import tell_matching
 from review.lesson import Batch, Clip, Shot, Swing, SwingKind, Trace
 from review.pressure import PressureRecord, cut_trace
 from review.sync import (

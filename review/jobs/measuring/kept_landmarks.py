@@ -5,7 +5,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from review.jobs.landmarks import TrackOrder, track_clip
+from review.jobs.measuring.landmarks import TrackOrder, track_clip
 from review.lesson import Clip, Handedness
 from review.library import Library
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator

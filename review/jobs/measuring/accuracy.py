@@ -11,7 +11,7 @@ from review.body import Hold, HoldReading, LineFit, as_right_hander, find_addres
 from review.body import read_holds as read_held_lines
 from review.body.response import LINES, Line
 from review.errors import BadInputError
-from review.jobs.player_files import PlayerSetup, name_response
+from review.jobs.measuring.player_files import PlayerSetup, name_response
 from review.lesson import Handedness, View
 from review.media import VideoInfo, probe_video, read_frames
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator, Picture

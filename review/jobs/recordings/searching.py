@@ -3,7 +3,7 @@
 from itertools import chain
 from pathlib import Path
 
-from review.jobs.landmarks import TrackOrder, track_clips
+from review.jobs.measuring.landmarks import TrackOrder, track_clips
 from review.media import Footage, VideoInfo, read_audio_blocks, read_picture_motion
 from review.pose import Effort
 from review.progress import Progress, silent

@@ -4,7 +4,7 @@ import uuid
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
-from review.jobs.matching import MatchedLesson, match_lesson
+from review.jobs.pairing.matching import MatchedLesson, match_lesson
 from review.lesson import Batch, Lesson, Said, Swing, SwingKind
 from review.library import Library
 from review.sync import SURE

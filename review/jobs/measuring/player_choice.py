@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.body import PlayerCorrection
-from review.jobs.player_files import PlayerSetup, name_response
+from review.jobs.measuring.player_files import PlayerSetup, name_response
 from review.lesson import Handedness, View
 from review.pose import LandmarkTrack
 

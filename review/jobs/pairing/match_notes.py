@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 
-from review.jobs.clock_moments import as_datetime
+from review.jobs.pairing.clock_moments import as_datetime
 from review.lesson import Shot
 from review.sync import Clock, ClockStretch, Matching
 

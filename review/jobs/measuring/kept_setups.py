@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from review.body import CameraSetup
 from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan
-from review.jobs.player_files import PlayerSetup, parse_player_setup, read_player_setup_text
-from review.jobs.setup_files import parse_camera_setup, read_camera_setup_text
+from review.jobs.measuring.player_files import PlayerSetup, parse_player_setup, read_player_setup_text
+from review.jobs.measuring.setup_files import parse_camera_setup, read_camera_setup_text
 from review.lesson import Clip, View
 from review.library import Library
 

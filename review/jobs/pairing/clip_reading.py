@@ -7,9 +7,9 @@ from datetime import datetime
 from fnmatch import fnmatch
 from pathlib import Path
 
-from review.jobs.impact import hear_strikes
 from review.jobs.lesson_file import CameraPlan
-from review.jobs.recordings import is_recording
+from review.jobs.pairing.impact import hear_strikes
+from review.jobs.recordings.searching import is_recording
 from review.jobs.records import ID_SPACE
 from review.lesson import Clip, Lesson
 from review.media import Footage, VideoInfo, probe_video, read_capture_time

@@ -6,12 +6,12 @@ from dataclasses import dataclass, replace
 
 from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
-from review.jobs.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
-from review.jobs.kept_landmarks import load_landmarks, make_order, save_landmarks
-from review.jobs.kept_setups import KeptSetups, load_setups
-from review.jobs.landmarks import TrackOrder, track_clips
-from review.jobs.lesson_speeds import settle_speeds
-from review.jobs.measuring import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
+from review.jobs.measuring.kept_landmarks import load_landmarks, make_order, save_landmarks
+from review.jobs.measuring.kept_setups import KeptSetups, load_setups
+from review.jobs.measuring.landmarks import TrackOrder, track_clips
+from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
+from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
+from review.jobs.pairing.lesson_speeds import settle_speeds
 from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, SoundOffset, Swing, View
 from review.library import Library
 from review.pose import Effort, LandmarkTrack

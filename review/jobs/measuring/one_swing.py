@@ -16,11 +16,11 @@ from review.body import (
     place_camera,
 )
 from review.errors import BadInputError
-from review.jobs.impact import SoundDelay, TimedSwing, time_swing
-from review.jobs.landmarks import TrackOrder, track_clips
-from review.jobs.player_choice import PlayerChoice, choose_correction
-from review.jobs.player_files import PlayerSetup
-from review.jobs.speed import settle_time_scale
+from review.jobs.measuring.landmarks import TrackOrder, track_clips
+from review.jobs.measuring.player_choice import PlayerChoice, choose_correction
+from review.jobs.measuring.player_files import PlayerSetup
+from review.jobs.pairing.impact import SoundDelay, TimedSwing, time_swing
+from review.jobs.pairing.speed import settle_time_scale
 from review.lesson import Handedness, KeyFrame, Measure, SoundOffset, View
 from review.media import Footage
 from review.pose import Effort, LandmarkTrack

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from review.body import AGAINST_TARGET, Series
-from review.jobs.measuring import MeasuredSwing
+from review.jobs.measuring.one_swing import MeasuredSwing
 from review.lesson import FloatArray
 
 SCHEMA = 1

@@ -3,8 +3,8 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
-from review.jobs.clip_reading import ReadClip
-from review.jobs.recording_clips import Expanded
+from review.jobs.pairing.clip_reading import ReadClip
+from review.jobs.recordings.cutting import Expanded
 from review.lesson import Clip
 from review.library import Library
 from review.media import Footage

@@ -1,0 +1,1 @@
+"""Body numbers: landmarks of clips, set-ups, one swing, a whole lesson."""

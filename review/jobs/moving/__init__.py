@@ -1,0 +1,1 @@
+"""Swings moved to another pupil or batch."""

@@ -1,0 +1,1 @@
+"""Long recordings: searched, cut into clips by reference, kept."""
