@@ -2,44 +2,32 @@
 
 import argparse
 import sys
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from importlib import import_module
 
 from review import __version__
-from review.cli import (
-    accuracy_command,
-    add_command,
-    check_command,
-    compare_command,
-    demo_command,
-    forget_command,
-    live_command,
-    match_command,
-    measure_command,
-    move_command,
-    takehome_command,
-)
 from review.cli.screen import complain
 from review.errors import ReviewError
 
-_COMMANDS = (
-    demo_command,
-    add_command,
-    live_command,
-    measure_command,
-    match_command,
-    move_command,
-    compare_command,
-    takehome_command,
-    forget_command,
-    check_command,
-    accuracy_command,
-)
+_COMMANDS = {
+    "demo": "demo_command",
+    "add": "add_command",
+    "live": "live_command",
+    "measure": "measure_command",
+    "match": "match_command",
+    "move": "move_command",
+    "compare": "compare_command",
+    "takehome": "takehome_command",
+    "forget": "forget_command",
+    "check": "check_command",
+    "check-accuracy": "accuracy_command",
+}
 EXIT_CODES = """exit codes: 0 done; 1 done, but something needs your answer (or you stopped it); 2 the input or the
 request cannot be used; 3 the machine failed (disk, permission, a missing part)"""
 
 
-def make_parser() -> argparse.ArgumentParser:
-    """Build the parser of all commands."""
+def make_parser(names: Iterable[str] = tuple(_COMMANDS)) -> argparse.ArgumentParser:
+    """Build the parser of these commands."""
     parser = argparse.ArgumentParser(
         prog="lesson-review",
         description="Lesson review for golf coaches who teach one to one: swing video, shot table and pressure trace "
@@ -49,14 +37,17 @@ def make_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"lesson-review {__version__}")
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    for command in _COMMANDS:
-        command.add_parser(commands)
+    for name in names:
+        import_module(f"review.cli.{_COMMANDS[name]}").add_parser(commands)
     return parser
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
-    options = make_parser().parse_args(arguments)
+    asked = sys.argv[1:] if arguments is None else arguments
+    # the other commands' libraries take a second to load
+    is_known = bool(asked) and asked[0] in _COMMANDS
+    options = make_parser(asked[:1] if is_known else _COMMANDS).parse_args(asked)
     try:
         code: int = options.run(options)
         return code
