@@ -84,3 +84,8 @@ def _fitting(text: str, width: float, measure: Callable[[str], float]) -> int:
         else:
             high = middle - 1
     return low
+
+
+def capitalise(text: str) -> str:
+    """Begin with a capital, the rest as it is."""
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,83 @@
+"""Fills and writes the take-home of a lesson."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from review.errors import BadInputError
+from review.jobs.comparing import compare_lesson
+from review.jobs.handing_out.numbers import make_charts, make_row, say_felt_and_measured
+from review.jobs.handing_out.pairs import choose_pairs
+from review.jobs.handing_out.swings_table import list_swings
+from review.lesson import Batch, Lesson, Purpose, SwingKind
+from review.library import Library
+from review.progress import Progress, silent
+from review.takehome import BatchWords, TakeHome, write_takehome
+
+
+@dataclass(frozen=True)
+class HandedOut:
+    """Where the take-home lies and what it lacks."""
+
+    page: Path
+    notes: tuple[str, ...]
+
+
+def hand_out(
+    library: Library,
+    lesson: Lesson,
+    to: Path,
+    chosen: Sequence[tuple[int, int]] = (),
+    progress: Progress = silent,
+) -> HandedOut:
+    """Write the take-home of a lesson into the folder ``to``.
+
+    Parameters
+    ----------
+    chosen : pairs of swings (first, last) by their number in the lesson; by default the most typical of each batch.
+
+    Raises
+    ------
+    BadInputError
+        When consent to share is missing, a chosen swing has no clip, or there are not two batches.
+    MachineError
+        When the folder cannot be written.
+    """
+    pupil = library.pupil(lesson.pupil_id)
+    if not pupil.allows(Purpose.SHARE, datetime.now().date()):
+        who = f"the guardian ({pupil.guardian or 'not named yet'})" if pupil.is_minor else pupil.name
+        raise BadInputError(
+            f"Nothing is handed out without consent to share: ask {who}, then record it: "
+            f"lesson-review add --pupil {pupil.name!r} --consent-by NAME --consent-for keep,show,share,measure."
+        )
+    compared = compare_lesson(library, lesson)
+    pairs, notes = choose_pairs(library, compared, chosen)
+    if pupil.is_minor:
+        # faces cannot be covered yet, and a minor's face is not handed out uncovered
+        pairs, notes = (), (*notes, "No clips: the pupil is under age and faces cannot be covered yet.")
+    contents = TakeHome(
+        pupil_name="" if pupil.is_minor else pupil.name,
+        held_on=lesson.held_on,
+        aim=lesson.aim,
+        worked_on="; ".join(batch.cue for batch in lesson.batches[1:] if batch.cue),
+        batches=tuple(_batch_words(library, lesson, batch) for batch in lesson.batches),
+        pairs=pairs,
+        rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
+        charts=make_charts(library, lesson, compared),
+        felt_measured=say_felt_and_measured(compared, pupil),
+        practice=lesson.practice_plan,
+        check_alone=lesson.check_alone,
+        # what the coach has to do is not for the pupil to read
+        notes=() if pairs else ("Clips side by side.",),
+        swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
+    )
+    page = write_takehome(contents, to, progress)
+    to_whom = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
+    library.note_handout(lesson.id, f"take-home in {to.name}", to_whom, datetime.now().replace(microsecond=0))
+    return HandedOut(page, notes)
+
+
+def _batch_words(library: Library, lesson: Lesson, batch: Batch) -> BatchWords:
+    n = sum(s.batch_id == batch.id and s.kind is SwingKind.SHOT for s in library.swings(lesson.id))
+    return BatchWords(batch.number, batch.cue, batch.feel, n)

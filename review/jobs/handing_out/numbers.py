@@ -1,0 +1,77 @@
+"""Rows, charts and words of the comparison, for the pupil."""
+
+from review.compare import Comparison
+from review.jobs.comparing import LessonComparison
+from review.lesson import Lesson, Pupil, SwingKind, label
+from review.lesson.words import say_change, say_change_interval, say_value
+from review.library import Library
+from review.takehome import Chart, ChartPoint, FeltMeasured, Row
+from review.takehome.text import capitalise
+
+_MOST_CHARTS = 3
+_ONE_SWING = "one swing in a batch tells nothing yet"
+
+
+def make_row(comparison: Comparison, pupil: Pupil) -> Row:
+    name = comparison.name
+    if not comparison.n_first or not comparison.n_last:
+        nothing = "not measured"
+        return Row(capitalise(comparison.label), nothing, nothing, "", "", comparison.why, comparison.in_aim)
+    first, last = comparison.mean_first, comparison.mean_last
+    if min(comparison.n_first, comparison.n_last) == 1:
+        first_words, last_words = (say_value(name, mean, pupil.handedness) for mean in (first, last))
+        return Row(
+            capitalise(comparison.label),
+            first_words,
+            last_words,
+            verdict_words=_ONE_SWING,
+            in_aim=comparison.in_aim,
+        )
+    has_interval = comparison.low == comparison.low
+    return Row(
+        label=capitalise(comparison.label),
+        first_words=say_value(name, first, pupil.handedness),
+        last_words=say_value(name, last, pupil.handedness),
+        change_words=say_change(name, first, last, pupil.handedness),
+        interval_words=(
+            say_change_interval(name, first, last, comparison.low, comparison.high, pupil.handedness)
+            if has_interval
+            else ""
+        ),
+        verdict_words=comparison.verdict.value,
+        in_aim=comparison.in_aim,
+    )
+
+
+def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tuple[Chart, ...]:
+    numbers = {batch.id: batch.number for batch in lesson.batches}
+    charts = []
+    for aim in lesson.aim_measures[:_MOST_CHARTS]:
+        points = []
+        for swing in library.swings(lesson.id):
+            value = next(
+                (
+                    m.value
+                    for m in compared.measures[swing.id]
+                    if (m.name, m.key_frame) == (aim.name, aim.key_frame) and not m.bound
+                ),
+                float("nan"),
+            )
+            if value == value and swing.kind is SwingKind.SHOT and swing.batch_id in numbers:
+                points.append(ChartPoint(swing.order, value, numbers[swing.batch_id], bool(swing.left_out)))
+        if points:
+            kind = next(m.kind for ms in compared.measures.values() for m in ms if m.name == aim.name)
+            charts.append(Chart(capitalise(label(aim.name, aim.key_frame)), kind.unit.strip(), tuple(points)))
+    return tuple(charts)
+
+
+def say_felt_and_measured(compared: LessonComparison, pupil: Pupil) -> tuple[FeltMeasured, ...]:
+    """What the pupil felt in the last batch beside what the aim's numbers did."""
+    if not compared.last.feel:
+        return ()
+    moved = [
+        f"{c.label}: {say_change(c.name, c.mean_first, c.mean_last, pupil.handedness)} ({c.verdict.value})"
+        for c in compared.comparisons
+        if c.in_aim and min(c.n_first, c.n_last) > 1
+    ]
+    return (FeltMeasured(compared.last.feel, "; ".join(moved)),)
