@@ -3,12 +3,11 @@
 import argparse
 from dataclasses import asdict
 
-from review.cli.screen import add_lesson_argument, add_library_option, count, say, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, count, open_library, say, write_json
 from review.compare import Comparison
 from review.jobs.comparing import LessonComparison, compare_lesson
 from review.lesson import KINDS, Handedness, Source
 from review.lesson.words import say_change, say_change_interval, say_value
-from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -29,7 +28,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Compare and show."""
-    with Library.open(options.library, create=False) as library:
+    with open_library(options.library) as library:
         lesson = library.find_lesson(options.lesson)
         compared = compare_lesson(library, lesson, options.first, options.last)
     if options.json:

@@ -3,10 +3,9 @@
 import argparse
 import sys
 
-from review.cli.screen import add_library_option, say
+from review.cli.screen import add_library_option, open_library, say
 from review.errors import BadInputError
 from review.jobs.pupils import find_one_pupil, forget
-from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -25,7 +24,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Ask for the name again, then remove."""
-    with Library.open(options.library, create=False) as library:
+    with open_library(options.library) as library:
         pupil = find_one_pupil(library, options.pupil)
         typed = options.yes
         if typed is None:

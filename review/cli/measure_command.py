@@ -9,6 +9,7 @@ from review.cli.screen import (
     check_can_be_written,
     choose_lesson,
     count,
+    open_library,
     progress_bar,
     say,
     write_json,
@@ -21,7 +22,6 @@ from review.jobs.measuring.setup_files import read_camera_setup
 from review.jobs.measuring.whole_lesson import measure_lesson
 from review.jobs.pairing.speed import check_time_scale
 from review.lesson import Handedness, View
-from review.library import Library
 from review.pose import Effort
 
 
@@ -106,7 +106,7 @@ def run(options: argparse.Namespace) -> int:
 def _measure_lesson(options: argparse.Namespace, effort: Effort) -> int:
     if options.clips:
         raise BadInputError("Give clips or --lesson, not both.")
-    with Library.open(options.library, create=False) as library:
+    with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         with progress_bar(f"Measuring ({effort.value})") as report:
             measured = measure_lesson(library, lesson, effort, report)

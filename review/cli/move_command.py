@@ -6,12 +6,11 @@ from collections.abc import Sequence
 from datetime import time
 
 from review.cli.add_command import consent_of
-from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, count, say
+from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, count, open_library, say
 from review.errors import BadInputError
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.moving.swings import find_swings_from, move_swings
 from review.lesson import Handedness
-from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -44,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
         raise BadInputError("Give the numbers of the swings, or --from HH:MM; one of the two.")
     if options.minor and not options.guardian:
         raise BadInputError("A pupil under age needs --guardian NAME.")
-    with Library.open(options.library, create=False) as library:
+    with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         if options.begin is not None:
             orders = set(find_swings_from(library.swings(lesson.id), options.begin))

@@ -51,6 +51,16 @@ def progress_bar(what: str) -> Iterator[Report]:
         yield lambda done, total: bar.update(task, completed=done, total=total)
 
 
+def open_library(folder: Path, create: bool = False) -> Library:
+    """Open the coach's library; a removal that a kill broke off and opening has finished is told."""
+    library = Library.open(folder, create=create)
+    for done in library.finished_forgetting:
+        say(f"A pupil's removal that was broken off is finished: lessons {done.n_lessons}, clips {done.n_clips}.")
+        for handout in done.out_of_reach:
+            say(f"Beyond reach: {handout}")
+    return library
+
+
 def add_lesson_argument(parser: argparse.ArgumentParser) -> None:
     """Add the lesson to work on."""
     # an argument that is not given must not hide the option

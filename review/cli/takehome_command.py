@@ -3,10 +3,9 @@
 import argparse
 from pathlib import Path
 
-from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, progress_bar, say
+from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.handing_out import hand_out
-from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -33,7 +32,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Write and say where it lies."""
     chosen = [_couple(text) for text in options.swings]
-    with Library.open(options.library, create=False) as library:
+    with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         with progress_bar("Writing the take-home") as report:
             done = hand_out(library, lesson, options.to, chosen, report)

@@ -14,6 +14,7 @@ import numpy as np
 import pytest
 
 from review.cli.main import main
+from review.errors import MachineError
 from review.library import Library
 
 ROOT = Path(__file__).parents[2]
@@ -377,3 +378,17 @@ def test_stature_in_centimetres_is_told(capsys, tmp_path):
     )
     assert code == 2
     assert "metres" in text
+
+
+def test_a_removal_that_was_broken_off_is_told_by_the_next_command(capsys, library_folder, monkeypatch, tmp_path):
+    folder = shutil.copytree(library_folder, tmp_path / "library")
+
+    def killed(self, missing_ok=False):
+        raise PermissionError(13, "held by another program")
+
+    with Library.open(folder) as library, monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", killed)
+        with pytest.raises(MachineError):
+            library.forget_pupil(library.pupils()[0].id)
+    _, text = run(capsys, "compare", "--library", folder)
+    assert "removal that was broken off is finished: lessons 1, clips" in text
