@@ -201,8 +201,8 @@ def say_change_interval(name: str, first: float, last: float, low: float, high: 
     Returns
     -------
     str
-        The words, with both directions named where the interval spans zero ('1.0° less in-to-out to
-        3.0° more in-to-out'); '' where a number is not finite.
+        The words, with both directions named where the interval spans zero ('1.0° less to 3.0° more
+        in-to-out'); '' where a number is not finite.
     """
     if name not in KINDS:
         raise KeyError(name)
@@ -211,6 +211,10 @@ def say_change_interval(name: str, first: float, last: float, low: float, high: 
     middle = last - first or high or low
     ends = [end if _rounded(name, end) else math.copysign(0.0, middle) for end in (low, high)]
     words = [_change_words(name, first, math.copysign(1.0, end), handedness) for end in ends]
+    more_or_less, tail = zip(*(word.partition(" ")[::2] for word in words), strict=True)
+    if words[0] != words[1] and tail[0] == tail[1] and tail[0]:
+        from_to = " to ".join(f"{_size(name, end)} {word}" for end, word in zip(ends, more_or_less, strict=True))
+        return f"{from_to} {tail[0]}"
     if words[0] != words[1]:
         return " to ".join(_sized_change(name, end, word) for end, word in zip(ends, words, strict=True))
     near, far = sorted(ends, key=abs)

@@ -105,7 +105,7 @@ def test_a_left_handers_change_is_the_mirror_image() -> None:
 CHANGE_INTERVALS = [
     ("club_path_deg", (6.0, 2.0, -5.3, -2.7), RIGHT, "2.7 to 5.3° less in-to-out"),
     ("club_path_deg", (-6.0, -2.0, 2.7, 5.3), LEFT, "2.7 to 5.3° less in-to-out"),
-    ("club_path_deg", (2.0, 3.0, -1.0, 3.0), RIGHT, "1.0° less in-to-out to 3.0° more in-to-out"),
+    ("club_path_deg", (2.0, 3.0, -1.0, 3.0), RIGHT, "1.0° less to 3.0° more in-to-out"),
     ("club_path_deg", (2.0, 3.5, 0.04, 3.0), RIGHT, "0.0 to 3.0° more in-to-out"),
     ("club_path_deg", (2.0, 3.5, -0.04, 3.0), RIGHT, "0.0 to 3.0° more in-to-out"),
     ("club_path_deg", (0.0, 1.0, -1.0, 3.0), RIGHT, "1.0° more out-to-in to 3.0° more in-to-out"),
