@@ -52,28 +52,34 @@ class Coach:
         self._match()
         return batch
 
-    def move_last_swing(self) -> Swing:
-        """Put the last swing into the newest batch; if it is there, into the one before.
+    def move_last_swing(self, order: int | None = None) -> Swing:
+        """Put the last swing, or swing ``order``, into the newest batch; if it is there, into the one before.
 
         Raises
         ------
         BadInputError
-            When there is no swing yet, or only one batch.
+            When there is no such swing, or only one batch.
         """
-        swing = self._last_swing()
+        swing = self._find_swing(order)
         batches = self._desk.library.lesson(self._lesson_id).batches
         if len(batches) < 2:
             raise BadInputError("There is only one batch so far; start a new one first.")
         newest, before = batches[-1], batches[-2]
         to = before.id if swing.batch_id == newest.id else newest.id
         self._say(swing, "batch", to, f"the batch of swing {swing.order}")
-        return self._last_swing()
+        return self._find_swing(swing.order)
 
-    def set_kind(self, kind: SwingKind) -> Swing:
-        """Say what the last swing was."""
-        swing = self._last_swing()
+    def set_kind(self, kind: SwingKind, order: int | None = None) -> Swing:
+        """Say what the last swing, or swing ``order``, was.
+
+        Raises
+        ------
+        BadInputError
+            When there is no such swing.
+        """
+        swing = self._find_swing(order)
         self._say(swing, "kind", kind.value, f"what swing {swing.order} was")
-        return self._last_swing()
+        return self._find_swing(swing.order)
 
     def answer(self, is_yes: bool) -> str:
         """Answer the question asked first (yes: they belong together; no: the swing has no row); return what was done.
@@ -139,11 +145,15 @@ class Coach:
             raise BadInputError(f"Not taken back: {key.what}. It was changed by another run of the program since.")
         self._following.match(self._lesson_id, undone=undone)
 
-    def _last_swing(self) -> Swing:
+    def _find_swing(self, order: int | None) -> Swing:
+        """The swing of that number, None = the last."""
         swings = self._desk.library.swings(self._lesson_id)
         if not swings:
             raise BadInputError("There is no swing yet.")
-        return swings[-1]
+        found = next((swing for swing in swings if swing.order == order), swings[-1] if order is None else None)
+        if found is None:
+            raise BadInputError(f"There is no swing {order} in this lesson; the last one is {swings[-1].order}.")
+        return found
 
     def _say(self, swing: Swing, what: str, value: str, name: str) -> None:
         items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])

@@ -72,6 +72,23 @@ def test_the_kind_of_the_last_swing_stays_too_even_a_struck_practice_swing(bay):
     assert bay.events(Filed)[-1].swing.kind is SwingKind.PRACTICE
 
 
+def test_an_earlier_swing_is_reached_by_its_number(bay):
+    coach = bay.open().coach
+    hit(bay, 0, 1, 3)
+    assert coach.set_kind(SwingKind.DRILL, 1).order == 1
+    assert [swing.kind for swing in bay.swings] == [SwingKind.DRILL, SwingKind.SHOT, SwingKind.SHOT]
+    coach.start_batch()
+    assert coach.move_last_swing(2).order == 2
+    assert batches(bay) == [1, 2, 1]
+    for missing in (0, 4):
+        with pytest.raises(BadInputError, match=f"no swing {missing} in this lesson; the last one is 3"):
+            coach.set_kind(SwingKind.SHOT, missing)
+    assert coach.undo() == "the batch of swing 2"
+    coach.undo()
+    assert coach.undo() == "what swing 1 was"
+    assert [swing.kind for swing in bay.swings] == [SwingKind.SHOT] * 3
+
+
 def test_keys_are_taken_back_last_first(bay):
     coach = bay.open().coach
     hit(bay, 0, 1)
