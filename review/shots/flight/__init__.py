@@ -1,0 +1,31 @@
+"""What the ball did and why: start, spin, shape, flight and strike, from a device's numbers.
+
+Pure functions on numbers and arrays; formulas, sources and limits in docs/flight.md.
+"""
+
+from review.shots.flight.clubs import START_SHARES, ClubKind, Share, find_club_kind
+from review.shots.flight.d_plane import (
+    SpinFromClub,
+    StartRange,
+    compute_spin_axis_deg,
+    compute_spin_from_club,
+    compute_spin_rpm,
+    compute_start_deg,
+    compute_start_range,
+    split_spin,
+)
+
+__all__ = [
+    "START_SHARES",
+    "ClubKind",
+    "Share",
+    "SpinFromClub",
+    "StartRange",
+    "compute_spin_axis_deg",
+    "compute_spin_from_club",
+    "compute_spin_rpm",
+    "compute_start_deg",
+    "compute_start_range",
+    "find_club_kind",
+    "split_spin",
+]
