@@ -14,15 +14,22 @@ from review.shots.flight.d_plane import (
     compute_start_range,
     split_spin,
 )
+from review.shots.flight.trajectory import Air, Ball, Flight, Launch, compute_flight, compute_spin_loss_rpm_s
 
 __all__ = [
     "START_SHARES",
+    "Air",
+    "Ball",
     "ClubKind",
+    "Flight",
+    "Launch",
     "Share",
     "SpinFromClub",
     "StartRange",
+    "compute_flight",
     "compute_spin_axis_deg",
     "compute_spin_from_club",
+    "compute_spin_loss_rpm_s",
     "compute_spin_rpm",
     "compute_start_deg",
     "compute_start_range",
