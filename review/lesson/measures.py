@@ -65,6 +65,7 @@ KINDS = _kinds(
     ("dynamic_loft_deg", "dynamic loft", "°", _D, 1, "", ""),
     ("launch_angle_deg", "launch angle", "°", _D, 1, "up", "down"),
     ("launch_direction_deg", "launch direction", "°", _D, 1, "right of target", "left of target"),
+    ("spin_rpm", "spin", " rpm", _D, 0, "", ""),
     ("back_spin_rpm", "back spin", " rpm", _D, 0, "", ""),
     ("side_spin_rpm", "side spin", " rpm", _D, 0, "right", "left"),
     ("spin_axis_deg", "spin axis", "°", _D, 1, "tilted right", "tilted left"),

@@ -23,6 +23,7 @@ _TERMS = {
     "launch_angle_deg": "launch angle, vertical launch angle, vertical launch, launch angle vertical",
     "launch_direction_deg": "launch direction, horizontal launch angle, horizontal launch, launch angle horizontal, "
     "direction of launch, start direction",
+    "spin_rpm": "spin, spin rate, total spin, spin total, ball spin",
     "back_spin_rpm": "back spin, backspin",
     "side_spin_rpm": "side spin, sidespin",
     "spin_axis_deg": "spin axis, spin axis tilt, spin axis angle, axis of spin",
