@@ -1,0 +1,58 @@
+"""What was the same and what was not between two batches: club, target, ball."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from review.lesson import Batch, Swing
+
+_WHY = {
+    "club": "another club changes path, attack and speed by itself",
+    "target": "another target changes where straight is, and the swing with it",
+    "ball": "another ball changes speed, spin and carry by itself",
+}
+
+
+@dataclass(frozen=True)
+class Conditions:
+    """What a batch was hit with and at: every name that was met, () where not known."""
+
+    clubs: tuple[str, ...] = ()
+    targets: tuple[str, ...] = ()
+    balls: tuple[str, ...] = ()
+
+
+def conditions_of(swings: Sequence[Swing], batch: Batch | None = None, target: str = "", ball: str = "") -> Conditions:
+    """Gather the conditions of a batch; the device's club for each shot goes before the batch's."""
+    clubs = tuple(dict.fromkeys(s.shot.club for s in swings if s.shot is not None and s.shot.club.strip()))
+    if not clubs and batch is not None and batch.club.strip():
+        clubs = (batch.club,)
+    return Conditions(clubs, (target,) if target.strip() else (), (ball,) if ball.strip() else ())
+
+
+def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
+    """Say what differs between two batches, and why a comparison then says little; () where nothing known does.
+
+    Names count as the same without regard to capitals, blanks and hyphens.
+    """
+    said = []
+    for what, a, b in (
+        ("club", first.clubs, last.clubs),
+        ("target", first.targets, last.targets),
+        ("ball", first.balls, last.balls),
+    ):
+        if not a or not b:
+            continue
+        one, other = ({_plain(name) for name in names} for names in (a, b))
+        if one != other:
+            said.append(f"{what}: {_names(a)} in the first batch, {_names(b)} in the last; {_WHY[what]}")
+        elif len(one) > 1:
+            said.append(f"{what}: {_names(a)} mixed in both batches; {_WHY[what]}")
+    return tuple(said)
+
+
+def _plain(name: str) -> str:
+    return "".join(letter for letter in name.casefold() if letter.isalnum())
+
+
+def _names(names: Sequence[str]) -> str:
+    return " and ".join(names)

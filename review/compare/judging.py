@@ -1,0 +1,59 @@
+"""Verdicts on comparisons: of one measure alone, and of all measures of an aim together."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+from review.compare.comparison import Comparison
+from review.compare.power import MOST_SHOTS, find_more_shots
+from review.compare.verdict import CLEAR_P, Verdict, adjust_holm, judge
+
+
+def judge_alone(comparison: Comparison) -> Comparison:
+    """Judge a comparison that lacks nothing, as if the aim had no other measure."""
+    return _judged(comparison, comparison.p, 1)
+
+
+def judge_together(comparisons: Sequence[Comparison]) -> tuple[Comparison, ...]:
+    """Judge the measures of an aim against each other: with more of them, one is easily out of line by chance.
+
+    Their p are adjusted after Holm over all that can be judged; those not judged are left as they are.
+    """
+    places = [i for i, c in enumerate(comparisons) if c.verdict is not Verdict.NOT_JUDGED]
+    adjusted = dict(zip(places, adjust_holm([comparisons[i].p for i in places]), strict=True))
+    return tuple(_judged(c, adjusted[i], len(places)) if i in adjusted else c for i, c in enumerate(comparisons))
+
+
+def _judged(c: Comparison, adjusted_p: float, n_together: int) -> Comparison:
+    assert c.smallest_that_counts is not None  # a comparison is judged only with it
+    verdict, why = judge(
+        c.name,
+        c.difference,
+        c.smallest_that_counts,
+        p=c.p,
+        adjusted_p=adjusted_p,
+        welch_p=c.welch_p,
+        n_first=c.n_first,
+        n_last=c.n_last,
+        is_permuted=c.permutation_p is not None,
+        n_together=n_together,
+    )
+    more, words = (None, "") if verdict is Verdict.CLEAR else _more_shots(c, n_together)
+    return replace(c, verdict=verdict, why=why, adjusted_p=adjusted_p, more_shots=more, more_shots_words=words)
+
+
+def _more_shots(c: Comparison, n_together: int) -> tuple[int | None, str]:
+    assert c.typical_error is not None
+    is_permuted = c.permutation_p is not None
+    more = find_more_shots(
+        c.difference,
+        (c.sd_first, c.sd_last),
+        (c.n_first, c.n_last),
+        c.typical_error,
+        CLEAR_P / n_together,
+        known_variance=c.setup_sd**2,
+        shared_variance=0.0 if is_permuted else c.setup_sd**2,
+        is_permuted=is_permuted,
+    )
+    if more is None:
+        return None, f"not today: more than {MOST_SHOTS} more shots"
+    return more, f"about {more} more shot{'' if more == 1 else 's'} like these would make it clear"

@@ -1,0 +1,51 @@
+"""What else must be known of a difference, in sentences, and only where it is notable."""
+
+from review.compare.drift import Drift, find_drift
+from review.compare.mishit import find_carrier
+from review.compare.samples import Sample
+from review.compare.verdict import say_size
+
+
+def find_remarks(name: str, first: Sample, last: Sample) -> tuple[str, ...]:
+    """Tell of one shot that carries the mean, of a drift within a batch, of neighbours that are alike."""
+    if not first.values or not last.values:
+        return ()
+    said = [_say_carrier(name, first, last)]
+    difference = sum(last.values) / len(last.values) - sum(first.values) / len(first.values)
+    for sample, which in ((first, "first"), (last, "last")):
+        drift = find_drift(sample.values)
+        said.append(_say_drift(name, drift, which, difference))
+        if drift.is_alike and not drift.is_notable:
+            said.append(f"neighbouring shots of the {which} batch are alike: they tell less than their number")
+    return tuple(text for text in said if text)
+
+
+def _say_carrier(name: str, first: Sample, last: Sample) -> str:
+    carrier = find_carrier(first.values, last.values)
+    if carrier is None or not carrier.is_notable:
+        return ""
+    sample, which = (last, "last") if carrier.is_in_last else (first, "first")
+    swing = (
+        f"swing {sample.numbers[carrier.place]}" if sample.numbers else f"shot {carrier.place + 1} of the {which} batch"
+    )
+    now, without = say_size(name, carrier.difference), say_size(name, carrier.difference_without)
+    if now == without:
+        return ""
+    other_way = " the other way" if carrier.difference * carrier.difference_without < 0 else ""
+    return f"without {swing} the difference would be {without}{other_way} instead of {now}"
+
+
+def _say_drift(name: str, drift: Drift, which: str, difference: float) -> str:
+    if not drift.is_notable or difference == 0:
+        return ""
+    step = say_size(name, drift.slope_per_shot, more_decimals=1)
+    with_change = drift.slope_per_shot * difference > 0
+    if which == "first":
+        meaning = (
+            "the way of the change: part of it may be warming up"
+            if with_change
+            else "against the change: it turned round since"
+        )
+    else:
+        meaning = "further the same way: it had not settled" if with_change else "back again: it may not hold"
+    return f"it kept moving within the {which} batch, about {step} a shot {meaning}"

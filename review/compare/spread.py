@@ -1,0 +1,93 @@
+"""Middle and spread that one mishit does not carry, and an interval that assumes no shape."""
+
+from collections.abc import Callable, Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+from scipy.stats import bootstrap
+
+FloatArray = NDArray[np.float64]
+
+MAD_TO_SD = 1.4826022185056018
+"""Standard deviations of a normal distribution in one median absolute deviation, 1 / Phi^-1(3/4)."""
+
+MIN_FOR_BOOTSTRAP = 5
+"""Fewer values than this have too few ways to be drawn again."""
+
+MAX_FOR_BOOTSTRAP = 200
+"""Above this the means of any shape are normal enough, and Welch's interval says the same sooner."""
+
+N_RESAMPLES = 9_999
+_SEED = 9_999
+
+
+def compute_robust_sd(values: Sequence[float]) -> float:
+    """Compute the median absolute deviation from the median x 1.4826; it is the standard deviation of normal values.
+
+    Returns
+    -------
+    float
+        In the values' unit, 0 where more than half of them are alike; NaN without a value.
+
+    References
+    ----------
+    F. R. Hampel (1974), The influence curve and its role in robust estimation, J. Am. Stat. Assoc. 69:383-393.
+    """
+    array = np.asarray(values, dtype=np.float64)
+    if not len(array):
+        return float("nan")
+    return MAD_TO_SD * float(np.median(np.abs(array - np.median(array))))
+
+
+def compute_bca_interval(
+    groups: Sequence[Sequence[float]], statistic: Callable[..., FloatArray], confidence: float = 0.95
+) -> tuple[float, float] | None:
+    """Compute the bias-corrected and accelerated bootstrap interval of a statistic of one or more groups.
+
+    Parameters
+    ----------
+    groups : each at least one finite value; each is drawn again by itself.
+    statistic : takes the groups as arrays and ``axis``, vectorised.
+    confidence : inside (0, 1).
+
+    Returns
+    -------
+    tuple of float or None
+        The ends, the same every time and in any order (fixed seed); None where it would say nothing: a
+        group of fewer than 5 values or of more than 200, or without a spread.
+
+    References
+    ----------
+    B. Efron (1987), Better bootstrap confidence intervals, J. Am. Stat. Assoc. 82:171-185; by scipy.stats.bootstrap.
+    """
+    sizes = [len(group) for group in groups]
+    if min(sizes) < MIN_FOR_BOOTSTRAP or max(sizes) > MAX_FOR_BOOTSTRAP:
+        return None
+    if any(min(group) == max(group) for group in groups):
+        return None
+    found = bootstrap(
+        [np.sort(np.asarray(group, dtype=np.float64)) for group in groups],
+        statistic,
+        n_resamples=N_RESAMPLES,
+        confidence_level=confidence,
+        method="BCa",
+        vectorized=True,
+        rng=np.random.default_rng(_SEED),
+    ).confidence_interval
+    low, high = float(found.low), float(found.high)
+    return (low, high) if np.isfinite(low) and np.isfinite(high) else None
+
+
+def compute_bca_of_difference(
+    a: Sequence[float], b: Sequence[float], confidence: float = 0.95
+) -> tuple[float, float] | None:
+    """Compute the interval of mean(a) - mean(b) by :func:`compute_bca_interval`; signs turned, the ends turn too."""
+    if np.mean(a) >= np.mean(b):
+        return compute_bca_interval((a, b), _difference_of_means, confidence)
+    mirrored = compute_bca_interval(([-v for v in a], [-v for v in b]), _difference_of_means, confidence)
+    return None if mirrored is None else (-mirrored[1], -mirrored[0])
+
+
+def _difference_of_means(a: FloatArray, b: FloatArray, axis: int = -1) -> FloatArray:
+    difference: FloatArray = a.mean(axis=axis) - b.mean(axis=axis)
+    return difference
