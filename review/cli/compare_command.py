@@ -1,13 +1,20 @@
-"""``compare``: first batch against last."""
+"""``compare``: first batch against last, any two batches of a pupil, or rows of a bare table."""
 
 import argparse
 from dataclasses import asdict
+from pathlib import Path
+from typing import Any
 
+from review.cli.compare_csv import write_comparison_csv
+from review.cli.compare_options import parse_batch, parse_repeatability, parse_window
+from review.cli.compare_screen import Side, show_comparisons
 from review.cli.screen import add_lesson_argument, add_library_option, count, open_library, say, write_json
-from review.compare import Comparison
-from review.jobs.comparing import LessonComparison, compare_lesson
-from review.lesson import KINDS, Handedness, Source
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.errors import BadInputError
+from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
+from review.jobs.lesson_file import parse_aim
+from review.lesson import Handedness
+from review.library import Library
+from review.shots import read_mapping
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -16,76 +23,145 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "compare",
         help="put the first batch of a lesson against the last",
         description="Say of every measure what it was in the first batch and in the last, how far it moved with a "
-        "95 % interval, and whether that can be told from chance.",
+        "95 %% interval, and whether that can be told from chance. Also two batches of two lessons, or, with --table, "
+        "rows of a device's table without any library.",
     )
     add_lesson_argument(parser)
-    parser.add_argument("--first", type=int, metavar="N", help="number of the first batch")
-    parser.add_argument("--last", type=int, metavar="N", help="number of the last batch")
-    parser.add_argument("--json", action="store_true", help="print for a machine")
+    parser.add_argument("--first", metavar="N", help="number of the first batch, or LESSON:N; with --table rows: 1-6")
+    parser.add_argument("--last", metavar="N", help="number of the last batch, or LESSON:N; with --table rows: 11-16")
+    parser.add_argument("--table", type=Path, metavar="FILE", help="compare rows of this table; no library is needed")
+    parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
+    parser.add_argument("--handed", choices=[h.value for h in Handedness], default="right", help="with --table")
+    parser.add_argument("--aim", action="append", default=[], metavar="MEASURE", help="what to judge, with --table")
+    parser.add_argument(
+        "--repeatability",
+        action="append",
+        default=[],
+        metavar="MEASURE=SD",
+        help="how far one reading errs (one standard deviation, in the measure's unit), as the device states it or "
+        "you tested it; without it nothing is judged",
+    )
+    parser.add_argument(
+        "--window",
+        action="append",
+        default=[],
+        metavar="MEASURE=LOW..HIGH",
+        help="count the shots inside, such as club_path_deg=0..4 (+ right of target); one end may be left out",
+    )
+    parser.add_argument("--despite", action="store_true", help="judge although club, target or ball differ")
+    parser.add_argument(
+        "--all", action="store_true", help="show scatter and remarks of every measure, not only the aim"
+    )
+    parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
+    parser.add_argument("--csv", type=Path, metavar="FILE", help="write the numbers for a spreadsheet")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
-    """Compare and show."""
-    with open_library(options.library) as library:
-        lesson = library.find_lesson(options.lesson)
-        compared = compare_lesson(library, lesson, options.first, options.last)
-    if options.json:
-        write_json(
-            {
-                "pupil": compared.pupil.name,
-                "lesson": compared.lesson.held_on.isoformat(),
-                "first_batch": compared.first.number,
-                "last_batch": compared.last.number,
-                "measures": [asdict(comparison) for comparison in compared.comparisons],
-            },
-            None,
-        )
+    """Compare, show, write."""
+    for to in (options.json, options.csv):
+        if to is not None and options.table is not None and to.absolute() == options.table.absolute():
+            raise BadInputError(f"{to} is the table itself; write the numbers to another file.")
+    if options.table is not None:
+        compared: TableComparison | LessonComparison = _compare_table(options)
     else:
-        show_comparison(compared)
+        compared = _compare_lessons(options)
+    about, _, _, notes = _describe(compared)
+    if options.json is not None:
+        write_json({**about, "notes": notes, "measures": [asdict(c) for c in compared.comparisons]}, options.json)
+    if options.csv is not None:
+        write_comparison_csv(compared.comparisons, options.csv)
+    if options.json is None or str(options.json) != "-":
+        show_comparison(compared, show_all=options.all)
+        for to in (options.json, options.csv):
+            if to is not None:
+                say(f"Written: {to}")
     return 0
 
 
-def show_comparison(compared: LessonComparison) -> None:
+def show_comparison(compared: TableComparison | LessonComparison, show_all: bool = False) -> None:
     """Print the two batches side by side, the aim first."""
-    say(
-        f"{compared.pupil.name}, {compared.lesson.held_on}: "
-        f"batch {compared.first.number} against {compared.last.number}"
+    _, sides, handedness, notes = _describe(compared)
+    show_comparisons(compared.comparisons, sides, handedness, show_all)
+    for note in notes:
+        say(f"Note: {note}")
+
+
+def _compare_table(options: argparse.Namespace) -> TableComparison:
+    if not options.first or not options.last:
+        raise BadInputError("--table needs --first ROWS and --last ROWS, such as --first 1-6 --last 11-16.")
+    return compare_table(
+        options.table,
+        options.first,
+        options.last,
+        mapping=None if options.mapping is None else read_mapping(options.mapping),
+        handedness=Handedness(options.handed),
+        aim=tuple(parse_aim(text) for text in options.aim),
+        repeatability=dict(map(parse_repeatability, options.repeatability)),
+        windows=dict(map(parse_window, options.window)),
+        accept_different=options.despite,
     )
-    for batch in (compared.first, compared.last):
-        if batch.cue or batch.feel:
-            say(f"  batch {batch.number}: {batch.cue}" + (f"; felt: {batch.feel}" if batch.feel else ""))
-    device = [c for c in compared.comparisons if not c.in_aim and KINDS[c.name].source is Source.DEVICE]
-    body = [c for c in compared.comparisons if not c.in_aim and KINDS[c.name].source is not Source.DEVICE]
-    for heading, group in (
-        ("The aim of the lesson", [c for c in compared.comparisons if c.in_aim]),
-        ("Club and ball", device),
-        ("Body and timing", body),
-    ):
-        if group:
-            say(f"\n{heading}")
-        for comparison in group:
-            _show_one(comparison, compared.pupil.handedness)
 
 
-def _show_one(c: Comparison, handedness: Handedness) -> None:
-    """Two lines: from what to what and the verdict, then how far with the interval."""
-    verdict = c.verdict.value if c.in_aim else ""
-    if not c.n_first or not c.n_last:
-        say(f"  {c.label:<27} {verdict}")
-        say(f"      {c.why}")
-        return
-    first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
-    say(f"  {c.label:<27} {first} -> {last}" + (f"   {verdict.upper()}" if verdict else ""))
-    if min(c.n_first, c.n_last) == 1:
-        say(f"      one swing in a batch tells nothing of a change yet ({c.n_first} and {count(c.n_last, 'swing')})")
-        return
-    change = say_change(c.name, c.mean_first, c.mean_last, handedness)
-    words = say_change_interval(c.name, c.mean_first, c.mean_last, c.low, c.high, handedness)
-    interval = f"; 95 % interval {words}" if words else ""
-    say(f"      {change}{interval} ({c.n_first} and {c.n_last} swings)")
-    if c.in_aim:
-        for text in (c.why, c.note):
-            if text:
-                say(f"      {text}")
+def _compare_lessons(options: argparse.Namespace) -> LessonComparison:
+    if options.aim:
+        raise BadInputError("--aim is for --table; a lesson's own aim is given when it is added.")
+    with open_library(options.library) as library:
+        first_lesson, first = _batch_of(library, options, options.first)
+        last_lesson, last = _batch_of(library, options, options.last)
+        return compare_lesson(
+            library,
+            library.find_lesson(first_lesson),
+            first,
+            last,
+            last_lesson=library.find_lesson(last_lesson),
+            repeatability=dict(map(parse_repeatability, options.repeatability)),
+            windows=dict(map(parse_window, options.window)),
+            accept_different=options.despite,
+        )
+
+
+def _batch_of(library: Library, options: argparse.Namespace, text: str | None) -> tuple[str, int | None]:
+    if text is None:
+        return options.lesson, None
+    lesson, number = parse_batch(text)
+    return lesson or options.lesson, number
+
+
+def _describe(
+    compared: TableComparison | LessonComparison,
+) -> tuple[dict[str, Any], tuple[Side, Side], Handedness, tuple[str, ...]]:
+    """What is compared: for a machine, for the screen, in whose words, and what must be known."""
+    if isinstance(compared, TableComparison):
+        rows = (compared.first_rows, compared.last_rows)
+        about: dict[str, Any] = {"table": compared.path.name, "first_rows": rows[0], "last_rows": rows[1]}
+        sides = [
+            Side(f"rows {_span(numbers)} of {compared.path.name}", count(len(numbers), "shot")) for numbers in rows
+        ]
+        return about, (sides[0], sides[1]), compared.handedness, compared.notes
+    about = {
+        "pupil": compared.pupil.name,
+        "lesson": compared.lesson.held_on.isoformat(),
+        "last_lesson": compared.last_lesson.held_on.isoformat(),
+        "first_batch": compared.first.number,
+        "last_batch": compared.last.number,
+    }
+    sides = [
+        Side(
+            f"{compared.pupil.name}, {lesson.held_on}, batch {batch.number}",
+            count(len(swings), "swing"),
+            batch.cue,
+            batch.feel,
+        )
+        for lesson, batch, swings in (
+            (compared.lesson, compared.first, compared.first_swings),
+            (compared.last_lesson, compared.last, compared.last_swings),
+        )
+    ]
+    return about, (sides[0], sides[1]), compared.pupil.handedness, ()
+
+
+def _span(rows: tuple[int, ...]) -> str:
+    is_run = rows == tuple(range(rows[0], rows[0] + len(rows)))
+    return f"{rows[0]}-{rows[-1]}" if is_run and len(rows) > 1 else ", ".join(map(str, rows))

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
-from review.compare import Comparison, compare_batches
+from review.compare import Comparison, MeasureKey, Window, compare_batches
 from review.errors import BadInputError
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing
 from review.shots import ColumnMapping, read_shot_table
@@ -23,6 +23,7 @@ class TableComparison:
     last_rows: tuple[int, ...]
     first_swings: tuple[Swing, ...]
     last_swings: tuple[Swing, ...]
+    handedness: Handedness
     comparisons: tuple[Comparison, ...]
     notes: tuple[str, ...]
 
@@ -36,6 +37,8 @@ def compare_table(
     handedness: Handedness = Handedness.RIGHT,
     aim: Sequence[AimMeasure] = (),
     repeatability: Mapping[str, float] | None = None,
+    windows: Mapping[MeasureKey, Window] | None = None,
+    accept_different: bool = False,
 ) -> TableComparison:
     """Compare rows of a table: 'first' and 'last' as '1-6' or '1-6,9', counted from 1 over the shots.
 
@@ -43,6 +46,7 @@ def compare_table(
     ----------
     aim : measures to be judged; the others are described only.
     repeatability : typical error (one standard deviation) of a measure, in its unit.
+    windows, accept_different : as in :func:`review.compare.compare_batches`.
 
     Raises
     ------
@@ -71,8 +75,10 @@ def compare_table(
         tuple(_swing(by_number[row], order, batch) for order, row in enumerate(rows, start))
         for rows, batch, start in ((first_rows, _FIRST, 1), (last_rows, _LAST, len(first_rows) + 1))
     ]
-    compared = compare_batches(sides[0], sides[1], {}, lesson, handedness)
-    return TableComparison(path, first_rows, last_rows, sides[0], sides[1], compared, table.notes)
+    compared = compare_batches(
+        sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different
+    )
+    return TableComparison(path, first_rows, last_rows, sides[0], sides[1], handedness, compared, table.notes)
 
 
 def _swing(shot: Shot, order: int, batch: Batch) -> Swing:

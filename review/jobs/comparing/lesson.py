@@ -1,8 +1,9 @@
-"""First batch of a lesson against the last."""
+"""Batch against batch: the first of a lesson against its last, or any two batches of a pupil's lessons."""
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
 
-from review.compare import Comparison, compare_batches, measures_of_shot
+from review.compare import Comparison, MeasureKey, Window, compare_batches, measures_of_shot
 from review.errors import BadInputError
 from review.lesson import Batch, Lesson, Measure, Pupil, Swing
 from review.library import Library
@@ -10,10 +11,15 @@ from review.library import Library
 
 @dataclass(frozen=True)
 class LessonComparison:
-    """Two batches of a lesson side by side, the aim's measures first."""
+    """Two batches side by side, the aim's measures first.
+
+    ``lesson`` holds the first batch, ``last_lesson`` the last (the same one, mostly). ``measures`` are those of all
+    swings of both lessons, by swing id.
+    """
 
     pupil: Pupil
     lesson: Lesson
+    last_lesson: Lesson
     first: Batch
     last: Batch
     first_swings: tuple[Swing, ...]
@@ -21,40 +27,99 @@ class LessonComparison:
     measures: dict[str, tuple[Measure, ...]]
     comparisons: tuple[Comparison, ...]
 
+    @property
+    def is_one_lesson(self) -> bool:
+        """Whether both batches are of the same lesson."""
+        return self.lesson.id == self.last_lesson.id
+
 
 def compare_lesson(
-    library: Library, lesson: Lesson, first: int | None = None, last: int | None = None
+    library: Library,
+    lesson: Lesson,
+    first: int | None = None,
+    last: int | None = None,
+    *,
+    last_lesson: Lesson | None = None,
+    repeatability: Mapping[str, float] | None = None,
+    windows: Mapping[MeasureKey, Window] | None = None,
+    accept_different: bool = False,
 ) -> LessonComparison:
     """Compare two batches by number; by default the first and the last that hold swings.
+
+    Parameters
+    ----------
+    last_lesson : the lesson of the last batch where it is another one of the same pupil.
+    repeatability : typical errors (one standard deviation) by measure; they go before those kept with the lessons.
+    windows, accept_different : as in :func:`review.compare.compare_batches`.
 
     Raises
     ------
     BadInputError
-        When there are not two batches with swings, or a number is not one of this lesson's.
+        When there are not two batches with swings, a number is not one of its lesson's, or the lessons are of two
+        pupils.
     """
+    last_lesson = lesson if last_lesson is None else last_lesson
+    if lesson.pupil_id != last_lesson.pupil_id:
+        names = [library.pupil(held.pupil_id).name for held in (lesson, last_lesson)]
+        raise BadInputError(f"The lessons are of two pupils, {names[0]} and {names[1]}; compare lessons of one pupil.")
     pupil = library.pupil(lesson.pupil_id)
-    swings = library.swings(lesson.id)
-    by_batch = {batch.number: tuple(s for s in swings if s.batch_id == batch.id) for batch in lesson.batches}
-    filled = [batch for batch in lesson.batches if by_batch[batch.number]]
-    if first is None or last is None:
-        if len(filled) < 2:
-            raise BadInputError(
-                f"A comparison needs two batches with swings; this lesson has {len(filled)}. "
-                "Give the batches and their start times when adding the lesson."
-            )
-        first = filled[0].number if first is None else first
-        last = filled[-1].number if last is None else last
-    chosen = {batch.number: batch for batch in lesson.batches}
-    for number in (first, last):
-        if number not in chosen:
-            raise BadInputError(f"There is no batch {number}; this lesson has {', '.join(map(str, sorted(chosen)))}.")
-        if not by_batch[number]:
-            raise BadInputError(f"Batch {number} holds no swing.")
-    if first == last:
-        raise BadInputError(f"Batch {first} cannot be compared with itself; name two batches.")
-    body = library.measures(lesson.id)
-    measures = {s.id: (*(measures_of_shot(s.shot) if s.shot is not None else ()), *body.get(s.id, ())) for s in swings}
-    comparisons = compare_batches(by_batch[first], by_batch[last], body, lesson, pupil.handedness)
-    return LessonComparison(
-        pupil, lesson, chosen[first], chosen[last], by_batch[first], by_batch[last], measures, comparisons
+    is_one = lesson.id == last_lesson.id
+    filled = _filled(library, lesson)
+    if is_one and len(filled) < 2 and (first is None or last is None):
+        raise BadInputError(
+            f"A comparison needs two batches with swings; this lesson has {len(filled)}. "
+            "Give the batches and their start times when adding the lesson."
+        )
+    first_batch, first_swings = _choose(library, lesson, first, 0)
+    last_batch, last_swings = _choose(library, last_lesson, last, -1)
+    if first_batch.id == last_batch.id:
+        raise BadInputError(f"Batch {first_batch.number} cannot be compared with itself; name two batches.")
+    measures: dict[str, tuple[Measure, ...]] = {}
+    body: dict[str, tuple[Measure, ...]] = {}
+    for held in {held.id: held for held in (lesson, last_lesson)}.values():
+        body |= library.measures(held.id)
+        for swing in library.swings(held.id):
+            device = measures_of_shot(swing.shot) if swing.shot is not None else ()
+            measures[swing.id] = (*device, *body.get(swing.id, ()))
+    stated = [replace(held, repeatability=_with(held, repeatability)) for held in (lesson, last_lesson)]
+    comparisons = compare_batches(
+        first_swings,
+        last_swings,
+        body,
+        stated[0],
+        pupil.handedness,
+        last_lesson=None if is_one else stated[1],
+        accept_different=accept_different,
+        windows=windows,
     )
+    return LessonComparison(
+        pupil, lesson, last_lesson, first_batch, last_batch, first_swings, last_swings, measures, comparisons
+    )
+
+
+def _filled(library: Library, lesson: Lesson) -> list[Batch]:
+    in_use = {swing.batch_id for swing in library.swings(lesson.id)}
+    return [batch for batch in lesson.batches if batch.id in in_use]
+
+
+def _choose(library: Library, lesson: Lesson, number: int | None, place: int) -> tuple[Batch, tuple[Swing, ...]]:
+    """The batch of this number, or the one at ``place`` among those with swings, and its swings."""
+    filled = _filled(library, lesson)
+    if number is None:
+        if not filled:
+            raise BadInputError(f"The lesson of {lesson.held_on} holds no swing in a batch.")
+        batch = filled[place]
+    else:
+        by_number = {batch.number: batch for batch in lesson.batches}
+        if number not in by_number:
+            raise BadInputError(
+                f"There is no batch {number}; this lesson has {', '.join(map(str, sorted(by_number)))}."
+            )
+        batch = by_number[number]
+        if batch not in filled:
+            raise BadInputError(f"Batch {number} holds no swing.")
+    return batch, tuple(swing for swing in library.swings(lesson.id) if swing.batch_id == batch.id)
+
+
+def _with(lesson: Lesson, repeatability: Mapping[str, float] | None) -> tuple[tuple[str, float], ...]:
+    return tuple({**dict(lesson.repeatability), **(repeatability or {})}.items())

@@ -1,0 +1,99 @@
+"""A comparison for the eye: the aim in full, everything else a line each."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.table import Table
+from rich.text import Text
+
+from review.cli.screen import say, screen
+from review.compare import Comparison, ScatterWord
+from review.lesson import KINDS, Handedness, Source
+from review.lesson.words import say_change, say_change_interval, say_value
+
+
+@dataclass(frozen=True)
+class Side:
+    """One of the two batches: what it is called, how much is in it, what was asked and felt."""
+
+    name: str
+    size: str
+    cue: str = ""
+    feel: str = ""
+
+
+def show_comparisons(
+    comparisons: Sequence[Comparison], sides: tuple[Side, Side], handedness: Handedness, show_all: bool = False
+) -> None:
+    """Print what is compared, the aim in full, then the club and ball, then the body."""
+    for word, side in zip(("First", "Last "), sides, strict=True):
+        felt = f"; felt: {side.feel}" if side.feel else ""
+        said = f": {side.cue or 'no cue'}{felt}" if side.cue or felt else ""
+        say(f"{word}  {side.name} ({side.size}){said}")
+    for warning in dict.fromkeys(warning for c in comparisons for warning in c.warnings):
+        say(f"Mind: {warning}")
+    aim = [c for c in comparisons if c.in_aim]
+    others = [c for c in comparisons if not c.in_aim]
+    if aim:
+        say("\nThe aim")
+        for c in aim:
+            _show_in_full(c, handedness)
+    for heading, group in (
+        ("Club and ball", [c for c in others if KINDS[c.name].source is Source.DEVICE]),
+        ("Body and timing", [c for c in others if KINDS[c.name].source is not Source.DEVICE]),
+    ):
+        if group and show_all:
+            say(f"\n{heading}")
+            for c in group:
+                _show_in_full(c, handedness)
+        elif group:
+            _show_in_lines(heading, group, handedness)
+
+
+def _show_in_full(c: Comparison, handedness: Handedness) -> None:
+    verdict = c.verdict.value.upper() if c.in_aim else ""
+    if not c.n_first or not c.n_last:
+        say(f"  {c.label}   {verdict}")
+        say(f"      {c.why}")
+        return
+    first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
+    say(f"  {c.label}: {first} -> {last}")
+    if min(c.n_first, c.n_last) == 1:
+        say(f"      one swing in a batch tells nothing of a change yet ({c.n_first} against {c.n_last})")
+        return
+    interval = say_change_interval(c.name, c.mean_first, c.mean_last, c.low, c.high, handedness)
+    between = f" (19 times of 20: {interval})" if interval else ""
+    change = say_change(c.name, c.mean_first, c.mean_last, handedness)
+    say(f"      {change}{between}" + (f"   {verdict}" if verdict else ""))
+    if c.inside is not None:
+        say(f"      {c.inside.words}")
+    scatter = c.scatter
+    if scatter is not None and scatter.word is not ScatterWord.CANT_TELL:
+        digits, unit = KINDS[c.name].decimals, KINDS[c.name].unit
+        say(f"      scatter {scatter.word.value}: {c.sd_first:.{digits}f} -> {c.sd_last:.{digits}f}{unit}")
+    told = (c.why, c.more_shots_words, c.note) if c.in_aim else (c.note,)
+    for text in (*told, *c.remarks):
+        if text:
+            say(f"      {text}")
+
+
+def _show_in_lines(heading: str, group: Sequence[Comparison], handedness: Handedness) -> None:
+    """A line each: from what to what, and how far; the intervals are shown with ``--all``."""
+    say(f"\n{heading}")
+    table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
+    for _ in range(3):
+        table.add_column(overflow="fold")
+    for c in group:
+        table.add_row(Text(f"  {c.label}"), *(Text(words) for words in _in_short(c, handedness)))
+    screen.print(table)
+
+
+def _in_short(c: Comparison, handedness: Handedness) -> tuple[str, str]:
+    if not c.n_first or not c.n_last:
+        return "", c.why
+    first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
+    if min(c.n_first, c.n_last) == 1:
+        return f"{first} -> {last}", "one swing tells nothing yet"
+    change = say_change(c.name, c.mean_first, c.mean_last, handedness)
+    may_be_none = ", may be none" if c.low <= 0 <= c.high and change != "no change" else ""
+    return f"{first} -> {last}", change + may_be_none

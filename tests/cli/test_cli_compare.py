@@ -1,0 +1,92 @@
+"""``compare`` as a coach types it: published numbers through a bare table, wrong rows, two lessons."""
+
+import csv
+import json
+from pathlib import Path
+
+import pytest
+
+from review.cli.main import main
+
+# R's data set "sleep" (Student 1908), extra hours by drug, here as carry in yards
+SLEEP = (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0, 1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4)
+
+
+@pytest.fixture
+def table(tmp_path: Path) -> Path:
+    """The data set as a device's table, with an average row after each half."""
+    lines = ["shot,carry [yd]"]
+    for start in (0, 10):
+        lines += [f"{start + i + 1},{value}" for i, value in enumerate(SLEEP[start : start + 10])]
+        lines.append(f"Average,{sum(SLEEP[start : start + 10]) / 10}")
+    path = tmp_path / "shots.csv"
+    path.write_text("\n".join(lines) + "\n")
+    return path
+
+
+def test_published_numbers_through_a_bare_table(
+    table: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out, sheet = tmp_path / "out.json", tmp_path / "out.csv"
+    rows = ["--first", "1-10", "--last", "11-20"]
+    judged = ["--aim", "carry_yd", "--repeatability", "carry_yd=0.1"]
+    assert main(["compare", "--table", str(table), *rows, *judged, "--json", str(out), "--csv", str(sheet)]) == 0
+    (measure,) = json.loads(out.read_text())["measures"]
+    # t.test(extra ~ group) of R 4.2.2: -1.8608135, 17.776474, 0.0793941, [-3.3654832, 0.2054832]; here last minus first
+    assert measure["welch_t"] == pytest.approx(1.8608135, abs=5e-8)
+    assert measure["welch_df"] == pytest.approx(17.776474, abs=5e-7)
+    assert measure["welch_p"] == pytest.approx(0.0793941, abs=5e-8)
+    assert (measure["low"], measure["high"]) == pytest.approx((-0.2054832, 3.3654832), abs=5e-8)
+    assert measure["hedges_g"] == pytest.approx(0.7969352, abs=5e-8)  # d with the exact gamma correction
+    assert measure["permutation_p"] == pytest.approx(0.0814480, abs=5e-8)  # all 184,756 splits
+    assert measure["verdict"] == "likely"
+    assert (measure["n_first"], measure["n_last"]) == (10, 10)
+    (line,) = csv.DictReader(sheet.read_text(encoding="utf-8-sig").splitlines())
+    assert float(line["welch_t"]) == measure["welch_t"]
+    assert line["label"] == "carry"
+    shown = capsys.readouterr().out
+    assert "summary rows" in shown
+    assert "LIKELY" in shown
+
+
+@pytest.mark.parametrize(
+    ("first", "last", "says"),
+    [
+        ("1-10", "10-20", "row 10 is in the first and in the last"),
+        ("1-10", "11-21", "row 21 is not in shots.csv, which holds 20 shots"),
+        ("0-3", "11-20", "count from 1"),
+        ("one", "11-20", "expected rows such as 1-6"),
+        ("5-2", "11-20", "count from 1 and upward"),
+        ("1-999999999", "11-20", "at most"),
+        ("", "11-20", "--first ROWS"),
+    ],
+)
+def test_wrong_rows_end_in_words(
+    table: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], first: str, last: str, says: str
+) -> None:
+    out = tmp_path / "out.json"
+    assert main(["compare", "--table", str(table), "--first", first, "--last", last, "--json", str(out)]) == 2
+    assert says in capsys.readouterr().err
+    assert not out.exists()
+
+
+def test_without_aim_and_repeatability_it_says_what_is_missing(table: Path, tmp_path: Path) -> None:
+    out = tmp_path / "out.json"
+    assert main(["compare", "--table", str(table), "--first", "1-10", "--last", "11-20", "--json", str(out)]) == 0
+    (measure,) = json.loads(out.read_text())["measures"]
+    assert measure["verdict"] == "not judged"
+    assert "aim" in measure["why"]
+    assert "repeatability" in measure["why"]
+
+
+def test_a_window_is_counted(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    options = ["--first", "1-10", "--last", "11-20", "--aim", "carry_yd", "--window", "carry_yd=1.."]
+    assert main(["compare", "--table", str(table), *options]) == 0
+    assert "7 of 10 inside, before 3 of 10" in capsys.readouterr().out
+
+
+def test_the_table_is_not_written_over(table: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    before = table.read_bytes()
+    assert main(["compare", "--table", str(table), "--first", "1", "--last", "2", "--csv", str(table)]) == 2
+    assert table.read_bytes() == before
+    assert "another file" in capsys.readouterr().err
