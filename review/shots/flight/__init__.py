@@ -3,7 +3,7 @@
 Pure functions on numbers and arrays; formulas, sources and limits in docs/flight.md.
 """
 
-from review.shots.flight.clubs import START_SHARES, ClubKind, Share, find_club_kind
+from review.shots.flight.clubs import HEAD_MASSES_KG, START_SHARES, ClubKind, Share, find_club_kind
 from review.shots.flight.d_plane import (
     SpinFromClub,
     StartRange,
@@ -14,17 +14,25 @@ from review.shots.flight.d_plane import (
     compute_start_range,
     split_spin,
 )
+from review.shots.flight.launches import Found, find_face_to_path, find_spin, find_spin_axis, find_start, make_launch
+from review.shots.flight.reason import say_why
+from review.shots.flight.shape import Curve, Shape, Start, find_shape
 from review.shots.flight.trajectory import Air, Ball, Flight, Launch, compute_flight, compute_spin_loss_rpm_s
 
 __all__ = [
+    "HEAD_MASSES_KG",
     "START_SHARES",
     "Air",
     "Ball",
     "ClubKind",
+    "Curve",
     "Flight",
+    "Found",
     "Launch",
+    "Shape",
     "Share",
     "SpinFromClub",
+    "Start",
     "StartRange",
     "compute_flight",
     "compute_spin_axis_deg",
@@ -34,5 +42,12 @@ __all__ = [
     "compute_start_deg",
     "compute_start_range",
     "find_club_kind",
+    "find_face_to_path",
+    "find_shape",
+    "find_spin",
+    "find_spin_axis",
+    "find_start",
+    "make_launch",
+    "say_why",
     "split_spin",
 ]
