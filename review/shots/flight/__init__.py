@@ -17,6 +17,7 @@ from review.shots.flight.d_plane import (
 from review.shots.flight.launches import Found, find_face_to_path, find_spin, find_spin_axis, find_start, make_launch
 from review.shots.flight.reason import say_why
 from review.shots.flight.shape import Curve, Shape, Start, find_shape
+from review.shots.flight.strike_pattern import Ellipse, StrikePattern, compute_strike_pattern, gather_strikes
 from review.shots.flight.trajectory import Air, Ball, Flight, Launch, compute_flight, compute_spin_loss_rpm_s
 
 __all__ = [
@@ -26,6 +27,7 @@ __all__ = [
     "Ball",
     "ClubKind",
     "Curve",
+    "Ellipse",
     "Flight",
     "Found",
     "Launch",
@@ -34,6 +36,7 @@ __all__ = [
     "SpinFromClub",
     "Start",
     "StartRange",
+    "StrikePattern",
     "compute_flight",
     "compute_spin_axis_deg",
     "compute_spin_from_club",
@@ -41,12 +44,14 @@ __all__ = [
     "compute_spin_rpm",
     "compute_start_deg",
     "compute_start_range",
+    "compute_strike_pattern",
     "find_club_kind",
     "find_face_to_path",
     "find_shape",
     "find_spin",
     "find_spin_axis",
     "find_start",
+    "gather_strikes",
     "make_launch",
     "say_why",
     "split_spin",
