@@ -79,7 +79,7 @@ def run(options: argparse.Namespace) -> int:
     """Follow a lesson until it is ended or left."""
     request, notes = _request(options)
     with Library.open(options.library) as library, only_run(options.library):
-        live, is_resumed = begin_lesson(library, request, datetime.now())
+        live, is_resumed = begin_lesson(library, request, options.started_at, lambda text: say(f"Note: {text}"))
         for note in notes:
             say(f"Note: {note}")
         queue = None if options.body == "none" else WorkQueue()

@@ -1,18 +1,18 @@
 """Begins to follow a lesson, goes on with one that was left, ends it."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime, timedelta
+from datetime import date, datetime
 from pathlib import Path
 
-from review.errors import BadInputError, ReviewError
+from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan, PupilPlan
+from review.jobs.live.desk import DAY
+from review.jobs.live.rows_before import find_rows_before, find_rows_since
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
-from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Shot, Watched
+from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Watched
 from review.library import Library
-from review.shots import read_mapping, read_shot_table, row_key
-
-_DAY = timedelta(hours=24)
+from review.shots import read_mapping
 
 
 @dataclass(frozen=True)
@@ -37,18 +37,25 @@ class LiveRequest:
     since: datetime | None = None
 
 
-def begin_lesson(library: Library, request: LiveRequest, now: datetime) -> tuple[LiveLesson, bool]:
+def begin_lesson(
+    library: Library, request: LiveRequest, now: datetime, note: Callable[[str], None] = lambda _: None
+) -> tuple[LiveLesson, bool]:
     """Return the lesson to follow, kept in the library, and whether it goes on from before.
 
     The lesson that was going on with another pupil ends now: what was filmed before this moment is still filed there.
     A lesson that goes on can be made to have begun earlier (``since``), not later.
+
+    Parameters
+    ----------
+    now : when the coach asked for it, which may be seconds ago; rows written since are of the lesson.
+    note : called with what the coach should know.
 
     Raises
     ------
     BadInputError
         When it is not clear whose lesson it is, or what there is to watch, or ``since`` is after its beginning.
     """
-    open_lessons = [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - _DAY]
+    open_lessons = [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - DAY]
     going_on = next((live for live in reversed(open_lessons) if _is_of(library, live, request.pupil)), None)
     watched = _watched(library, request)
     if going_on is not None:
@@ -58,13 +65,16 @@ def begin_lesson(library: Library, request: LiveRequest, now: datetime) -> tuple
     began_at = request.since or now
     plan = _plan(library, request, began_at.date())
     live_before = {live.lesson_id for live in library.live_lessons()}
+    before = find_rows_before(library, watched, plan.held_on, began_at, request.since)
     with library.transaction():
         for live in open_lessons:
             end_lesson(library, live, began_at)
         lesson = _keep_lesson(library, plan)
         _open_batch(library, lesson, began_at, is_again=lesson.id in live_before)
-        live = LiveLesson(lesson.id, began_at, None, watched, _rows_before(watched, request.since, plan.held_on))
+        live = LiveLesson(lesson.id, began_at, None, watched, before.keys)
         library.set_live_lesson(live)
+    if before.note:
+        note(before.note)
     return live, False
 
 
@@ -105,7 +115,7 @@ def _go_on(
             "of another pupil go with: lesson-review move."
         )
     if since < live.began_at:
-        renewed = replace(live, began_at=since, rows_before=live.rows_before - _rows_since(library, live, since))
+        renewed = replace(live, began_at=since, rows_before=live.rows_before - find_rows_since(library, live, since))
     else:
         renewed = live
     with library.transaction():
@@ -179,38 +189,3 @@ def _open_batch(library: Library, lesson: Lesson, began_at: datetime, is_again: 
     batch = Batch(f"{lesson.id}-{number}", number, began_at, club=lesson.batches[-1].club, is_closed=False)
     library.set_batches(lesson.id, [*lesson.batches, batch])
     library.say(lesson.id, [Said(batch.id, "begun", began_at.isoformat())])
-
-
-def _rows_before(watched: Watched, since: datetime | None, held_on: date) -> frozenset[str]:
-    """Rows that are in the table already: of other pupils, unless they were struck since the lesson began."""
-    return frozenset(
-        row_key(shot)
-        for shot in _read_rows(watched, held_on)
-        if since is None or (shot.struck_at is not None and shot.struck_at < since)
-    )
-
-
-def _rows_since(library: Library, live: LiveLesson, since: datetime) -> frozenset[str]:
-    """Rows of the table struck since then that no other lesson of that day has."""
-    held_on = library.lesson(live.lesson_id).held_on
-    elsewhere = {
-        row_key(shot)
-        for other in library.lessons()
-        if other.held_on == held_on and other.id != live.lesson_id
-        for shot in library.shots(other.id)
-    }
-    rows = _read_rows(live.watched, held_on)
-    return (
-        frozenset(row_key(shot) for shot in rows if shot.struck_at is not None and shot.struck_at >= since) - elsewhere
-    )
-
-
-def _read_rows(watched: Watched, held_on: date) -> tuple[Shot, ...]:
-    path = Path(watched.table)
-    if not watched.table or not path.is_file():
-        return ()
-    try:
-        table = read_shot_table(path, read_mapping(Path(watched.mapping)) if watched.mapping else None, held_on)
-    except ReviewError:
-        return ()  # empty or being written: told once it is read while the lesson goes on
-    return tuple(table.shots)

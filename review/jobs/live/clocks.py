@@ -24,10 +24,14 @@ class Stamp:
 
 @dataclass(frozen=True)
 class ClockCourse:
-    """How far the clock was ahead at each stamp, seconds, and where it jumped (index of the stamp, by how much)."""
+    """How far the clock was ahead at each stamp, seconds, and where it jumped (index of the stamp, by how much).
+
+    ``is_known`` : whether arrivals agree on how far it is ahead at the end; else it is a bound.
+    """
 
     ahead_s: tuple[float, ...] = ()
     jumps: tuple[tuple[int, float], ...] = ()
+    is_known: bool = False
 
 
 def follow_clock(stamps: Sequence[Stamp]) -> ClockCourse:
@@ -53,7 +57,7 @@ def follow_clock(stamps: Sequence[Stamp]) -> ClockCourse:
                 eras.append([])
         eras[-1].append(bound)
         of.append(len(eras) - 1)
-    return ClockCourse(tuple(max(eras[k]) for k in of), tuple(jumps))
+    return ClockCourse(tuple(max(eras[k]) for k in of), tuple(jumps), bool(eras) and _is_known(eras[-1]))
 
 
 def _is_known(bounds: Sequence[float]) -> bool:

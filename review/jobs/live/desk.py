@@ -9,7 +9,9 @@ from review.jobs.live.events import Noted, Tell
 from review.lesson import Arrival, Clip, LiveLesson, Shot
 from review.library import Library
 
-_DAY = timedelta(hours=24)
+DAY = timedelta(hours=24)
+LATE = timedelta(seconds=5)
+"""A moment comes out too late by the quickest delivery (clocks.py): so long after a lesson's end it may be of it."""
 _FAILURE = "failure"
 
 
@@ -40,14 +42,17 @@ class Desk:
         return tuple(
             live
             for live in self.library.live_lessons()
-            if live.lesson_id == self.live.lesson_id or live.began_at > self.live.began_at - _DAY
+            if live.lesson_id == self.live.lesson_id or live.began_at > self.live.began_at - DAY
         )
 
-    def find_lesson_at(self, at: datetime, slack: timedelta = timedelta(0)) -> LiveLesson | None:
-        """The lesson a moment of this computer's clock belongs to; at its edges the one that goes on comes first."""
+    def find_lesson_at(self, at: datetime, early: timedelta, late: timedelta) -> LiveLesson | None:
+        """The lesson a moment of this computer's clock belongs to; at its edges the one that goes on comes first.
+
+        Where none holds it: one that begins up to ``early`` after it, or ended up to ``late`` before it.
+        """
         lives = sorted(self.lessons_of_the_day(), key=lambda live: live.lesson_id != self.live.lesson_id)
         exact = next((live for live in lives if live.holds(at)), None)
-        near = (live for live in lives if live.holds(at + slack) or live.holds(at - slack))
+        near = (live for live in lives if live.holds(at + early) or live.holds(at - late))
         return exact or next(near, None)
 
     def arrived_clips(self) -> Iterator[tuple[Clip, Arrival]]:

@@ -9,18 +9,21 @@ from review.jobs.recordings.searching import LONG_S
 from review.lesson import Arrival, Batch, Clip, Said, Shot, Swing
 
 _EPOCH = datetime(2000, 1, 1)
+_SAME_CLOCK_S = 30.0
 
 
 @dataclass(frozen=True)
 class Moments:
     """When clips and rows happened by this computer's clock, by id; ``jumps`` are jumps of a camera's clock.
 
-    ``cameras_ahead_s`` is how far each camera's clock is ahead now.
+    ``cameras_ahead_s`` is how far each camera's clock is ahead now. ``is_known`` : whether the rows' arrivals agree on
+    how far the device's clock is ahead.
     """
 
     at: Mapping[str, datetime]
     jumps: tuple[tuple[Clip, float], ...] = ()
     cameras_ahead_s: Mapping[str, float] | None = None
+    is_known: bool = False
 
 
 def place_clips(arrived: Iterable[tuple[Clip, Arrival]]) -> Moments:
@@ -65,7 +68,16 @@ def place_rows(arrived: Sequence[tuple[Shot, Arrival]], least_ahead_s: float | N
         if shot.struck_at is not None:
             is_told = least_ahead_s is not None and not course.jumps
             at[shot.id] = shot.struck_at - timedelta(seconds=max(ahead_s, least_ahead_s or 0.0) if is_told else ahead_s)
-    return Moments(at)
+    return Moments(at, is_known=course.is_known)
+
+
+def find_device_ahead(clips: Moments, offset_s: float | None) -> float | None:
+    """How far the device's clock is ahead at least, by the cameras' and camera minus device; None where they differ."""
+    ahead = [*(clips.cameras_ahead_s or {}).values()]
+    if offset_s is None or not ahead or max(ahead) - min(ahead) > _SAME_CLOCK_S:
+        return None
+    # camera minus computer less camera minus device is device minus computer
+    return min(ahead) - offset_s
 
 
 def find_batches(

@@ -7,7 +7,7 @@ from datetime import datetime
 from review.jobs.live.arrival_pairs import pair_by_arrival
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import Asked, ClipArrived, Filed, Paired, RowArrived
-from review.jobs.live.filing import find_batches, find_moment, place_clips, place_rows
+from review.jobs.live.filing import find_batches, find_device_ahead, find_moment, place_clips, place_rows
 from review.jobs.pairing.matching import MatchedLesson
 from review.jobs.pairing.rematching import apply_said, join_rows, match_known, said_pairs
 from review.lesson import Lesson, Shot, Swing
@@ -17,7 +17,6 @@ _ASKED_FROM = 6
 """Swings and rows a lesson has before the coach is asked: until then more balls answer most questions."""
 _REFUSED_FROM = 10
 """So many of both before a table is said not to belong to the clips: fewer may miss each other by chance."""
-_SAME_CLOCK_S = 30.0
 
 
 class Following:
@@ -68,12 +67,7 @@ class Following:
         library = self._desk.library
         clips = place_clips(self._desk.arrived_clips())
         offset_s = matched.clock_offset_s
-        ahead = [*(clips.cameras_ahead_s or {}).values()]
-        least_ahead_s = None
-        if offset_s is not None and ahead and max(ahead) - min(ahead) <= _SAME_CLOCK_S:
-            # camera minus computer less camera minus device is device minus computer
-            least_ahead_s = min(ahead) - offset_s
-        rows = place_rows([*self._desk.arrived_rows()], least_ahead_s)
+        rows = place_rows([*self._desk.arrived_rows()], find_device_ahead(clips, offset_s))
         moments = {**rows.at, **clips.at}
         swings = matched.swings
         if offset_s is None:

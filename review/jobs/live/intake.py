@@ -8,7 +8,7 @@ from pathlib import Path
 
 from review.errors import BadInputError, MachineError
 from review.jobs.lesson_file import CameraPlan
-from review.jobs.live.desk import Desk
+from review.jobs.live.desk import LATE, Desk
 from review.jobs.live.filing import place_clips
 from review.jobs.live.watching import FolderWatch, Found
 from review.jobs.pairing.clip_reading import ReadClip, as_clip, read_clip
@@ -123,7 +123,8 @@ class Intake:
                     f"{clip.original_name}. Clips from here on are filed by when they arrive; check the camera's clock."
                 )
         # a strike before the start key belongs to the lesson when its file came after
-        return desk.find_lesson_at(moments.at[draft.id], timedelta(seconds=draft.duration_s * draft.time_scale))
+        length = timedelta(seconds=draft.duration_s * draft.time_scale)
+        return desk.find_lesson_at(moments.at[draft.id], length, min(length, LATE))
 
     def _is_known(self, sha256: str, read: ReadClip, arrival: Arrival) -> bool:
         """Whether the same content was taken in before, maybe under another name."""

@@ -5,13 +5,16 @@ from dataclasses import replace
 from datetime import timedelta
 
 from review.errors import MachineError
-from review.jobs.live.desk import Desk
-from review.jobs.live.filing import Moments, place_rows
+from review.jobs.live.desk import LATE, Desk
+from review.jobs.live.filing import Moments, find_device_ahead, place_clips, place_rows
 from review.jobs.live.table_watch import TableWatch
+from review.jobs.pairing.matching import match_lesson
 from review.lesson import Arrival, Shot
 from review.shots import merge_rows, row_key
 
-_EDGE = timedelta(minutes=1)
+_EARLY = timedelta(minutes=1)
+_EXPORTED = 3
+"""So many new rows at once were exported, not written as they were struck."""
 
 
 class RowIntake:
@@ -59,7 +62,7 @@ class RowIntake:
                 for shot in shots:
                     desk.library.update_shot(lesson_id, shot)
             for shot in merged.new:
-                home = desk.find_lesson_at(moments.at[shot.id], _EDGE)
+                home = desk.find_lesson_at(moments.at[shot.id], _EARLY, LATE)
                 if home is None:
                     before.add(row_key(shot))
                     continue
@@ -76,13 +79,21 @@ class RowIntake:
                 desk.new_rows.update(shot.id for shot in shots)
         if before:
             desk.note(
-                f"Rows of {self._watch.path.name} that were struck outside the lesson are left out: {len(before)}."
+                f"Rows of {self._watch.path.name} that were struck outside the lesson are left out: {len(before)}. If "
+                "they are of this pupil: Ctrl-C, then lesson-review live --pupil NAME --since HH:MM."
             )
 
     def _place(self, new: Sequence[Shot]) -> Moments:
         desk = self._desk
         now = desk.now()
-        return place_rows([*desk.arrived_rows(), *((shot, Arrival(shot.id, now)) for shot in new)])
+        arrived = [*desk.arrived_rows(), *((shot, Arrival(shot.id, now)) for shot in new)]
+        least_ahead_s = None
+        if len(new) >= _EXPORTED and not place_rows(arrived).is_known:
+            # written in one go: the arrival says little of when they were struck, the clips more
+            arrived_clips = [*desk.arrived_clips()]
+            matched = match_lesson([clip for clip, _ in arrived_clips], [shot for shot, _ in arrived], ())
+            least_ahead_s = find_device_ahead(place_clips(arrived_clips), matched.clock_offset_s)
+        return place_rows(arrived, least_ahead_s)
 
     def _tell(self, n_twice: int, n_gone: int, has_new: bool) -> None:
         name = self._watch.path.name
