@@ -3,9 +3,10 @@
 import cv2
 import numpy as np
 
+from review.charts.looks import INK
 from review.lesson import FloatArray
 from review.takehome.contents import ClipSide
-from review.takehome.looks import INK, Picture
+from review.takehome.looks import Picture
 
 # rows of the detector's landmarks: 11/12 shoulders, 13/14 elbows, 15/16 wrists, 23/24 hips, 25/26 knees, 27/28 ankles,
 # 29/30 heels, 31/32 toes

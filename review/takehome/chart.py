@@ -5,8 +5,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
+from review.charts.looks import look_of
 from review.takehome.contents import Chart, ChartPoint
-from review.takehome.looks import look_of
 from review.takehome.text import clean
 
 WIDTH, HEIGHT = 480, 330

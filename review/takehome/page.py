@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
+from review.charts.looks import look_of
 from review.takehome.chart import draw_chart
 from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Row, TakeHome
-from review.takehome.looks import look_of
 from review.takehome.text import clean, say_date
 
 MOST_CLIP_BYTES = 10_500_000

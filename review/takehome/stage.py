@@ -5,10 +5,11 @@ from dataclasses import dataclass
 import numpy as np
 from PIL import Image, ImageDraw
 
+from review.charts.looks import GROUND, INK, QUIET_INK
 from review.lesson import FloatArray
 from review.media import VideoInfo
 from review.takehome.contents import ClipSide, Pair
-from review.takehome.looks import GROUND, INK, QUIET_INK, Picture, chip, draw_text, fit, mark
+from review.takehome.looks import Picture, chip, draw_text, fit, mark
 from review.takehome.timeline import Timeline, lay_timeline
 
 HEIGHT_PX = 1080

@@ -5,9 +5,10 @@ import io
 import numpy as np
 from PIL import Image
 
+from review.charts.looks import GROUND
 from review.media import VideoInfo, probe_video, read_frames
 from review.takehome.contents import ClipSide, Pair
-from review.takehome.looks import GROUND, Picture, mark, paste
+from review.takehome.looks import Picture, mark, paste
 from review.takehome.passages import nearest_frames
 from review.takehome.side_by_side import dress
 from review.takehome.stage import Box, choose_crops

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING, ClassVar
 import numpy as np
 from PIL import Image, ImageDraw
 
+from review.charts.looks import GROUND, INK, QUIET_INK, look_of, rgb
 from review.takehome.contents import ClipSide, Pair
-from review.takehome.looks import GROUND, INK, QUIET_INK, Picture, draw_text, fit, font, look_of, mark, rgb
+from review.takehome.looks import Picture, draw_text, fit, font, mark
 
 if TYPE_CHECKING:
     from review.takehome.stage import Box

@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
+from review.charts.looks import look_of
 from review.takehome import Chart, ChartPoint, ClipSide, Pair, TakeHome
 from review.takehome.chart import draw_chart
-from review.takehome.looks import look_of
 from review.takehome.page import MOST_CLIP_BYTES, PageClip, choose_embedded, format_page
 from review.takehome.table import format_measures
 from review.takehome.text import clean, drawable, say_date, wrap

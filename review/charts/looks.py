@@ -1,0 +1,121 @@
+"""Colours, marks and sizes of everything that is drawn: pictures, clips, page and sheet.
+
+A batch is told by its colour and by the shape of its mark. Colours: M. Okabe and K. Ito, "Color
+Universal Design" (2008), told apart with any common colour blindness; darker ones stand on paper.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+Rgb = tuple[int, int, int]
+
+GROUND: Rgb = (23, 26, 31)
+INK: Rgb = (242, 241, 236)
+QUIET_INK: Rgb = (160, 165, 172)
+PAPER: Rgb = (255, 255, 255)
+PAPER_INK: Rgb = (28, 31, 36)
+QUIET_PAPER_INK: Rgb = (86, 92, 100)
+
+
+@dataclass(frozen=True)
+class BatchLook:
+    """How a batch is told apart: ``on_dark`` and ``on_light`` colours and a shape of its own.
+
+    ``corners`` are x right, y down of the mark's outline in a square from -1 to 1.
+    """
+
+    shape: str
+    on_dark: str
+    on_light: str
+    corners: tuple[tuple[float, float], ...]
+
+
+def _ring(n: int, start_deg: float, radius: float = 1.0) -> tuple[tuple[float, float], ...]:
+    angles = np.radians(start_deg + 360.0 * np.arange(n) / n)
+    return tuple((round(float(radius * np.cos(a)), 4), round(float(radius * np.sin(a)), 4)) for a in angles)
+
+
+_CROSS = (
+    *((-0.35, -1.0), (0.35, -1.0), (0.35, -0.35), (1.0, -0.35), (1.0, 0.35), (0.35, 0.35)),
+    *((0.35, 1.0), (-0.35, 1.0), (-0.35, 0.35), (-1.0, 0.35), (-1.0, -0.35), (-0.35, -0.35)),
+)
+_LOOKS = (
+    BatchLook("circle", "#56B4E9", "#0072B2", _ring(24, 0.0, 0.95)),
+    BatchLook("square", "#E69F00", "#B85000", _ring(4, 45.0, 1.2)),
+    BatchLook("triangle", "#2FC9A0", "#00795A", _ring(3, -90.0, 1.2)),
+    BatchLook("diamond", "#E39CC4", "#98457A", _ring(4, 0.0, 1.2)),
+    BatchLook("cross", "#F0E442", "#6E6600", _CROSS),
+)
+
+
+def look_of(batch_number: int) -> BatchLook:
+    """Return the look of a batch; looks repeat after the fifth, the number stands beside them."""
+    return _LOOKS[(batch_number - 1) % len(_LOOKS)]
+
+
+def rgb(colour: str) -> Rgb:
+    """Return '#RRGGBB' as three numbers."""
+    return int(colour[1:3], 16), int(colour[3:5], 16), int(colour[5:7], 16)
+
+
+def hex_of(colour: Rgb) -> str:
+    """Return three numbers as '#RRGGBB'."""
+    return "#{:02X}{:02X}{:02X}".format(*colour)
+
+
+@dataclass(frozen=True)
+class Canvas:
+    """What a picture is drawn on: sizes in CSS pixels (1/96 inch).
+
+    ``letter_px`` is the size of plain lettering; every distance in a picture follows it. Without
+    ``height_px`` the picture is as high as it needs.
+    """
+
+    width_px: float
+    letter_px: float
+    height_px: float | None = None
+    is_dark: bool = False
+
+    def __post_init__(self) -> None:
+        if self.width_px < 26 * self.letter_px or self.letter_px < 6:
+            raise ValueError(f"expected letters of 6 px or more and room for 26 of them, got {self}")
+        if self.height_px is not None and self.height_px < 20 * self.letter_px:
+            raise ValueError(f"a picture must be at least 20 letters high, got {self}")
+
+    @property
+    def ground(self) -> str:
+        """Colour behind everything."""
+        return hex_of(GROUND if self.is_dark else PAPER)
+
+    @property
+    def ink(self) -> str:
+        """Colour of lettering that matters most."""
+        return hex_of(INK if self.is_dark else PAPER_INK)
+
+    @property
+    def quiet_ink(self) -> str:
+        """Colour of scales and remarks."""
+        return hex_of(QUIET_INK if self.is_dark else QUIET_PAPER_INK)
+
+    @property
+    def shade(self) -> str:
+        """Colour of every other batch's band."""
+        return "#20252C" if self.is_dark else "#F2F3F1"
+
+    @property
+    def line(self) -> str:
+        """Colour of faint lines."""
+        return "#3C434D" if self.is_dark else "#D5D8DB"
+
+    def colour_of(self, batch_number: int) -> str:
+        """Colour of a batch on this ground."""
+        look = look_of(batch_number)
+        return look.on_dark if self.is_dark else look.on_light
+
+
+PHONE = Canvas(390, 13.0)
+"""A page on a phone held upright."""
+
+SCREEN = Canvas(1280, 28.0, 720, is_dark=True)
+"""A screen seen from two metres: over the whole of 27 inches a capital letter is 9 mm high, 16 minutes of arc."""
