@@ -5,7 +5,7 @@ from review.media.cutting import copy_part
 from review.media.encoder import find_encoder
 from review.media.footage import Footage, VideoSource
 from review.media.frames import Frame, FrameReader, read_frames
-from review.media.motion import PictureMotion, read_picture_motion
+from review.media.motion import PictureMotion, join_motion, read_picture_motion
 from review.media.probing import VideoInfo, probe_video
 from review.media.sound import Audio, read_audio, read_audio_blocks
 from review.media.writing import VideoWriter
@@ -23,6 +23,7 @@ __all__ = [
     "copy_part",
     "find_encoder",
     "find_time_in_name",
+    "join_motion",
     "probe_video",
     "read_audio",
     "read_audio_blocks",

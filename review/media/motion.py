@@ -1,6 +1,7 @@
 """How much moves in a long recording, from small grey pictures: far cheaper than reading its frames."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import cv2
@@ -37,7 +38,7 @@ class PictureMotion:
 
 
 def read_picture_motion(source: VideoSource, rate_hz: float = 15.0, progress: Progress = silent) -> PictureMotion:
-    """Measure motion over a recording at about ``rate_hz`` pictures a second.
+    """Measure motion over a recording at about ``rate_hz`` pictures a second, on one core.
 
     ``progress`` gets pictures looked at and pictures in all (about); it may raise ``Cancelled``.
 
@@ -65,6 +66,7 @@ def read_picture_motion(source: VideoSource, rate_hz: float = 15.0, progress: Pr
     last_s = -math.inf
     with open_container(index.path) as container:
         stream = find_video_stream(container, index.path)
+        stream.thread_type = "NONE"
         if stream.codec_context.name == "h264":
             stream.codec_context.options = {**stream.codec_context.options, "skip_loop_filter": "all"}
         stream.codec_context.skip_frame = "NONREF"
@@ -87,6 +89,16 @@ def read_picture_motion(source: VideoSource, rate_hz: float = 15.0, progress: Pr
         raise BadInputError(f"'{index.path.name}' holds too few pictures to be searched. Add its swings as clips.")
     progress(total, total)
     return PictureMotion(np.array(times), np.array(energies))
+
+
+def join_motion(parts: Sequence[PictureMotion]) -> PictureMotion:
+    """Put the motion of parts of a recording together, in order; where two overlap the earlier one counts."""
+    joined, begin_s = [], -math.inf
+    for part in parts:
+        is_new = part.time_s > begin_s
+        joined.append((part.time_s[is_new], part.energy[is_new]))
+        begin_s = max(begin_s, float(part.time_s[-1]))
+    return PictureMotion(*(np.concatenate(arrays) for arrays in zip(*joined, strict=True)))
 
 
 def _as_blocks(frame: VideoFrame) -> NDArray[np.float32]:

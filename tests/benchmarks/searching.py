@@ -21,7 +21,7 @@ from review.media import probe_video
 from tests.made_recordings import Part, make_recording
 
 _SAMPLE = Path(__file__).parents[2] / "sample_clips"
-_STEPS = {"_hear": "sound", "read_picture_motion": "motion", "track_clips": "the body around candidates"}
+_STEPS = {"_hear_and_watch": "sound and motion", "track_clips": "the body around candidates"}
 
 
 def make_lesson(folder: Path) -> Path:

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 
+from review.jobs.recordings import searching
 from review.jobs.recordings.searching import is_recording, search_recording
 from review.media import probe_video
 from tests.made_recordings import MadeRecording, Part, make_recording
@@ -26,7 +27,8 @@ def made(tmp_path_factory: pytest.TempPathFactory) -> MadeRecording:
     return make_recording(path, parts, (240, 320), neighbours_s=(6.0, 11.5, 17.0))
 
 
-def test_every_swing_is_found_and_nothing_else(made: MadeRecording) -> None:
+def test_every_swing_is_found_and_nothing_else(made: MadeRecording, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(searching, "_PART_S", 4.0)  # as many parts as in a recording of minutes
     info = probe_video(made.path)
     assert is_recording(info, 1.0)
     reports: list[tuple[int, int]] = []

@@ -9,7 +9,7 @@ import pytest
 from media_clips import make_clip
 
 from review.errors import BadInputError
-from review.media import Footage, read_picture_motion
+from review.media import Footage, PictureMotion, join_motion, read_picture_motion
 
 RATE_HZ = 30
 MOVES_S = (2.0, 3.0)
@@ -53,6 +53,25 @@ def test_a_part_has_the_motion_of_the_whole_at_its_time(moving: Path) -> None:
     assert part.time_s[0] >= 1.5
     assert part.time_s[-1] < 2.6
     assert part.energy[part.time_s > 2.1].min() > 20 * np.median(part.energy[part.time_s < 1.9])
+
+
+def test_overlapping_parts_join_to_the_motion_of_the_whole(moving: Path) -> None:
+    whole = read_picture_motion(moving)
+    cut_s = 2.55
+    joined = join_motion([read_picture_motion(Footage(moving, b, e)) for b, e in ((0.0, cut_s), (cut_s - 0.5, None))])
+    assert np.all(np.diff(joined.time_s) > 0)
+    assert np.diff(joined.time_s).max() < 1.9 * np.median(np.diff(whole.time_s))  # no picture is missing at the cut
+    is_inside = (joined.time_s > MOVES_S[0] + 0.1) & (joined.time_s < MOVES_S[1] - 0.1)
+    usual = np.median(whole.energy[(whole.time_s > MOVES_S[0]) & (whole.time_s < MOVES_S[1])])
+    np.testing.assert_allclose(joined.energy[is_inside], usual, rtol=0.5)
+
+
+def test_where_parts_overlap_the_earlier_counts() -> None:
+    first = PictureMotion(np.array([1.0, 2.0, 3.0]), np.array([1.0, 1.0, 1.0]))
+    second = PictureMotion(np.array([2.5, 3.5]), np.array([2.0, 2.0]))
+    joined = join_motion([first, second])
+    assert joined.time_s.tolist() == [1.0, 2.0, 3.0, 3.5]
+    assert joined.energy.tolist() == [1.0, 1.0, 1.0, 2.0]
 
 
 def test_progress_ends_at_the_whole_and_may_stop(moving: Path) -> None:

@@ -1,9 +1,6 @@
 """What runs in the processes that measure while a lesson goes on: each keeps the pose library loaded."""
 
-import multiprocessing
 import os
-import signal
-import threading
 from dataclasses import dataclass
 from functools import partial
 from multiprocessing.queues import Queue
@@ -15,6 +12,7 @@ import numpy as np
 from review.errors import BadInputError, Cancelled
 from review.jobs.measuring.kept_landmarks import find_landmarks
 from review.jobs.measuring.whole_lesson import measure_lesson
+from review.jobs.processes import end_with_parent
 from review.library import Library
 from review.pose import Effort, MediaPipeEstimator
 
@@ -67,18 +65,9 @@ def begin(stop: Event, make_way: Event, reports: "Queue[Report]") -> None:
     """Make a process ready: ends with its parent, leaves the machine to what the coach is looking at."""
     global _signals
     _signals = _Signals(stop, make_way, reports)
-    # Ctrl-C is for the parent, which ends its processes itself
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
-    threading.Thread(target=_end_with_parent, daemon=True).start()
+    end_with_parent()
     if hasattr(os, "nice"):
         os.nice(_NICE)
-
-
-def _end_with_parent() -> None:
-    parent = multiprocessing.parent_process()
-    if parent is not None:
-        parent.join()
-        os._exit(1)
 
 
 def warm_up() -> None:

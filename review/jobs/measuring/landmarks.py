@@ -1,16 +1,15 @@
 """Landmarks of many clips, one process a core."""
 
-import multiprocessing
-import os
-from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from collections.abc import Callable, Iterator, Mapping
+from concurrent.futures import Future
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
-from queue import Empty, Queue
 
 import numpy as np
 
 from review.errors import BadInputError
+from review.jobs.processes import run_apart
 from review.media import Footage, VideoInfo, probe_video, read_frames
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator, Picture, spread_over
 from review.progress import Progress, silent
@@ -18,8 +17,6 @@ from review.progress import Progress, silent
 # A swing holds nothing a coach needs that is faster than this; the frames between are interpolated.
 _RATE_HZ = {Effort.QUICK: 60.0, Effort.THOROUGH: 120.0}
 _HEIGHT_PX = 1280
-_POLL_S = 0.1
-_REPORT_EVERY = 5
 
 
 @dataclass(frozen=True)
@@ -98,28 +95,20 @@ def track_clips(
             keep(key, track)
         return {key: track}, {}
 
-    lengths = _count_frames(orders)
     tracks: dict[str, LandmarkTrack] = {}
     failures: dict[str, str] = {}
-    context = multiprocessing.get_context("spawn")
-    with context.Manager() as manager:
-        reports: Queue[tuple[str, int]] = manager.Queue()
-        done = dict.fromkeys(orders, 0)
-        pool = ProcessPoolExecutor(max_workers=min(len(orders), os.cpu_count() or 1), mp_context=context)
+
+    def collect(key: str, future: "Future[LandmarkTrack]") -> None:
         try:
-            running = {pool.submit(_track_apart, key, order, reports): key for key, order in orders.items()}
-            while running:
-                finished, _ = wait(running, timeout=_POLL_S, return_when=FIRST_COMPLETED)
-                _drain(reports, done)
-                for future in finished:
-                    key = running.pop(future)
-                    _collect(future, key, tracks, failures, keep)
-                    done[key] = lengths[key]
-                progress(min(sum(done.values()), sum(lengths.values())), sum(lengths.values()))
-        except BaseException:
-            _stop(pool)
-            raise
-        pool.shutdown()
+            tracks[key] = future.result()
+        except BadInputError as error:
+            failures[key] = str(error)
+            return
+        if keep:
+            keep(key, tracks[key])
+
+    tasks = {key: partial(track_clip, order) for key, order in orders.items()}
+    run_apart(tasks, _count_frames(orders), progress, collect)
     return tracks, failures
 
 
@@ -132,45 +121,3 @@ def _count_frames(orders: Mapping[str, TrackOrder]) -> dict[str, int]:
         except BadInputError:
             lengths[key] = 1
     return lengths
-
-
-def _track_apart(key: str, order: TrackOrder, reports: "Queue[tuple[str, int]]") -> LandmarkTrack:
-    def report(done: int, total: int) -> None:
-        if done % _REPORT_EVERY == 0 or done == total:
-            reports.put((key, done))
-
-    return track_clip(order, report)
-
-
-def _drain(reports: "Queue[tuple[str, int]]", done: dict[str, int]) -> None:
-    while True:
-        try:
-            key, frames = reports.get_nowait()
-        except Empty:
-            return
-        done[key] = frames
-
-
-def _collect(
-    future: "Future[LandmarkTrack]",
-    key: str,
-    tracks: dict[str, LandmarkTrack],
-    failures: dict[str, str],
-    keep: Callable[[str, LandmarkTrack], None] | None,
-) -> None:
-    try:
-        track = future.result()
-    except BadInputError as error:
-        failures[key] = str(error)
-        return
-    tracks[key] = track
-    if keep:
-        keep(key, track)
-
-
-def _stop(pool: ProcessPoolExecutor) -> None:
-    """End the workers at once: a cancelled run must not go on in the background."""
-    processes: Sequence[multiprocessing.process.BaseProcess] = list((pool._processes or {}).values())
-    for process in processes:
-        process.terminate()
-    pool.shutdown(wait=False, cancel_futures=True)
