@@ -13,17 +13,18 @@ def judge_alone(comparison: Comparison) -> Comparison:
     return _judged(comparison, comparison.p, 1)
 
 
-def judge_together(comparisons: Sequence[Comparison]) -> tuple[Comparison, ...]:
+def judge_together(comparisons: Sequence[Comparison], of: str = "measures") -> tuple[Comparison, ...]:
     """Judge the measures of an aim against each other: with more of them, one is easily out of line by chance.
 
-    Their p are adjusted after Holm over all that can be judged; those not judged are left as they are.
+    Their p are adjusted after Holm over all that can be judged; those not judged are left as they are. ``of`` says what
+    they are: batches, where it is one measure of many batches.
     """
     places = [i for i, c in enumerate(comparisons) if c.verdict is not Verdict.NOT_JUDGED]
     adjusted = dict(zip(places, adjust_holm([comparisons[i].p for i in places]), strict=True))
-    return tuple(_judged(c, adjusted[i], len(places)) if i in adjusted else c for i, c in enumerate(comparisons))
+    return tuple(_judged(c, adjusted[i], len(places), of) if i in adjusted else c for i, c in enumerate(comparisons))
 
 
-def _judged(c: Comparison, adjusted_p: float, n_together: int) -> Comparison:
+def _judged(c: Comparison, adjusted_p: float, n_together: int, of: str = "measures") -> Comparison:
     assert c.smallest_that_counts is not None  # a comparison is judged only with it
     verdict, why = judge(
         c.name,
@@ -36,6 +37,7 @@ def _judged(c: Comparison, adjusted_p: float, n_together: int) -> Comparison:
         n_last=c.n_last,
         is_permuted=c.permutation_p is not None,
         n_together=n_together,
+        of=of,
     )
     more, words = (None, "") if verdict is Verdict.CLEAR else _more_shots(c, n_together)
     return replace(c, verdict=verdict, why=why, adjusted_p=adjusted_p, more_shots=more, more_shots_words=words)

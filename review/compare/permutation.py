@@ -15,12 +15,15 @@ MAX_EXACT_SPLITS = 200_000
 N_SAMPLED_SPLITS = 20_000
 _SEED = 20_000
 _BLOCK = 2_000
+_MOST_COUNTED = 30
 _MIN_FOR_LIMIT = 100
 """From so many values in each batch on, the sum of a random split is normal to what 20,000 splits could show."""
 
 
 def count_splits(n_a: int, n_b: int) -> int:
-    """Count the ways to split the values of both batches into batches of these sizes."""
+    """Count the ways to split the values of both batches into batches of these sizes, up to C(60, 30)."""
+    if min(n_a, n_b) > _MOST_COUNTED:  # far more than anybody counts, and a number of thousands of digits
+        n_a = n_b = _MOST_COUNTED
     return math.comb(n_a + n_b, n_a)
 
 

@@ -2,7 +2,7 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import stdtrit
@@ -23,7 +23,7 @@ _SEED = 9_999
 
 @dataclass(frozen=True)
 class Point:
-    """One batch of a measure; ``low``..``high`` is the 95 % interval of its mean from its own scatter, NaN below n 2."""
+    """One batch of a measure; ``low``..``high`` is the 95 % interval of its mean from its scatter, NaN below n 2."""
 
     n: int
     mean: float
@@ -106,14 +106,15 @@ def compare_course(
                 accept_different=accept_different,
             )
             for i, sample in enumerate(samples[1:], start=1)
-        ]
+        ],
+        of="batches",
     )
     trend, drift = find_trend([s.values for s in samples]), find_drift(*(s.values for s in samples))
     return Course(
         name,
         key_frame,
         tuple(_point(sample.values) for sample in samples),
-        tuple(replace(c, why=c.why.replace("measures in the aim", "batches against the first")) for c in against),
+        against,
         trend,
         drift,
         _say(name, trend, drift, samples),

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy.special import stdtr
 from scipy.stats import rankdata
 
@@ -12,6 +13,8 @@ from review.compare.keys import keys_in_order
 from review.compare.samples import MeasureKey, counted, measures_of_swing
 from review.compare.verdict import adjust_holm
 from review.lesson import KINDS, Bound, Lesson, Measure, Source, Swing, label
+
+FloatArray = NDArray[np.float64]
 
 MIN_SHOTS = 8
 FEW_SHOTS = 30
@@ -80,7 +83,7 @@ def find_companions(
 
 
 def compute_spearman(
-    x: Sequence[float] | np.ndarray, y: Sequence[float] | np.ndarray
+    x: Sequence[float] | FloatArray, y: Sequence[float] | FloatArray
 ) -> tuple[float, float, float, float]:
     """Compute Spearman's rank correlation, its 95 % interval and two-sided p.
 
@@ -102,16 +105,18 @@ def compute_spearman(
     n = len(x)
     if n < 4:
         raise ValueError(f"expected at least 4 pairs, got {n}")
-    rho = float(np.corrcoef(rankdata(x), rankdata(y))[0, 1])
-    if 1 - abs(rho) < 1e-12:
-        return math.copysign(1.0, rho), math.copysign(1.0, rho), math.copysign(1.0, rho), 0.0
-    half = _Z * math.sqrt((1 + rho**2 / 2) / (n - 3))
-    z = math.atanh(rho)
-    p = 2 * float(stdtr(n - 2, -abs(rho) * math.sqrt((n - 2) / (1 - rho**2))))
-    return rho, math.tanh(z - half), math.tanh(z + half), p
+    rho = float(np.corrcoef(rankdata(np.asarray(x)), rankdata(np.asarray(y)))[0, 1])
+    # ranks that agree wholly leave no scatter; they are taken for one pair of neighbours changed about
+    most = 1 - 12 / (n * (n**2 - 1))
+    inner = min(max(rho, -most), most)
+    half = _Z * math.sqrt((1 + inner**2 / 2) / (n - 3))
+    z = math.atanh(inner)
+    low, high = math.tanh(z - half), math.tanh(z + half)
+    p = 2 * float(stdtr(n - 2, -abs(inner) * math.sqrt((n - 2) / (1 - inner**2))))
+    return rho, min(low, rho), max(high, rho), p
 
 
-def _within(x: np.ndarray, y: np.ndarray, batches: Sequence[str | None]) -> float:
+def _within(x: FloatArray, y: FloatArray, batches: Sequence[str | None]) -> float:
     names = np.array([name or "" for name in batches])
     rest = [v.copy() for v in (x, y)]
     for name in set(names):

@@ -68,6 +68,7 @@ def judge(
     n_last: int,
     is_permuted: bool,
     n_together: int = 1,
+    of: str = "measures",
 ) -> tuple[Verdict, str]:
     """Judge one difference.
 
@@ -78,7 +79,7 @@ def judge(
     Parameters
     ----------
     p : the larger of Welch's and, where ``is_permuted``, the permutation p.
-    adjusted_p : the same after Holm over the ``n_together`` measures of the aim that can be judged.
+    adjusted_p : the same after Holm over the ``n_together`` measures of the aim (or what else ``of`` names).
 
     Returns
     -------
@@ -95,14 +96,12 @@ def judge(
     if least_p >= CLEAR_P:
         too_few = f"; {n_first} against {n_last} shots can never be clear, hit more"
     elif least_p * n_together >= CLEAR_P:
-        too_few = (
-            f"; with {n_together} measures in the aim, {n_first} against {n_last} shots are hardly ever clear, hit more"
-        )
+        too_few = f"; with {n_together} {of} together, {n_first} against {n_last} shots are hardly ever clear, hit more"
     if not welch_p < LIKELY_P:
         return Verdict.CANT_TELL, f"the swings of a batch differ too much among themselves{too_few}"
     beyond = f"beyond the smallest that counts ({counts})"
     if p < CLEAR_P:
-        return Verdict.LIKELY, f"{beyond}, but one of {n_together} measures may come out like this by chance{too_few}"
+        return Verdict.LIKELY, f"{beyond}, but one of {n_together} {of} may come out like this by chance{too_few}"
     return Verdict.LIKELY, f"{beyond}, but chance is not ruled out{too_few}"
 
 
