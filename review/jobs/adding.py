@@ -9,7 +9,7 @@ from review.jobs.measuring.kept_setups import read_setups
 from review.jobs.pairing.clip_reading import as_clip, read_clip
 from review.jobs.pairing.matching import MatchedLesson, match_lesson
 from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
-from review.jobs.recordings.cutting import Expanded, ask_about_doubts, expand_recordings
+from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
@@ -111,7 +111,8 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         *(table.notes if table else ()),
         *(record.notes if record else ()),
     )
-    questions = ask_about_doubts(doubts, matched.swings)
+    cut = {clip.id for clip in new_clips if clip.recording}
+    questions = (*ask_about_doubts(doubts, matched.swings), *ask_about_practice(cut, matched.swings))
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent), questions)
 
 

@@ -18,7 +18,7 @@ from review.jobs.measuring.kept_landmarks import load_landmarks, save_landmarks
 from review.jobs.moving.swings import move_swings
 from review.jobs.pairing.clock_moments import as_datetime, as_moment
 from review.jobs.recordings import cutting
-from review.lesson import Handedness
+from review.lesson import Handedness, Shot, Swing, SwingKind
 from review.library import Library
 from review.media import FrameReader, probe_video, read_frames
 from review.pose import Effort
@@ -247,6 +247,28 @@ def test_doubts_become_one_question_for_each_reason(library, recording, monkeypa
     (question,) = done.questions
     assert "swings 1, 2, 3 are practice" in question
     assert "--kind 1=practice" in question
+
+
+def test_a_recording_of_which_most_swings_are_practice_is_asked_about_once(library, recording, monkeypatch) -> None:
+    quiet = (FOUND[0], replace(FOUND[1], strike_s=None), replace(FOUND[2], strike_s=None))
+    monkeypatch.setattr(cutting, "search_recording", lambda *rest: quiet)
+    (question,) = add_lesson(library, plan(recording)).questions
+    assert "swings 2, 3 are practice? No ball was heard in 2 of 3 swings" in question
+    assert "--kind 2=shot" in question
+    assert add_lesson(library, plan(recording)).questions == ()
+
+
+def test_some_practice_is_plausible_unless_rows_have_no_swing(library, recording) -> None:
+    done = add_lesson(library, plan(recording))
+    assert done.questions == ()
+    new = {clip.id for swing in done.matched.swings for clip in swing.clips}
+    shot = Shot(id="row", row_number=9, table="shots.csv")
+    row_left = Swing(id="left", order=4, shot=shot)
+    (question,) = cutting.ask_about_practice(new, [*done.matched.swings, row_left])
+    assert "Is swing 2 practice?" in question
+    assert "a row has no swing" in question
+    struck = [replace(swing, kind=SwingKind.SHOT) for swing in done.matched.swings]
+    assert cutting.ask_about_practice(new, [*struck, row_left]) == ()
 
 
 class Stopped(Exception):

@@ -1,7 +1,7 @@
 """Clips out of a long recording: its swings as parts of it, and what of the recording is kept."""
 
 import hashlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta
 from pathlib import Path
@@ -13,7 +13,7 @@ from review.jobs.lesson_file import CameraPlan, LessonPlan
 from review.jobs.pairing.clip_reading import ReadClip, settle_strikes
 from review.jobs.pairing.impact import hear_strike
 from review.jobs.recordings.searching import MAY_BE_ONE_SWING_S, is_recording, search_recording
-from review.lesson import Clip, Swing
+from review.lesson import Clip, Swing, SwingKind
 from review.media import Footage, VideoInfo, probe_video
 from review.progress import Progress
 
@@ -98,6 +98,26 @@ def ask_about_doubts(doubts: Mapping[str, str], swings: Sequence[Swing]) -> tupl
         f"{_is_practice(sorted(orders))} For camera {camera}, {doubt}. "
         f"Answer: lesson-review match --kind {orders[0]}=practice (or =shot), once for each."
         for (camera, doubt), orders in about.items()
+    )
+
+
+def ask_about_practice(clip_ids: Collection[str], swings: Sequence[Swing]) -> tuple[str, ...]:
+    """Ask once about the swings of recordings (clips by id) taken for practice, when they are implausibly many.
+
+    That is: more than half of the swings of these clips, or any while rows of the table have no swing. Common practice,
+    no source.
+    """
+    here = [swing for swing in swings if any(clip.id in clip_ids for clip in swing.clips)]
+    quiet = sorted(swing.order for swing in here if swing.kind is SwingKind.PRACTICE)
+    n_rows_left = sum(swing.shot is not None and not swing.clips for swing in swings)
+    if not quiet or (2 * len(quiet) <= len(here) and not n_rows_left):
+        return ()
+    why = f"No ball was heard in {len(quiet)} of {len(here)} swings"
+    if n_rows_left:
+        why += f", and {n_rows_left} rows of the table have no swing" if n_rows_left > 1 else ", and a row has no swing"
+    return (
+        f"{_is_practice(quiet)} {why}. "
+        f"Those that are not: lesson-review match --kind {quiet[0]}=shot, once for each; leave the others as they are.",
     )
 
 
