@@ -11,7 +11,16 @@ from review.cli.live_screen import LiveScreen
 from review.cli.screen import add_consent_options, add_library_option, complain, say
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
-from review.jobs.live import LiveRequest, LiveSession, WorkQueue, begin_lesson, name_cameras, only_run
+from review.jobs.live import (
+    LiveRequest,
+    LiveSession,
+    WorkQueue,
+    begin_lesson,
+    is_asked_to_leave,
+    is_going_on,
+    name_cameras,
+    only_run,
+)
 from review.lesson import Handedness, SwingKind
 from review.library import Library
 
@@ -67,8 +76,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument(
         "--body",
         choices=["thorough", "quick", "none"],
-        default="thorough",
-        help="body numbers: quick between the balls and thorough when there is time (default), quick only, or none",
+        default="",
+        help="body numbers: quick between the balls and thorough when there is time (default), quick only, or none; "
+        "kept with the lesson",
     )
     add_consent_options(parser)
     add_library_option(parser)
@@ -78,19 +88,20 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Follow a lesson until it is ended or left."""
     request, notes = _request(options)
-    with Library.open(options.library) as library, only_run(options.library):
-        live, is_resumed = begin_lesson(library, request, options.started_at, lambda text: say(f"Note: {text}"))
+    now = options.started_at
+    with Library.open(options.library) as library, only_run(options.library, lambda: is_going_on(library, now)):
+        live, is_resumed = begin_lesson(library, request, now, lambda text: say(f"Note: {text}"))
         for note in notes:
             say(f"Note: {note}")
-        queue = None if options.body == "none" else WorkQueue()
+        queue = None if live.watched.body == "none" else WorkQueue()
         session = None
         try:
             if queue is not None:
                 queue.warm_up()
             screen = LiveScreen(library)
-            session = LiveSession(library, live, screen.tell, queue, is_resumed, options.body == "thorough")
+            session = LiveSession(library, live, screen.tell, queue, is_resumed, live.watched.body == "thorough")
             say(f"Keys: {KEYS}")
-            return _follow(session)
+            return _follow(session, options.library)
         except KeyboardInterrupt:
             say("Left. Everything is kept; go on with: lesson-review live")
             return 0 if session is None else _exit_code(session)
@@ -99,7 +110,7 @@ def run(options: argparse.Namespace) -> int:
                 queue.close()
 
 
-def _follow(session: LiveSession) -> int:
+def _follow(session: LiveSession, library: Path) -> int:
     settled_since_s: float | None = None
     with Keys(with_text="w", prompt="cue / feel> ") as keys:
         while True:
@@ -109,6 +120,9 @@ def _follow(session: LiveSession) -> int:
                     press(session, pressed)
                 except ReviewError as error:
                     complain(str(error))
+            if session.is_over and is_asked_to_leave(library):
+                say("The next lesson begins. What is not measured yet: lesson-review measure.")
+                return _exit_code(session)
             now_s = time.monotonic()
             settled_since_s = (settled_since_s or now_s) if session.is_settled else None
             is_settled = settled_since_s is not None and now_s >= settled_since_s + _END_AFTER_S
@@ -189,6 +203,7 @@ def _request(options: argparse.Namespace) -> tuple[LiveRequest, tuple[str, ...]]
         mapping=options.mapping,
         aim_measures=tuple(parse_aim(text) for text in options.aim),
         club=options.club,
+        body=options.body,
         since=since,
     )
     return request, notes

@@ -9,13 +9,19 @@ class Watched:
     """Where a lesson's files come from.
 
     ``folders`` pairs a folder with its camera's name ('' = told by the file's name); ``cameras`` pairs a camera's name
-    with a pattern of file names. ``table`` and ``mapping`` are files, '' = none.
+    with a pattern of file names. ``table`` and ``mapping`` are files, '' = none. ``body`` is which body numbers
+    are made: 'thorough' (quick ones between the balls, then thorough), 'quick' or 'none'.
     """
 
     folders: tuple[tuple[str, str], ...] = ()
     cameras: tuple[tuple[str, str], ...] = ()
     table: str = ""
     mapping: str = ""
+    body: str = "thorough"
+
+    def __post_init__(self) -> None:
+        if self.body not in ("thorough", "quick", "none"):
+            raise ValueError(f"body must be thorough, quick or none, got {self.body!r}")
 
 
 @dataclass(frozen=True)

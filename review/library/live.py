@@ -26,6 +26,7 @@ class LiveLessons(Swings):
                     "cameras": live.watched.cameras,
                     "table": live.watched.table,
                     "mapping": live.watched.mapping,
+                    "body": live.watched.body,
                 }
             ),
             "rows_before": json.dumps(sorted(live.rows_before)),
@@ -160,6 +161,7 @@ def _to_live(row: sqlite3.Row) -> LiveLesson:
             cameras=tuple((name, pattern) for name, pattern in watched["cameras"]),
             table=watched["table"],
             mapping=watched["mapping"],
+            body=watched.get("body", "thorough"),
         ),
         rows_before=frozenset(json.loads(row["rows_before"])),
     )

@@ -4,7 +4,7 @@
 does what a key does.
 """
 
-from review.jobs.live.beginning import LiveRequest, begin_lesson, name_cameras
+from review.jobs.live.beginning import LiveRequest, begin_lesson, is_going_on, name_cameras
 from review.jobs.live.coach import Coach
 from review.jobs.live.events import (
     Asked,
@@ -21,7 +21,7 @@ from review.jobs.live.events import (
     RowArrived,
     Tell,
 )
-from review.jobs.live.one_run import only_run
+from review.jobs.live.one_run import is_asked_to_leave, only_run
 from review.jobs.live.session import LiveSession
 from review.jobs.live.work_queue import WorkQueue
 
@@ -44,6 +44,8 @@ __all__ = [
     "Tell",
     "WorkQueue",
     "begin_lesson",
+    "is_asked_to_leave",
+    "is_going_on",
     "name_cameras",
     "only_run",
 ]

@@ -19,7 +19,8 @@ from review.shots import read_mapping
 class LiveRequest:
     """What the coach asks for; what is left out is as in the lesson before.
 
-    ``folders`` and ``cameras`` as in ``Watched``; ``since`` is when the lesson began, where that was before now.
+    ``folders``, ``cameras`` and ``body`` as in ``Watched``; ``body`` '' = as this lesson had it.
+    ``since`` is when the lesson began, where that was before now.
     """
 
     pupil: str = ""
@@ -34,6 +35,7 @@ class LiveRequest:
     mapping: Path | None = None
     aim_measures: tuple[AimMeasure, ...] = ()
     club: str = ""
+    body: str = ""
     since: datetime | None = None
 
 
@@ -55,10 +57,11 @@ def begin_lesson(
     BadInputError
         When it is not clear whose lesson it is, or what there is to watch, or ``since`` is after its beginning.
     """
-    open_lessons = [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - DAY]
+    open_lessons = _open_lessons(library, now)
     going_on = next((live for live in reversed(open_lessons) if _is_of(library, live, request.pupil)), None)
     watched = _watched(library, request)
     if going_on is not None:
+        watched = replace(watched, body=request.body or going_on.watched.body)
         return _go_on(library, request, replace(going_on, watched=watched), open_lessons, now), True
     if not request.pupil:
         raise BadInputError("No lesson is going on in this library. Begin one: lesson-review live --pupil NAME ...")
@@ -76,6 +79,11 @@ def begin_lesson(
     if before.note:
         note(before.note)
     return live, False
+
+
+def is_going_on(library: Library, now: datetime) -> bool:
+    """Whether a lesson goes on, or was left without an end."""
+    return bool(_open_lessons(library, now))
 
 
 def end_lesson(library: Library, live: LiveLesson, at: datetime) -> LiveLesson:
@@ -132,6 +140,10 @@ def _go_on(
     return renewed
 
 
+def _open_lessons(library: Library, now: datetime) -> list[LiveLesson]:
+    return [live for live in library.live_lessons() if live.ended_at is None and live.began_at > now - DAY]
+
+
 def _is_of(library: Library, live: LiveLesson, pupil: str) -> bool:
     name = library.pupil(library.lesson(live.lesson_id).pupil_id).name
     return not pupil or name.casefold() == pupil.strip().casefold()
@@ -145,6 +157,7 @@ def _watched(library: Library, request: LiveRequest) -> Watched:
         cameras=request.cameras or last.cameras,
         table=str(request.table.absolute()) if request.table is not None else last.table,
         mapping=str(request.mapping.absolute()) if request.mapping is not None else last.mapping,
+        body=request.body or Watched().body,
     )
     if not watched.folders:
         raise BadInputError("Give the folder in which the camera drops its clips: --clips FOLDER.")

@@ -30,6 +30,7 @@ from review.shots import read_mapping
 _IDLE_S = 60.0
 """So long after the last clip thorough measuring begins."""
 _RETRY_S = 5.0
+_CONSENT = "With consent: Ctrl-C, then lesson-review live --pupil NAME --consent-by NAME --consent-for keep,measure."
 
 
 class LiveSession:
@@ -57,6 +58,7 @@ class LiveSession:
         self._desk = Desk(library, live, tell, now)
         self._clock_s = clock_s
         self._is_thorough = is_thorough
+        self._is_measuring_meant = queue is not None
         lesson = library.lesson(live.lesson_id)
         watched = live.watched
         self._folders = FolderWatch(
@@ -76,12 +78,15 @@ class LiveSession:
         self.is_consent_missing = bool(missing)
         for note in missing:
             self._desk.note(note)
+        if not pupil.allows(Purpose.MEASURE, lesson.held_on) and self._is_measuring_meant:
+            self._desk.note("So no body numbers are made in this lesson; clips and rows are paired all the same.")
         self._queue = queue if queue is not None and pupil.allows(Purpose.MEASURE, lesson.held_on) else None
         self._quiet_since_s = clock_s()
         self._retry_at_s = 0.0
         self._to_tell: list[Finished] = []
         self._thorough_done: set[str] = set()
         self._n_alike = 0
+        self._unmeasured = "" if pupil.allows(Purpose.MEASURE, lesson.held_on) else pupil.name
         if is_resumed:
             self._resume()
 
@@ -171,6 +176,9 @@ class LiveSession:
                 raise
 
     def _order(self, lesson_id: str, swing: Swing) -> None:
+        if self._unmeasured and swing.clips and self._is_measuring_meant:
+            name, self._unmeasured = self._unmeasured, ""
+            self._desk.note(f"No body numbers: {name} has not consented to being measured. {_CONSENT}")
         if self._queue is None:
             return
         self._quiet_since_s = self._clock_s()

@@ -1,12 +1,14 @@
 """Whose lesson it is and since when: said too late, gone on with, begun for the wrong pupil."""
 
+import threading
+import time
 from datetime import datetime, timedelta
 
 import pytest
 from watched_lesson import CLIPS, Bay, began
 
-from review.errors import BadInputError
-from review.jobs.live import LessonBegan, watching
+from review.errors import BadInputError, MachineError
+from review.jobs.live import LessonBegan, is_asked_to_leave, is_going_on, only_run, watching
 from review.lesson import Handedness
 
 
@@ -99,3 +101,45 @@ def test_another_pupil_ends_every_other_lesson_whenever_it_began(bay):
     bay.wait(10)
     bay.open(pupil="")
     assert bay.events(LessonBegan)[-1].pupil.name == "Ines Calder"
+
+
+def test_which_body_numbers_are_made_stays_with_the_lesson_and_not_with_the_next(bay):
+    bay.open(body="quick")
+    bay.open(pupil="")
+    assert bay.session._desk.live.watched.body == "quick"
+    bay.open(body="none")
+    assert bay.session._desk.live.watched.body == "none"
+    bay.open(pupil="Walk In")
+    assert bay.session._desk.live.watched.body == "thorough"
+
+
+def test_a_run_whose_lesson_is_over_makes_way_for_the_next_one_that_waits(tmp_path):
+    is_held, order = threading.Event(), []
+
+    def measure_until_asked() -> None:
+        with only_run(tmp_path):
+            is_held.set()
+            while not is_asked_to_leave(tmp_path):
+                time.sleep(0.01)
+            order.append("left")
+
+    other = threading.Thread(target=measure_until_asked, daemon=True)
+    other.start()
+    assert is_held.wait(20)
+    with only_run(tmp_path, lambda: False, wait_s=20):
+        order.append("next")
+        assert not is_asked_to_leave(tmp_path)
+    assert order == ["left", "next"]
+
+
+def test_a_run_whose_lesson_goes_on_is_not_asked_to_leave(bay, tmp_path):
+    bay.open()
+    assert is_going_on(bay.library, bay.time)
+    again = only_run(tmp_path, lambda: is_going_on(bay.library, bay.time))
+    with only_run(tmp_path), pytest.raises(MachineError, match="Press e there"), again:
+        pass
+    assert not is_asked_to_leave(tmp_path)
+    bay.session.end()
+    assert not is_going_on(bay.library, bay.time)
+    with only_run(tmp_path), pytest.raises(MachineError), only_run(tmp_path, lambda: False, wait_s=0.2):
+        pass

@@ -165,6 +165,11 @@ def test_without_consent_nothing_is_measured_and_it_is_said(bay):
     bay.wait(3)
     assert queue.done == []
     assert len(bay.notes("measure", "not on record")) == 1
+    assert len(bay.notes("no body numbers are made in this lesson")) == 1
+    assert len(bay.notes("No body numbers: Walk In has not consented")) == 1
+    bay.drop(1)
+    bay.wait(3)
+    assert len(bay.notes("No body numbers: Walk In has not consented")) == 1
     assert bay.swings[0].clips[0].original_name == CLIPS[0].name
 
 
