@@ -173,6 +173,14 @@ def test_a_tiny_hop_beside_a_long_drive() -> None:
     assert flight.time_s[0] == pytest.approx(vacuum_time_s, rel=0.01)  # next to no drag at this speed and time
 
 
+@pytest.mark.parametrize("angle", [0.1, 45.0, 89.9])
+@pytest.mark.parametrize("spin", [0.0, 30000.0])
+def test_the_wildest_launch_comes_down(angle: float, spin: float) -> None:
+    flight = fly(300.0, angle, 80.0, spin, 85.0)
+    assert 0 < flight.time_s[0] < 60
+    assert np.all(np.isfinite(flight.path_yd))
+
+
 @pytest.mark.parametrize("bad", [(-1, 10, 0, 100, 0), (100, 10, 0, -5, 0)])
 def test_negative_speed_or_spin_is_refused(bad: tuple[float, float, float, float, float]) -> None:
     with pytest.raises(ValueError, match="cannot be negative"):

@@ -19,6 +19,10 @@ from review.shots.flight.trajectory import Launch
 Values = Mapping[str, float]
 """A row's numbers by measure name, as in ``Shot.values``."""
 
+FASTEST_MPH = 300.0
+MOST_SPIN_RPM = 30000.0
+"""Beyond these a number is no ball's, and is not flown."""
+
 MEASURED = "measured"
 FROM_PARTS = "from back and side spin"
 FROM_CLUB = "from face and path"
@@ -93,8 +97,8 @@ def find_spin(values: Values) -> Found:
 def make_launch(shots: Iterable[Shot]) -> Launch:
     """Gather the launches of shots in their order; NaN where a row does not say enough to fly it.
 
-    Launch direction and spin axis are taken from face and path where they were not measured. A negative speed or
-    spin, which nothing can have, becomes NaN too.
+    Launch direction and spin axis are taken from face and path where they were not measured. A speed or spin that
+    nothing can have (negative, beyond ``FASTEST_MPH`` or ``MOST_SPIN_RPM``) becomes NaN too.
     """
     rows = []
     for shot in shots:
@@ -102,10 +106,10 @@ def make_launch(shots: Iterable[Shot]) -> Launch:
         speed, spin = get_value(values, "ball_speed_mph"), find_spin(values).value
         rows.append(
             (
-                speed if speed >= 0 else math.nan,
+                speed if 0 <= speed <= FASTEST_MPH else math.nan,
                 get_value(values, "launch_angle_deg"),
                 find_start(values, find_club_kind(shot.club)).value,
-                spin if spin >= 0 else math.nan,
+                spin if 0 <= spin <= MOST_SPIN_RPM else math.nan,
                 find_spin_axis(values).value,
             )
         )

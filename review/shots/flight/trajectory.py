@@ -115,6 +115,7 @@ def compute_flight(launch: Launch, air: Air | None = None, ball: Ball | None = N
     path = np.full((n, n_points, 3), np.nan)
     values = np.stack([np.asarray(v, dtype=float) for v in vars(launch).values()], axis=1)
     is_known = np.all(np.isfinite(values), axis=1)
+    values[~is_known] = 0.0
     rise_mps = values[:, 0] * mph * np.sin(np.radians(values[:, 1]))
     flies = is_known & (rise_mps > _LEAST_RISE_MPS)
     table[is_known & ~flies] = 0.0
