@@ -33,7 +33,7 @@ class Coach:
     @property
     def n_open_questions(self) -> int:
         """Questions that wait for an answer."""
-        return len(self._following.open_questions)
+        return len(self._following.open_questions) + len(self._desk.asked_days)
 
     def start_batch(self) -> Batch:
         """Start a new batch now; what is struck from now on belongs to it. Cue and feel may come later."""
@@ -89,6 +89,9 @@ class Coach:
         BadInputError
             When nothing is asked.
         """
+        if self._desk.asked_days:
+            self._desk.answer_day(is_yes)
+            return "They are taken in." if is_yes else "They are left out."
         if not self._following.open_questions:
             raise BadInputError("Nothing is asked at the moment.")
         question = self._following.open_questions[0]

@@ -2,11 +2,11 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from review.errors import MachineError
 from review.jobs.live.events import Noted, Tell
-from review.lesson import Arrival, Clip, LiveLesson, Shot
+from review.lesson import Arrival, Clip, LiveLesson, Said, Shot
 from review.library import Library
 
 DAY = timedelta(hours=24)
@@ -20,6 +20,7 @@ class Desk:
     """One lesson being followed; ``live`` is the lesson that goes on, earlier ones of the day still get late files.
 
     ``to_match`` are lessons with something new in them, ``new_rows`` and ``new_clips`` what that is, by id.
+    ``asked_days`` are other days than the lesson's from which rows wait until the coach says whose they are.
     """
 
     library: Library
@@ -29,6 +30,7 @@ class Desk:
     to_match: set[str] = field(default_factory=set)
     new_rows: set[str] = field(default_factory=set)
     new_clips: set[str] = field(default_factory=set)
+    asked_days: list[date] = field(default_factory=list)
     _told: set[str] = field(default_factory=set)
 
     def reload(self) -> LiveLesson:
@@ -66,6 +68,17 @@ class Desk:
         for live in self.lessons_of_the_day():
             shots = {shot.id: shot for shot in self.library.shots(live.lesson_id)}
             yield from ((shots[a.item], a) for a in self.library.arrivals(live.lesson_id) if a.item in shots)
+
+    def answered_days(self) -> dict[date, bool]:
+        """Other days of which the coach said whether their rows are of this lesson."""
+        said = self.library.said(self.live.lesson_id)
+        return {date.fromisoformat(one.item): one.value == "yes" for one in said if one.what == "day"}
+
+    def answer_day(self, is_yes: bool) -> None:
+        """Keep whether the rows of the day that was asked first are of this lesson."""
+        value = "yes" if is_yes else "no"
+        self.library.say(self.live.lesson_id, [Said(self.asked_days[0].isoformat(), "day", value)])
+        del self.asked_days[0]
 
     def note(self, text: str) -> None:
         """Tell the coach something."""

@@ -24,6 +24,8 @@ class RowIntake:
         self._desk = desk
         self._watch = watch
         self._waiting: Sequence[Shot] | None = None
+        self._asked: Sequence[Shot] | None = None
+        self._held_on = desk.library.lesson(desk.live.lesson_id).held_on
 
     def look(self) -> None:
         """Look at the table once and take in what is new in it."""
@@ -32,6 +34,8 @@ class RowIntake:
             self._desk.note(note)
         if rows is not None:
             self._waiting = rows
+        elif self._asked is not None and not self._desk.asked_days:
+            self._waiting, self._asked = self._asked, None
         if self._waiting is None:
             return
         try:
@@ -55,13 +59,13 @@ class RowIntake:
         merged = merge_rows(known, read, left_out)
         completed[live.lesson_id] = merged.completed
         self._tell(merged.n_twice, merged.n_gone, has_new=bool(merged.new))
-        moments = self._place(merged.new)
-        before: set[str] = set()
+        new, before = self._ask_for_other_days(merged.new, read)
+        moments = self._place(new)
         with desk.library.transaction():
             for lesson_id, shots in completed.items():
                 for shot in shots:
                     desk.library.update_shot(lesson_id, shot)
-            for shot in merged.new:
+            for shot in new:
                 home = desk.find_lesson_at(moments.at[shot.id], _EARLY, LATE)
                 if home is None:
                     before.add(row_key(shot))
@@ -82,6 +86,28 @@ class RowIntake:
                 f"Rows of {self._watch.path.name} that were struck outside the lesson are left out: {len(before)}. If "
                 "they are of this pupil: Ctrl-C, then lesson-review live --pupil NAME --since HH:MM."
             )
+
+    def _ask_for_other_days(self, new: Sequence[Shot], read: Sequence[Shot]) -> tuple[list[Shot], set[str]]:
+        """The rows to take now, and the names of those that the coach said are not of this lesson."""
+        desk = self._desk
+        answers = desk.answered_days()
+        taken, left_out = [], set()
+        for shot in new:
+            day = None if shot.struck_at is None else shot.struck_at.date()
+            if day is None or day in (self._held_on, desk.now().date()) or answers.get(day):
+                taken.append(shot)
+            elif day in answers:
+                left_out.add(row_key(shot))
+            else:
+                self._asked = read
+                if day not in desk.asked_days:
+                    desk.asked_days.append(day)
+                    desk.note(
+                        f"Question: the new rows of {self._watch.path.name} are of {day}, the lesson is of "
+                        f"{self._held_on}. y: they are of this lesson, the device's date is wrong; n: they are not, "
+                        "leave them out."
+                    )
+        return taken, left_out
 
     def _place(self, new: Sequence[Shot]) -> Moments:
         desk = self._desk

@@ -139,3 +139,42 @@ def test_a_table_exported_minutes_after_the_end_is_placed_by_the_clips(bay):
     assert rows(bay) == [*range(1, 8)]  # none of the lesson lost, none from after it
     assert {row for row in bay.pairs().values() if row is not None} == {*range(1, 8)}
     assert {CLIPS[i].name for i in range(9)} == set(bay.pairs())
+
+
+def write_dated(bay, day: str, n: int) -> None:
+    lines = [f"{day} {row}" for row in ROWS[:n]]
+    bay.table.write_text("\n".join([HEADER, *lines]) + "\n", encoding="utf-8")
+
+
+@pytest.mark.parametrize("is_yes", [True, False])
+def test_rows_of_another_day_are_asked_for_before_they_are_taken(bay, is_yes):
+    bay.open()
+    bay.wait(30)
+    write_dated(bay, "2026-03-13", 2)
+    bay.wait(4)
+    assert rows(bay) == []
+    assert len(bay.notes("Question", "2026-03-13", "2026-03-14")) == 1
+    assert bay.session.coach.n_open_questions == 1
+    bay.session.coach.answer(is_yes)
+    bay.wait(40)
+    write_dated(bay, "2026-03-13", 3)
+    bay.wait(4)
+    assert rows(bay) == ([1, 2, 3] if is_yes else [])
+    assert len(bay.notes("Question")) == 1
+    bay.open(pupil="")  # the answer stays
+    bay.wait(40)
+    write_dated(bay, "2026-03-13", 4)
+    bay.wait(4)
+    assert rows(bay) == ([1, 2, 3, 4] if is_yes else [])
+    assert len(bay.notes("Question")) == 1
+
+
+def test_older_days_that_stood_in_the_table_before_are_no_question(bay):
+    write_dated(bay, "2026-03-13", 2)
+    bay.open()
+    text = bay.table.read_text(encoding="utf-8")
+    bay.wait(60)
+    bay.table.write_text(text + f"2026-03-14 {ROWS[2]}\n", encoding="utf-8")
+    bay.wait(4)
+    assert rows(bay) == [3]
+    assert bay.notes("Question") == []
