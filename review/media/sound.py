@@ -15,7 +15,7 @@ from review.media.containers import check_local_file, open_container
 from review.media.footage import Footage, VideoSource, as_footage, path_in
 
 _GAP_S = 0.02
-"""Stamps of sound that runs on jitter by their time base (a millisecond in Matroska); a step beyond this is a gap."""
+"""Stamps of sound that runs on jitter by their time base (a millisecond in Matroska); a step beyond this is real."""
 _RUN_UP_S = 0.5
 """Decoded before a part begins: what the first frames after a seek lack, and what resampling leans on."""
 
@@ -59,7 +59,8 @@ def read_audio(source: VideoSource, rate_hz: int = 48000) -> Audio | None:
     Audio or None
         None when the clip (or the part) has no sound. Its start is the time of the first sample that is decoded:
         the encoder's priming samples are dropped by the decoder, while the container's own start
-        time may still count them. Gaps in the sound are silence.
+        time may still count them. Gaps in the sound are silence;
+        of what overlaps, the earlier counts.
 
     Raises
     ------
@@ -147,7 +148,7 @@ def _cut(audio: Audio, footage: Footage) -> Audio:
 
 
 def _read_pieces(path: Path, begin_s: float, end_s: float | None) -> Iterator[Audio]:
-    """Decode the first sound track in pieces of one rate that run on without a gap; gaps are silence.
+    """Decode the first sound track in pieces of one rate that run on; gaps are silence, overlaps left out.
 
     The pieces begin a little before ``begin_s`` and end a little after ``end_s``.
     """
@@ -171,6 +172,8 @@ def _read_pieces(path: Path, begin_s: float, end_s: float | None) -> Iterator[Au
             gap_s = 0.0 if at_s is None else at_s - start_s - n_placed / rate_hz
             if gap_s > _GAP_S:
                 piece = np.concatenate([np.zeros(round(gap_s * rate_hz), dtype=np.float32), piece])
+            elif gap_s < -_GAP_S:  # what overlaps is left out: else all later sound would come late
+                piece = piece[round(-gap_s * rate_hz) :]
             yield Audio(piece, rate_hz, start_s + n_placed / rate_hz)
             n_placed += len(piece)
 

@@ -84,6 +84,26 @@ def test_gap_in_the_sound_is_silence_and_channels_are_averaged(tmp_path: Path) -
     assert audio.duration_s == pytest.approx(2.0, abs=0.001)
 
 
+def test_sound_that_overlaps_itself_does_not_come_ever_later(tmp_path: Path) -> None:
+    path = tmp_path / "overlap.mkv"
+    length, knock_at_s, every = 1024, 8.0, 10
+    early = SOUND_HZ // 100  # each tenth packet begins 10 ms before the one before it has ended
+    with av.open(str(path), "w") as out:
+        stream = out.add_stream("pcm_s16le", rate=SOUND_HZ, layout="mono")
+        for i in range(480):
+            start = i * length - early * (i // every)
+            samples = np.zeros((1, length), dtype=np.int16)
+            if 0 <= knock_at_s * SOUND_HZ - start < length:
+                samples[0, round(knock_at_s * SOUND_HZ) - start] = 20000
+            block = av.AudioFrame.from_ndarray(samples, format="s16", layout="mono")
+            block.sample_rate, block.time_base, block.pts = SOUND_HZ, Fraction(1, SOUND_HZ), start
+            out.mux(stream.encode(block))
+        out.mux(stream.encode(None))
+    audio = read_audio(path)
+    assert audio is not None
+    assert knock_s(audio) == pytest.approx(knock_at_s, abs=0.021)  # steps up to 20 ms are taken for jitter
+
+
 def test_no_sound_is_none(made: Getter) -> None:
     clip = made("variable_rate")
     assert read_audio(clip.path) is None
