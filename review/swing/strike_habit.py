@@ -29,7 +29,7 @@ class StrikeHabit:
             (time_s, self.time_s, self.time_sd_s, _ANY_TIME_S),
             (level_db, self.level_db, self.level_sd_db, _ANY_LEVEL_DB),
         ):
-            if np.isnan(value):
+            if np.isnan(value) or np.isnan(middle):
                 continue
             bell = np.exp(-0.5 * ((value - middle) / sd) ** 2) / (sd * np.sqrt(2 * np.pi))
             gain += float(np.log((1 - _OUTSIDE_CHANCE) * bell * anywhere + _OUTSIDE_CHANCE))
@@ -42,7 +42,7 @@ def learn_habit(times_s: Sequence[float], levels_db: Sequence[float]) -> StrikeH
     Parameters
     ----------
     times_s : seconds from each clip's first frame.
-    levels_db : level of each, over full scale.
+    levels_db : level of each, over full scale; NaN where it is not known. Fewer than five tell nothing of the level.
 
     Notes
     -----
@@ -53,7 +53,9 @@ def learn_habit(times_s: Sequence[float], levels_db: Sequence[float]) -> StrikeH
     if len(times_s) < _LEAST_CLIPS:
         return None
     time_s, time_sd_s = _middle_and_sd(times_s, _LEAST_TIME_SD_S)
-    level_db, level_sd_db = _middle_and_sd(levels_db, _LEAST_LEVEL_SD_DB)
+    known_db = [level for level in levels_db if not np.isnan(level)]
+    is_enough = len(known_db) >= _LEAST_CLIPS
+    level_db, level_sd_db = _middle_and_sd(known_db, _LEAST_LEVEL_SD_DB) if is_enough else (np.nan, np.nan)
     return StrikeHabit(time_s, time_sd_s, level_db, level_sd_db)
 
 

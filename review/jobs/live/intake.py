@@ -10,6 +10,7 @@ from review.errors import BadInputError, MachineError
 from review.jobs.lesson_file import CameraPlan
 from review.jobs.live.desk import LATE, Desk
 from review.jobs.live.filing import place_clips
+from review.jobs.live.strike_choice import StrikeChoice
 from review.jobs.live.watching import FolderWatch, Found
 from review.jobs.pairing.clip_reading import ReadClip, as_clip, read_clip
 from review.jobs.pairing.impact import hear_strike
@@ -25,6 +26,7 @@ class Intake:
     def __init__(self, desk: Desk, watch: FolderWatch) -> None:
         self._desk = desk
         self._watch = watch
+        self._strikes = StrikeChoice()
         # the deepest folder comes first
         self._folders = sorted(desk.live.watched.folders, key=lambda entry: -len(Path(entry[0]).parts))
 
@@ -92,6 +94,8 @@ class Intake:
             return
         lesson = desk.library.lesson(live.lesson_id)
         clip = as_clip(lesson, read, sha256, file)
+        others = dict(self._strikes.choose(clip, read.heard, (one for one, _ in desk.arrived_clips())))
+        clip = others.pop(clip.id)
         left: tuple[str, ...] = ()
         with desk.library.transaction():
             if shorter is None:
@@ -99,6 +103,10 @@ class Intake:
             else:
                 left = desk.library.replace_clip(shorter[1].id, _as_said_of(shorter[1], clip))
             desk.library.note_arrival(lesson.id, replace(arrival, item=clip.id))
+            for other in others.values():
+                desk.library.update_clip(other)
+        if others:
+            desk.to_match.update(one.lesson_id for one in desk.lessons_of_the_day())
         desk.new_clips.add(clip.id)
         desk.to_match.add(lesson.id)
         for file in left:
