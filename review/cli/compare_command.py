@@ -5,6 +5,7 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import Any
 
+from review.cli.compare_background import show_background
 from review.cli.compare_csv import write_comparison_csv
 from review.cli.compare_options import parse_batch, parse_repeatability, parse_window
 from review.cli.compare_screen import Side, show_comparisons
@@ -69,7 +70,15 @@ def run(options: argparse.Namespace) -> int:
         compared = _compare_lessons(options)
     about, _, _, notes = _describe(compared)
     if options.json is not None:
-        write_json({**about, "notes": notes, "measures": [asdict(c) for c in compared.comparisons]}, options.json)
+        write_json(
+            {
+                **about,
+                "notes": notes,
+                "measures": [asdict(c) for c in compared.comparisons],
+                **asdict(compared.background),
+            },
+            options.json,
+        )
     if options.csv is not None:
         write_comparison_csv(compared.comparisons, options.csv)
     if options.json is None or str(options.json) != "-":
@@ -84,6 +93,7 @@ def show_comparison(compared: TableComparison | LessonComparison, show_all: bool
     """Print the two batches side by side, the aim first."""
     _, sides, handedness, notes = _describe(compared)
     show_comparisons(compared.comparisons, sides, handedness, show_all)
+    show_background(compared.background, handedness)
     for note in notes:
         say(f"Note: {note}")
 

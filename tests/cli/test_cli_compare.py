@@ -90,3 +90,31 @@ def test_the_table_is_not_written_over(table: Path, capsys: pytest.CaptureFixtur
     assert main(["compare", "--table", str(table), "--first", "1", "--last", "2", "--csv", str(table)]) == 2
     assert table.read_bytes() == before
     assert "another file" in capsys.readouterr().err
+
+
+def test_a_row_that_cannot_be_is_told_and_counted_in_and_out(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    rows = ["club speed [mph],ball speed [mph],carry [yd]", *(f"{90 + i},{126 + i},{180 + i}" for i in range(6))]
+    rows[2] = "90,200,180"  # more ball speed than any legal club gives: R&A and USGA allow about 1.5 times the club's
+    path = tmp_path / "shots.csv"
+    path.write_text("\n".join(rows) + "\n")
+    options = ["--first", "1-3", "--last", "4-6", "--aim", "ball_speed_mph"]
+    assert main(["compare", "--table", str(path), *options]) == 0
+    shown = capsys.readouterr().out
+    assert "Rows that may be misread" in shown
+    assert "swing 2: " in shown
+    assert "ball speed, first batch: 151.3 mph; without 1 row: 127.0 mph" in shown
+
+
+def test_how_the_balls_flew_and_why(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    head = "club path [deg],face angle [deg],launch direction [deg],spin axis [deg]"
+    path = tmp_path / "shots.csv"
+    path.write_text("\n".join([head, *["5,2,3,-10"] * 3, *["-5,-2,-3,10"] * 3]) + "\n")
+    for hand, first, last in (("right", "3 push draw", "3 pull fade"), ("left", "3 pull fade", "3 push draw")):
+        options = ["--first", "1-3", "--last", "4-6", "--handed", hand]
+        assert main(["compare", "--table", str(path), *options]) == 0
+        shown = capsys.readouterr().out
+        assert f"first  {first}" in shown
+        assert f"last   {last}" in shown
+        assert "started 3.0° right because the face was" in shown

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from review.compare import Comparison, MeasureKey, Window, compare_batches
 from review.errors import BadInputError
+from review.jobs.comparing.background import Background, find_background
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing
 from review.shots import ColumnMapping, read_shot_table
 
@@ -25,6 +26,7 @@ class TableComparison:
     last_swings: tuple[Swing, ...]
     handedness: Handedness
     comparisons: tuple[Comparison, ...]
+    background: Background
     notes: tuple[str, ...]
 
 
@@ -78,7 +80,10 @@ def compare_table(
     compared = compare_batches(
         sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different
     )
-    return TableComparison(path, first_rows, last_rows, sides[0], sides[1], handedness, compared, table.notes)
+    background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness)
+    return TableComparison(
+        path, first_rows, last_rows, sides[0], sides[1], handedness, compared, background, table.notes
+    )
 
 
 def _swing(shot: Shot, order: int, batch: Batch) -> Swing:

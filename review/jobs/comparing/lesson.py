@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 from review.compare import Comparison, MeasureKey, Window, compare_batches, measures_of_shot
 from review.errors import BadInputError
+from review.jobs.comparing.background import Background, find_background
 from review.lesson import Batch, Lesson, Measure, Pupil, Swing
 from review.library import Library
 
@@ -26,6 +27,7 @@ class LessonComparison:
     last_swings: tuple[Swing, ...]
     measures: dict[str, tuple[Measure, ...]]
     comparisons: tuple[Comparison, ...]
+    background: Background
 
     @property
     def is_one_lesson(self) -> bool:
@@ -92,8 +94,20 @@ def compare_lesson(
         accept_different=accept_different,
         windows=windows,
     )
+    background = find_background(
+        first_swings, last_swings, library.swings(last_lesson.id), body, last_lesson, pupil.handedness
+    )
     return LessonComparison(
-        pupil, lesson, last_lesson, first_batch, last_batch, first_swings, last_swings, measures, comparisons
+        pupil,
+        lesson,
+        last_lesson,
+        first_batch,
+        last_batch,
+        first_swings,
+        last_swings,
+        measures,
+        comparisons,
+        background,
     )
 
 
