@@ -3,7 +3,7 @@
 The words are common practice; where one ends and the next begins is ours, no source:
 a start within 1 degree of the target line is straight; a curve counts from 2 degrees of spin-axis tilt and is a hook or
 slice from 12. Where the axis is not known: from 1 and 6 degrees between start line and landing place (a degree of tilt
-curves a shot by about half a degree), or from 1 and 5 degrees of face to path.
+curves a shot by half a degree or a little more), or from 1 and 5 degrees of face to path.
 """
 
 import math
