@@ -116,6 +116,12 @@ def test_spin_splits_and_joins(side: float, back: float) -> None:
     assert compute_spin_axis_deg(-side, back) == pytest.approx(-axis) or back < 0
 
 
+# Rows of CaddieSet (Jung et al. 2025, CVPRW, 5988-5996; MIT): side spin, back spin, spin axis.
+@pytest.mark.parametrize(("side", "back", "axis"), [(-331, 1705, -10.98645025), (-571, 1868, -16.99705711)])
+def test_the_axis_from_its_parts_is_that_of_measured_rows(side: float, back: float, axis: float) -> None:
+    assert compute_spin_axis_deg(side, back) == pytest.approx(axis, abs=1e-6)
+
+
 @pytest.mark.parametrize(
     ("name", "kind"),
     [

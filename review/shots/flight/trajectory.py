@@ -28,7 +28,7 @@ _SPIN_LOSS_PER_M = 0.0004 / mph
 _RPM = 2 * math.pi / 60
 _CHUNK = 200
 _LONGEST_S = 120.0
-_KNOTS = 301
+_KNOTS = 151
 _LEAST_RISE_MPS = 0.05
 
 
