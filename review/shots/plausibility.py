@@ -63,7 +63,7 @@ def find_doubts(
     handedness : the player's side, for the words.
     device_errors : error of one shot (1 SD) by measure name, as the coach gives it; ``DEVICE_ERRORS`` for the rest.
     air : the air of the carries, default ``Air()``.
-    is_carry_checked : whether launches are flown; it takes about 1.5 ms a row, the other checks 0.05 ms.
+    is_carry_checked : whether launches are flown; it takes about 1.5 ms a row, the other checks 0.08 ms.
 
     Notes
     -----
