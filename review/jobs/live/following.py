@@ -170,4 +170,9 @@ def _tell_other_row(swing: Swing, before: Shot, is_by_coach: bool, is_by_clocks:
     if is_by_clocks:
         return f"The clocks are clearer now: {text} Nothing need be done."
     again = f"lesson-review match --pair {swing.order}={before.row_number}"
+    if swing.shot is None:
+        return (
+            f"With what came since it is not clear whether row {before.row_number} belongs to swing {swing.order} "
+            f"({clip}): more balls tell. If it does, you can say so at the end: {again}."
+        )
     return f"{text[0].upper()}{text[1:]} If it was right as it was, say so at the end: {again}."
