@@ -16,6 +16,7 @@ N_SAMPLED_SPLITS = 20_000
 _SEED = 20_000
 _BLOCK = 2_000
 _MOST_COUNTED = 30
+_DECIMALS = 9
 _MIN_FOR_LIMIT = 100
 """From so many values in each batch on, the sum of a random split is normal to what 20,000 splits could show."""
 
@@ -60,13 +61,17 @@ def compute_permutation_p(a: Sequence[float], b: Sequence[float]) -> float:
         x, y = y, x
     both = np.concatenate([x, y])
     both = both - both.mean()
+    # sums that tie must tie in any unit and in any order of adding
+    both = np.round(both / (float(np.abs(both).max()) or 1.0), _DECIMALS)
     # with the total fixed, the sum of one batch orders the splits as the difference of means does
     observed = float(both[: len(x)].sum())
-    if observed < 0:  # the same random splits for a mirrored table
-        both, observed = -both, -observed
-    both = np.sort(both)
-    tie = 1e-12 * float(np.abs(both).sum())  # sums of the same values in another order differ by rounding
-    if len(x) >= _MIN_FOR_LIMIT and tie > 0:
+    tie = len(both) * 10.0**-_DECIMALS
+    ordered, mirrored = np.sort(both), np.sort(-both)
+    # the same random splits for a mirrored table
+    if observed < -tie or (observed <= tie and mirrored.tolist() < ordered.tolist()):
+        ordered, observed = mirrored, -observed
+    both = ordered
+    if len(x) >= _MIN_FOR_LIMIT and both[0] < both[-1]:
         share = len(x) * len(y) / (len(both) * (len(both) - 1))
         return 2 * float(ndtr(-observed / math.sqrt(share * float((both**2).sum()))))
     is_exact = count_splits(len(x), len(y)) <= MAX_EXACT_SPLITS

@@ -19,6 +19,7 @@ MAX_FOR_BOOTSTRAP = 200
 
 N_RESAMPLES = 9_999
 _SEED = 9_999
+_DECIMALS = 9
 
 
 def compute_robust_sd(values: Sequence[float]) -> float:
@@ -81,13 +82,26 @@ def compute_bca_interval(
 def compute_bca_of_difference(
     a: Sequence[float], b: Sequence[float], confidence: float = 0.95
 ) -> tuple[float, float] | None:
-    """Compute the interval of mean(a) - mean(b) by :func:`compute_bca_interval`; signs turned, the ends turn too."""
-    if np.mean(a) >= np.mean(b):
-        return compute_bca_interval((a, b), _difference_of_means, confidence)
-    mirrored = compute_bca_interval(([-v for v in a], [-v for v in b]), _difference_of_means, confidence)
-    return None if mirrored is None else (-mirrored[1], -mirrored[0])
+    """Compute the interval of mean(a) - mean(b) by :func:`compute_bca_interval`; the same in any unit and sign.
+
+    Values are brought to one scale and sign before they are drawn again: draws that tie must tie whatever the unit.
+    """
+    both = np.concatenate([np.asarray(a, dtype=np.float64), np.asarray(b, dtype=np.float64)])
+    middle = both.mean()
+    size = float(np.abs(both - middle).max()) or 1.0
+    groups = [np.sort(np.round((np.asarray(group) - middle) / size, _DECIMALS)) for group in (a, b)]
+    mirrored = [np.sort(-group) for group in groups]
+    is_mirrored = [list(group) for group in mirrored] < [list(group) for group in groups]
+    # adding zero makes -0 into 0
+    found = compute_bca_interval(
+        [list(group + 0.0) for group in (mirrored if is_mirrored else groups)], _difference_of_means, confidence
+    )
+    if found is None:
+        return None
+    low, high = (-found[1], -found[0]) if is_mirrored else found
+    return low * size, high * size
 
 
 def _difference_of_means(a: FloatArray, b: FloatArray, axis: int = -1) -> FloatArray:
-    difference: FloatArray = a.mean(axis=axis) - b.mean(axis=axis)
+    difference: FloatArray = np.round(a.mean(axis=axis) - b.mean(axis=axis), _DECIMALS)
     return difference
