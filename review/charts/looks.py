@@ -4,6 +4,7 @@ A batch is told by its colour and by the shape of its mark. Colours: M. Okabe an
 Universal Design" (2008), told apart with any common colour blindness; darker ones stand on paper.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -52,6 +53,11 @@ _LOOKS = (
 def look_of(batch_number: int) -> BatchLook:
     """Return the look of a batch; looks repeat after the fifth, the number stands beside them."""
     return _LOOKS[(batch_number - 1) % len(_LOOKS)]
+
+
+def repeats_earlier(numbers: Sequence[int], place: int) -> bool:
+    """Whether the batch at ``place`` looks like one before it (batch 6 like batch 1)."""
+    return look_of(numbers[place]) in [look_of(number) for number in numbers[:place]]
 
 
 def rgb(colour: str) -> Rgb:

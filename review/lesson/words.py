@@ -223,6 +223,36 @@ def say_change_interval(name: str, first: float, last: float, low: float, high: 
     return f"{_digits(name, near)} to {_size(name, far)} {words[0]}"
 
 
+def say_directions(name: str, low: float, high: float, handedness: Handedness) -> tuple[str, str]:
+    """Say what up and down mean on a scale from ``low`` to ``high``: ('in-to-out', 'out-to-in').
+
+    On one side of zero with "more" and "less": ('less turned away', 'more turned away'); ('longer',
+    'shorter') where the trade has one word.
+
+    Raises
+    ------
+    KeyError
+        When the measure is not in the catalogue.
+    """
+    if name not in KINDS:
+        raise KeyError(name)
+    sided = _SIDED.get(name)
+    if name in _CHANGED or sided is None:
+        return say_change_directions(name, 0.0, handedness)
+    up = _side(name, math.inf, handedness)
+    if low < 0 < high:
+        return _more(sided, up), _more(sided, -up)
+    side = up if low >= 0 else -up
+    ends = f"more {_more(sided, side)}", f"less {_more(sided, side)}"
+    return ends if low >= 0 else ends[::-1]
+
+
+def say_change_directions(name: str, first: float, handedness: Handedness) -> tuple[str, str]:
+    """Say what a change up and one down from ``first`` mean: ('more in-to-out', 'less in-to-out')."""
+    up, down = (_change_words(name, first, sign, handedness) for sign in (1.0, -1.0))
+    return up, down
+
+
 def _change_words(name: str, first: float, difference: float, handedness: Handedness) -> str:
     """'more in-to-out', 'higher', ...: what a difference of this sign, not zero, means from ``first`` on."""
     if name == "tempo_ratio":

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from itertools import groupby
 
+from review.charts.axis import choose_ticks
 from review.charts.looks import look_of
 from review.takehome.contents import Chart, ChartPoint
 from review.takehome.text import clean
@@ -72,7 +73,7 @@ def draw_chart(chart: Chart) -> DrawnChart | None:
     points = sorted(chart.points, key=lambda point: point.order)
     if not points:
         return None
-    steps, decimals = _choose_ticks([point.value for point in points])
+    steps, decimals = choose_ticks([point.value for point in points])
     low, high = steps[0], steps[-1]
     first, last = points[0].order - 0.5, points[-1].order + 0.5
     unit = _unit(chart.unit)
@@ -147,20 +148,6 @@ def _summarize(runs: list[list[ChartPoint]], say: Callable[[float], str]) -> str
         mean = f"mean {say(math.fsum(counted) / len(counted))}" if counted else "all left out"
         parts.append(f"Batch {run[0].batch_number}: {len(run)} swings, {mean}")
     return ". ".join(parts) + "."
-
-
-def _choose_ticks(values: list[float]) -> tuple[list[float], int]:
-    """Return round numbers around the values, about four steps apart, and the decimals they need."""
-    low, high = min(values), max(values)
-    span = max(high - low, 1e-3 * max(abs(low), abs(high)), 1e-6)
-    raw = span / 4
-    size = 10.0 ** math.floor(math.log10(raw))
-    step = next(m * size for m in (1.0, 2.0, 5.0, 10.0) if m * size >= raw * (1 - 1e-9))
-    first, last = math.floor(low / step), math.ceil(high / step)
-    if first == last:
-        first, last = first - 1, last + 1
-    decimals = max(0, -math.floor(math.log10(step) + 1e-9))
-    return [n * step for n in range(first, last + 1)], decimals
 
 
 def _order_ticks(points: list[ChartPoint], x_of: Callable[[float], float]) -> tuple[Tick, ...]:
