@@ -22,7 +22,7 @@ class Comparison:
     set-up is not in it). ``robust_sd_...`` is the median absolute deviation x 1.4826. ``p`` is the larger
     of Welch's and the permutation p, ``adjusted_p`` the same after Holm over the aim's measures that can
     be judged. ``more_shots`` is how many more shots in the last batch would make the present difference
-    clear, None where more than 20 or not asked; ``more_shots_words`` says it, '' where not asked.
+    clear as likely as not, None where more than 20 or not asked; ``more_shots_words`` says it, '' where not asked.
     ``typical_error`` is the repeatability of one value that was used, ``setup_sd`` one standard deviation
     of what the camera set-up adds to the error of the difference. ``remarks`` are sentences on drift and
     single shots, ``warnings`` on different clubs, targets or balls. Numbers that could not be had are NaN.

@@ -58,4 +58,4 @@ def _more_shots(c: Comparison, n_together: int) -> tuple[int | None, str]:
     )
     if more is None:
         return None, f"not today: more than {MOST_SHOTS} more shots"
-    return more, f"about {more} more shot{'' if more == 1 else 's'} like these would make it clear"
+    return more, f"about {more} more shot{'' if more == 1 else 's'} like these would make it clear, as likely as not"

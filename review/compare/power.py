@@ -8,7 +8,9 @@ from scipy.stats import t as student
 from review.compare.permutation import count_splits
 from review.compare.statistics import compute_smallest_that_counts, compute_welch_df
 
-WANTED_POWER = 0.80
+EVEN_CHANCE = 0.5
+"""With a first batch of six that stays at six, four chances of five are out of reach of any number of further shots."""
+
 MOST_SHOTS = 20
 """More than this is not asked of a pupil in one lesson."""
 
@@ -52,8 +54,9 @@ def find_more_shots(
     known_variance: float = 0.0,
     shared_variance: float = 0.0,
     is_permuted: bool = True,
+    power: float = EVEN_CHANCE,
 ) -> int | None:
-    """Find how many shots more in the last batch would make the present difference clear in four of five lessons.
+    """Find how many shots more in the last batch would make the present difference clear as likely as not.
 
     It takes the present difference and scatter for the true ones, so it is a guess, and too small
     a number more often than too large: a difference that was picked because it looks large mostly is smaller.
@@ -64,6 +67,7 @@ def find_more_shots(
     p : the p to fall below, after Holm.
     known_variance : all that is added to the variance of the difference.
     is_permuted : whether a permutation p has to fall below ``p`` too.
+    power : the chance that is wanted; 0.8 is the custom where both batches can grow.
 
     Returns
     -------
@@ -77,6 +81,6 @@ def find_more_shots(
             continue
         if abs(difference) < compute_smallest_that_counts(typical_error, n_first, n, shared_variance):
             continue
-        if compute_power(difference, sds, (n_first, n), p, known_variance) >= WANTED_POWER:
+        if compute_power(difference, sds, (n_first, n), p, known_variance) >= power:
             return more
     return None

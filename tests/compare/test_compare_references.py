@@ -99,10 +99,13 @@ def test_power_agrees_with_statsmodels(d: float, n: int, power: float) -> None:
 
 def test_more_shots_reach_the_wanted_power_and_one_less_does_not() -> None:
     sds, p = (1.0, 1.2), 0.05
-    more = find_more_shots(1.6, sds, (6, 6), 0.2, p)
+    more = find_more_shots(1.6, sds, (6, 6), 0.2, p, power=0.8)
     assert more is not None
     assert compute_power(1.6, sds, (6, 6 + more), p) >= 0.8
     assert compute_power(1.6, sds, (6, 6 + more - 1), p) < 0.8
+    even = find_more_shots(1.3, sds, (6, 6), 0.2, p)
+    assert even is not None
+    assert compute_power(1.3, sds, (6, 6 + even), p) >= 0.5 > compute_power(1.3, sds, (6, 6 + even - 1), p)
     # six first shots alone leave a standard error that no number of further shots mends
     assert find_more_shots(0.5, sds, (6, 6), 0.05, p) is None
     # 3 against 4 has 35 splits, 2/35 = 0.057; 3 against 5 is the first that can be below 0.05
