@@ -13,6 +13,8 @@ from review.jobs.pairing.rematching import apply_said, join_rows, match_known, s
 from review.lesson import Lesson, Shot, Swing
 from review.sync import Question
 
+_EARLIER = 20
+"""So many swings of the lesson before tell the clocks to the next."""
 _ASKED_FROM = 6
 """Swings and rows a lesson has before the coach is asked: until then more balls answer most questions."""
 _REFUSED_FROM = 10
@@ -47,7 +49,8 @@ class Following:
         lesson = library.lesson(lesson_id)
         before = library.swings(lesson_id)
         with library.transaction():
-            matched = match_known(library, lesson, corrections, undone, joins_arrivals=False)
+            earlier = self._earlier_swings(lesson_id)
+            matched = match_known(library, lesson, corrections, undone, joins_arrivals=False, earlier=earlier)
             swings = self._file(lesson, matched, before)
             library.replace_swings(lesson_id, swings)
         desk.to_match.discard(lesson_id)
@@ -61,6 +64,23 @@ class Following:
         for swing in swings:
             if swing.clips and {clip.id for clip in swing.clips} != clips_before.get(swing.id):
                 self._changed(lesson_id, swing)
+
+    def _earlier_swings(self, lesson_id: str) -> tuple[Swing, ...]:
+        """The latest swings of the lesson before with the same cameras and table."""
+        lives = [*self._desk.lessons_of_the_day()]
+        own = next((live for live in lives if live.lesson_id == lesson_id), None)
+        if own is None:
+            return ()
+        watched = own.watched
+        before = [
+            live
+            for live in lives
+            if live.began_at < own.began_at
+            and (live.watched.folders, live.watched.cameras, live.watched.table)
+            == (watched.folders, watched.cameras, watched.table)
+        ]
+        paired = [s for live in before[-1:] for s in self._desk.library.swings(live.lesson_id) if s.shot and s.clips]
+        return tuple(paired[-_EARLIER:])
 
     def _file(self, lesson: Lesson, matched: MatchedLesson, before: Sequence[Swing]) -> tuple[Swing, ...]:
         """Number the swings as they happened, and put each into the batch whose key was pressed before it."""

@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from review.jobs.pairing.matching import MatchedLesson, match_lesson
-from review.lesson import Batch, Lesson, Said, Swing, SwingKind
+from review.lesson import Batch, Clip, Lesson, Said, Shot, Swing, SwingKind
 from review.library import Library
 from review.sync import SURE
 
@@ -18,6 +18,7 @@ def match_known(
     corrections: Mapping[str, str | None] | None = None,
     undone: Collection[str] = (),
     joins_arrivals: bool = True,
+    earlier: Sequence[Swing] = (),
 ) -> MatchedLesson:
     """Match a lesson's clips and rows as they are now; nothing is stored.
 
@@ -26,6 +27,8 @@ def match_known(
     corrections : the coach's new pairings, clip id to shot id (None = no row); they join those that were kept.
     undone : clips of which the coach took a pairing back.
     joins_arrivals : whether clips and rows that arrived together count, where the clocks do not tell.
+    earlier : swings of a lesson just before with the same cameras and device: their pairs tell the clocks as long as
+        this lesson has too little to tell them.
     """
     before = library.swings(lesson.id)
     said = library.said(lesson.id)
@@ -41,6 +44,8 @@ def match_known(
         moved = {clip_id: row for clip_id, row in moved.items() if row in there}
         matched = match_lesson(clips, shots, lesson.batches, (), {**moved, **fixed}, kinds)
         matched = _as_before_moving(matched, moved, before)
+    if matched.clock_offset_s is None and earlier and clips and shots:
+        matched = replace(matched, swings=_match_after(earlier, clips, shots, lesson.batches, fixed, kinds))
     is_joined = joins_arrivals and matched.clock_offset_s is None
     swings = join_rows(matched.swings, said) if is_joined else matched.swings
     known = keep_known(swings, before, said, lesson.batches)
@@ -48,6 +53,24 @@ def match_known(
     rows = {swing.shot.id for swing in known if swing.shot is not None and swing.clips}
     open_ones = [q for q in matched.matching.questions if not paired & set(q.clip_ids) and q.row_id not in rows]
     return replace(matched, swings=known, matching=replace(matched.matching, questions=tuple(open_ones)))
+
+
+def _match_after(
+    earlier: Sequence[Swing],
+    clips: Sequence[Clip],
+    shots: Sequence[Shot],
+    batches: Sequence[Batch],
+    fixed: Mapping[str, str | None],
+    kinds: Mapping[str, SwingKind],
+) -> tuple[Swing, ...]:
+    """Match clips and rows by the clocks that the pairs of an earlier lesson tell; return this lesson's swings."""
+    known = {clip.id: swing.shot.id for swing in earlier if swing.shot is not None for clip in swing.clips}
+    old_clips = [clip for swing in earlier if swing.shot is not None for clip in swing.clips]
+    old_shots = [swing.shot for swing in earlier if swing.shot is not None and swing.clips]
+    matched = match_lesson([*old_clips, *clips], [*old_shots, *shots], batches, (), {**known, **fixed}, kinds)
+    own = {clip.id for clip in clips} | {shot.id for shot in shots}
+    swings = [s for s in matched.swings if (s.clips[0].id if s.clips else s.shot.id if s.shot else "") in own]
+    return tuple(replace(swing, order=i) for i, swing in enumerate(swings, start=1))
 
 
 def rematch_lesson(

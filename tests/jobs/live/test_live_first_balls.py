@@ -66,7 +66,9 @@ def test_a_wrong_pair_by_arrival_is_withdrawn_when_the_next_ball_makes_it_doubtf
     assert len(bay.notes(f"not clear whether row 1 belongs to swing 1 ({first})")) == 1
 
 
-def deliver(bay: Bay, clip_s: float, row_s: float, balls: list[tuple[float, str]]) -> dict[str, int | None]:
+def deliver(
+    bay: Bay, clip_s: float, row_s: float, balls: list[tuple[float, str]], first: int = 0
+) -> dict[str, int | None]:
     """Let balls be struck so many seconds from now, of which clip, row or both arrive; return the true pairs."""
     begin = bay.time + timedelta(seconds=20)
     happenings, truth, lines = [], {}, [HEADER]
@@ -76,7 +78,7 @@ def deliver(bay: Bay, clip_s: float, row_s: float, balls: list[tuple[float, str]
         bay.table.write_text("\n".join(lines) + "\n", encoding="utf-8")
 
     n_rows = 0
-    for i, (at_s, what) in enumerate(balls):
+    for i, (at_s, what) in enumerate(balls, start=first):
         struck = begin + timedelta(seconds=at_s)
         name = f"{struck + CAMERA_AHEAD_OF_HERE - timedelta(seconds=1.5):%Y%m%d_%H%M%S}.mp4"
         n_rows += what != "clip"
@@ -169,3 +171,14 @@ def test_that_a_table_is_another_lessons_is_said_from_ten_balls_on(bay, monkeypa
     assert bay.notes("does not seem to belong") == []
     hit(bay, 9, "row-clip", 20.0)
     assert len(bay.notes("does not seem to belong")) == 1
+
+
+def test_the_next_pupils_balls_are_paired_by_the_clocks_known_from_the_pupil_before(bay):
+    """Balls that follow so fast that arrival tells nothing: without the lesson before none of them is paired."""
+    lesson = [(at_s, "both") for at_s in (0, 41, 65, 129, 161, 215, 240, 291)]
+    fast = [(0, "both"), (9, "both")]
+    bay.open(pupil="Walk In")
+    deliver(bay, 3.0, 9.0, lesson)
+    bay.open()
+    truth = deliver(bay, 3.0, 9.0, fast, first=8)
+    assert bay.pairs() == truth
