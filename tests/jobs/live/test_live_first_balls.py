@@ -67,10 +67,11 @@ def test_a_wrong_pair_by_arrival_is_withdrawn_when_the_next_ball_makes_it_doubtf
 
 
 def deliver(
-    bay: Bay, clip_s: float, row_s: float, balls: list[tuple[float, str]], first: int = 0
+    bay: Bay, clip_s: float, row_s: float, balls: list[tuple[float, str]], first: int = 0, ahead_s: float = 0.0
 ) -> dict[str, int | None]:
     """Let balls be struck so many seconds from now, of which clip, row or both arrive; return the true pairs."""
     begin = bay.time + timedelta(seconds=20)
+    camera_ahead = CAMERA_AHEAD_OF_HERE + timedelta(seconds=ahead_s - 1.5)
     happenings, truth, lines = [], {}, [HEADER]
 
     def write(line: str) -> None:
@@ -80,7 +81,7 @@ def deliver(
     n_rows = 0
     for i, (at_s, what) in enumerate(balls, start=first):
         struck = begin + timedelta(seconds=at_s)
-        name = f"{struck + CAMERA_AHEAD_OF_HERE - timedelta(seconds=1.5):%Y%m%d_%H%M%S}.mp4"
+        name = f"{struck + camera_ahead:%Y%m%d_%H%M%S}.mp4"
         n_rows += what != "clip"
         if what != "row":
             truth[name] = None if what == "clip" else n_rows
@@ -181,4 +182,13 @@ def test_the_next_pupils_balls_are_paired_by_the_clocks_known_from_the_pupil_bef
     deliver(bay, 3.0, 9.0, lesson)
     bay.open()
     truth = deliver(bay, 3.0, 9.0, fast, first=8)
+    assert bay.pairs() == truth
+
+
+@pytest.mark.parametrize("ahead_s", [600.0, -600.0])
+def test_a_camera_clock_set_anew_between_two_pupils_pairs_nothing_wrongly(bay, ahead_s):
+    bay.open(pupil="Walk In")
+    deliver(bay, 3.0, 6.0, [(at_s, "both") for at_s in (0, 41, 65, 129, 161, 215, 240, 291)])
+    bay.open()
+    truth = deliver(bay, 3.0, 6.0, [(0, "both"), (40, "both")], first=8, ahead_s=ahead_s)
     assert bay.pairs() == truth
