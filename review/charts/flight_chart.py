@@ -203,7 +203,6 @@ def _notes(batches: list[FlightBatch], chart: FlightChart) -> list[str]:
         count = f"mean of {shots} shots lands" if shots > 1 else "the shot lands"
         notes.append(f"{name}: {count} {end[1]:.1f} {letters} out, {offline}.")
     target = " Ring: target." if chart.target_m else ""
-    notes.append(
-        f"Marks: where balls landed; thick line, large mark: mean.{target} Height and sideways have scales of their own."
-    )
+    notes.append(f"Marks: where balls landed; thick line, large mark: mean.{target}")
+    notes.append("Height and sideways have scales of their own.")
     return notes
