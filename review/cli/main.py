@@ -18,6 +18,7 @@ _COMMANDS = {
     "match": "match_command",
     "move": "move_command",
     "compare": "compare_command",
+    "repeatability": "repeatability_command",
     "takehome": "takehome_command",
     "forget": "forget_command",
     "check": "check_command",
