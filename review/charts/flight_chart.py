@@ -9,7 +9,7 @@ import numpy as np
 from review.charts.axis import Scale, choose_ticks
 from review.charts.drawing import Drawing
 from review.charts.looks import PHONE, Canvas, repeats_earlier
-from review.charts.page import Page, is_wide
+from review.charts.page import Page, is_wide, say_name
 from review.errors import BadInputError
 from review.lesson.swings import FloatArray
 
@@ -128,7 +128,7 @@ def _lay_out(
 ) -> tuple[tuple[_Panel, _Panel], Page]:
     """Both views, side by side on a wide canvas, else the side view over the view from above."""
     em, notes, across = canvas.letter_px, _notes(shown, chart), is_wide(canvas)
-    page = Page(canvas, chart.title, (chart.under,), notes, 35.0)
+    page = Page(canvas, chart.title, (chart.under,), notes, 22.0 if across else 35.0, notes_beside=False)
     left, right, top, bottom = page.left + 2.6 * em, page.right - 0.5 * em, page.top + 3.6 * em, page.bottom - 3.5 * em
     if across:
         half = (right - left - 4.6 * em) / 2
@@ -199,7 +199,7 @@ def _notes(batches: list[FlightBatch], chart: FlightChart) -> list[str]:
         if round(abs(float(end[0])), 1) == 0:
             offline = "on the target line"
         shots = len(batch.trajectories)
-        name = batch.name or f"Batch {batch.number}"
+        name = say_name(batch.number, batch.name)
         count = f"mean of {shots} shots lands" if shots > 1 else "the shot lands"
         notes.append(f"{name}: {count} {end[1]:.1f} {letters} out, {offline}.")
     target = " Ring: target." if chart.target_m else ""

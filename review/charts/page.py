@@ -10,8 +10,13 @@ from review.compare.window import Window
 from review.lesson.people import Handedness
 from review.lesson.words import say_value
 
+_LONGEST_NAME = 32
 _BESIDE = 0.34
 """Part of a wide picture's width for notes that stand beside the chart."""
+_FEW_NOTES = 2
+"""Lines of notes that stand below the chart even then."""
+_LEAST_OF_CHART = 0.6
+"""Part of its usual height that a chart keeps where a given height leaves no room for all notes."""
 
 
 def is_wide(canvas: Canvas) -> bool:
@@ -29,7 +34,7 @@ class Page:
         under: Sequence[str],
         notes: Sequence[str],
         chart_letters: float,
-        notes_beside: bool = False,
+        notes_beside: bool = True,
     ) -> None:
         em = self.em = canvas.letter_px
         self.small = 0.92 * em
@@ -37,11 +42,19 @@ class Page:
         self.left, self.right = 0.9 * em, canvas.width_px - 0.9 * em
         heads = [(line, 1.25 * em, True) for line in self._wrap(title, 1.25 * em, 2, True)]
         heads += [(line, em, False) for text in under for line in self._wrap(text, em, 2)]
-        beside = notes_beside and is_wide(canvas)
-        notes_px = (_BESIDE if beside else 1.0) * (self.right - self.left)
-        feet = [line for text in notes for line in self._wrap(text, self.small, 5 if beside else 3, width=notes_px)]
+        notes_px = self.right - self.left
+        feet = [line for text in notes for line in self._wrap(text, self.small, 3)]
+        beside = notes_beside and is_wide(canvas) and len(feet) > _FEW_NOTES
+        if beside:
+            notes_px *= _BESIDE
+            feet = [line for text in notes for line in self._wrap(text, self.small, 5, width=notes_px)]
         head_px = 0.7 * em + sum(1.35 * size for _, size, _ in heads)
-        foot_px = 1.3 * self.small * (0 if beside else len(feet)) + 0.7 * em
+        line_px = 1.3 * self.small
+        if canvas.height_px is not None:
+            # a chart that cannot be read helps less than a note that is not there
+            least_px = 0.0 if beside else _LEAST_OF_CHART * chart_letters * em
+            feet = feet[: max(0, int((canvas.height_px - head_px - 0.9 * em - least_px) / line_px))]
+        foot_px = line_px * (0 if beside else len(feet)) + 0.7 * em
         height = canvas.height_px or head_px + foot_px + chart_letters * em
         self.drawing = Drawing(canvas, height, title, " ".join((*under, *notes)))
         self.top, self.bottom = head_px, height - foot_px
@@ -54,7 +67,7 @@ class Page:
             notes_left, notes_top = self.right - notes_px, self.top + 0.2 * em
             self.right = notes_left - 2 * em
         for n, line in enumerate(feet):
-            baseline = notes_top + 1.3 * self.small * (n + 1) - 0.2 * em
+            baseline = notes_top + line_px * (n + 1) - 0.2 * em
             self.drawing.words(notes_left, baseline, line, self.small, canvas.quiet_ink)
 
     def _wrap(self, text: str, size: float, n_lines: int, is_bold: bool = False, width: float = 0.0) -> tuple[str, ...]:
@@ -72,9 +85,8 @@ class Page:
             left = self.left + n * width
             is_hollow = repeats_earlier(numbers, n)
             self.drawing.marks(number, [left + 0.5 * em], [baseline - 0.35 * em], 0.42 * em, is_hollow)
-            options = (name or f"Batch {number}", f"Batch {number}", str(number))
-            for words in self.first_that_fits(options, width - 1.8 * em, 1):
-                self.drawing.words(left + 1.3 * em, baseline, words, self.small)
+            words = self.cut(name or f"Batch {number}", width - 1.8 * em)
+            self.drawing.words(left + 1.3 * em, baseline, words, self.small)
 
     def draw_grid(
         self, name: str, scale: Scale, ticks: Sequence[float], decimals: int, left: float, right: float
@@ -101,6 +113,10 @@ class Page:
         """Width of the numbers beside a scale, in CSS pixels."""
         return max(measure_px(words, self.small) for words in labels) + 0.4 * self.em
 
+    def cut(self, text: str, width: float) -> str:
+        """Shorten a small line to its place."""
+        return " ".join(self._wrap(text, self.small, 1, width=width))
+
     def first_that_fits(self, options: Sequence[str], width: float, n_lines: int) -> tuple[str, ...]:
         """Return the first of the texts that fits its place whole, broken into lines; () when none does."""
         for text in options:
@@ -108,6 +124,12 @@ class Page:
             if " ".join(lines) == clean(text):
                 return lines
         return ()
+
+
+def say_name(number: int, name: str) -> str:
+    """What a batch is called in a sentence, a long name shortened."""
+    words = clean(name) or f"Batch {number}"
+    return words if len(words) <= _LONGEST_NAME else words[: _LONGEST_NAME - 1].rstrip() + "…"
 
 
 def say_window(name: str, window: Window, handedness: Handedness) -> str:

@@ -8,7 +8,7 @@ import numpy as np
 from review.charts.axis import Scale
 from review.charts.drawing import Drawing, rounded_outline
 from review.charts.looks import PHONE, Canvas, repeats_earlier
-from review.charts.page import Page
+from review.charts.page import Page, is_wide, say_name
 from review.errors import BadInputError
 from review.lesson import Handedness
 from review.lesson.swings import FloatArray
@@ -69,7 +69,9 @@ def draw_strike_picture(picture: StrikePicture, canvas: Canvas = PHONE) -> Drawi
     em = canvas.letter_px
     wide_px = canvas.width_px - 1.8 * em - 3.4 * em
     letters = 7.0 + (wide_px * half_up / half_across) / em
-    page = Page(canvas, picture.title, (picture.under,), _notes(picture, shown, rings), letters, True)
+    page = Page(
+        canvas, picture.title, (picture.under,), _notes(picture, shown, rings), 12.0 if is_wide(canvas) else letters
+    )
     top, bottom = page.top + 3.8 * em, page.bottom - 3.2 * em
     px_per_mm = min((page.right - page.left - 3.4 * em) / (2 * half_across), (bottom - top) / (2 * half_up))
     middle_x, middle_y = (page.left + page.right + 2.0 * em) / 2, (top + bottom) / 2
@@ -142,7 +144,7 @@ def _notes(picture: StrikePicture, batches: list[StrikeBatch], rings: list[Float
         shots = len(batch.points_mm)
         of_what = "1 shot" if shots == 1 else f"mean of {shots} shots"
         distance = f"{math.hypot(across, up):.0f} mm from the middle"
-        notes.append(f"{batch.name or f'Batch {batch.number}'}, {of_what}: {', '.join(words)}; {distance}.")
+        notes.append(f"{say_name(batch.number, batch.name)}, {of_what}: {', '.join(words)}; {distance}.")
     notes.append("Looking at the face; a plain outline, not your club's. Large hollow mark: mean.")
     if any(ring is not None for ring in rings):
         notes.append(f"Ellipse: about {ELLIPSE_SHARES[0]:.0%} of such shots lie inside.")

@@ -14,7 +14,7 @@ from review.charts.axis import Scale, choose_ticks, least_span, say_heading, say
 from review.charts.drawing import Drawing
 from review.charts.looks import PHONE, Canvas
 from review.charts.means import compute_mean_interval
-from review.charts.page import Page
+from review.charts.page import Page, say_name
 from review.charts.text import capitalise
 from review.compare.comparison import Comparison
 from review.compare.samples import Sample
@@ -95,20 +95,17 @@ def _notes(plot: StripPlot) -> list[str]:
     notes.append("Dots left to right as struck; beside them the mean and where it may lie (95%).")
     for sample, n in ((plot.first, 0), (plot.last, 1)):
         if sample.n_bounded:
-            notes.append(f"{_name(plot, n)}: {sample.n_bounded} not counted, {sample.bounded_as}.")
+            notes.append(
+                f"{say_name(plot.numbers[n], plot.names[n])}: {sample.n_bounded} not counted, {sample.bounded_as}."
+            )
     return [note for note in notes if note]
-
-
-def _name(plot: StripPlot, n: int) -> str:
-    return plot.names[n] or f"Batch {plot.numbers[n]}"
 
 
 def _draw_column(
     page: Page, plot: StripPlot, sample: Sample, n: int, which: str, place: tuple[float, float, float], y: Scale
 ) -> None:
     (middle, half, bottom), em, drawing, number = place, page.em, page.drawing, plot.numbers[n]
-    name_lines = page.first_that_fits((_name(plot, n), f"Batch {plot.numbers[n]}"), 2 * half - 1.6 * em, 1)
-    name = name_lines[0] if name_lines else str(number)
+    name = page.cut(plot.names[n] or f"Batch {number}", 2 * half - 2.0 * em)
     page.drawing.marks(number, [middle - half + 0.9 * em], [bottom + 0.85 * em], 0.42 * em)
     page.drawing.words(middle - half + 1.6 * em, bottom + 1.2 * em, name, page.small)
     mean, low, high = compute_mean_interval(sample.values)

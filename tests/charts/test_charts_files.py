@@ -8,10 +8,26 @@ import numpy as np
 import pytest
 from PIL import Image
 
-from review.charts import PHONE, SCREEN, Canvas, RunChart, RunPoint, draw_run_chart, write_drawing
+from review.charts import (
+    PHONE,
+    SCREEN,
+    Canvas,
+    FlightBatch,
+    FlightChart,
+    RunChart,
+    RunPoint,
+    StrikeBatch,
+    StrikePicture,
+    draw_flight_chart,
+    draw_run_chart,
+    draw_strike_picture,
+    write_drawing,
+)
 from review.charts.looks import hex_of, look_of, rgb
+from review.compare import Window
 from review.errors import BadInputError, MachineError
 from review.lesson import Handedness
+from tests.charts.svg_reading import SVG, ReadBack
 
 CHART = RunChart("club_path_deg", Handedness.RIGHT, tuple(RunPoint(n, n / 3 - 1, n // 4 + 1) for n in range(1, 12)))
 
@@ -117,3 +133,27 @@ def test_lettering_and_marks_stand_out(canvas):
 def test_a_canvas_too_small_for_its_letters_is_refused():
     with pytest.raises(ValueError, match="room for 26"):
         Canvas(200, 13.0)
+
+
+@pytest.mark.parametrize("canvas", [PHONE, SCREEN, Canvas(400, 13.0, 300)])
+def test_long_words_leave_the_chart_its_room(canvas):
+    long = "a name that goes on, " * 30
+    values = [5.0, 4.0, 7.0, 3.0, 1.0, 2.0]
+    points = tuple(RunPoint(n + 1, v, n // 3 + 1, left_out=n == 2) for n, v in enumerate(values))
+    run = RunChart("club_path_deg", Handedness.RIGHT, points, under=long, window=Window(-1.0, 2.0))
+    way = np.array([[0.0, 0.0, 0.0], [1.0, 60.0, 20.0], [4.0, 110.0, 0.0]])
+    flights = FlightBatch(1, (way, 1.1 * way), long), FlightBatch(2, (0.9 * way,), long)
+    strikes = StrikeBatch(1, np.array([[10.0, 5.0], [-10.0, -5.0], [3.0, 2.0]]), long)
+    for drawing, gid in (
+        (draw_run_chart(run, canvas), "batch-1"),
+        (draw_flight_chart(FlightChart(flights, under=long), canvas), "landings-1"),
+        (draw_strike_picture(StrikePicture((strikes,), Handedness.LEFT, under=long), canvas), "strikes-1"),
+    ):
+        read = ReadBack(drawing)
+        width, height = (float(v) for v in read.root.get("viewBox").split()[2:])
+        assert all(0 < float(t.get("y")) <= height for t in read.root.iter(f"{SVG}text"))
+        x, y = np.array(read.places(gid)).T
+        assert np.ptp(x) > 5
+        assert np.ptp(y) > 0.005 * height
+        assert 0 < x.min() < x.max() < width
+        assert 0 < y.min() < y.max() < height
