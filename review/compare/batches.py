@@ -12,7 +12,7 @@ from review.compare.samples import MeasureKey, Sample, counted, make_sample, mea
 from review.compare.window import Window
 from review.lesson import KINDS, AimMeasure, Batch, Handedness, Lesson, Measure, Source, Swing
 
-_ANOTHER_VISIT = "another visit: the device may not have stood the same way"
+_ANOTHER_VISIT = "another visit, and the device may not have stood the same way"
 _HANGS_ON_THE_DEVICE = frozenset(
     {"club_path_deg", "face_angle_deg", "launch_direction_deg", "offline_yd", "attack_angle_deg", "launch_angle_deg"}
 )

@@ -151,14 +151,14 @@ def _find_lack(first: Sample, last: Sample) -> str:
     for sample, which in ((first, "first"), (last, "last")):
         if len(sample.values) < 2:
             return say_too_few(sample, which)
-    if len(set(first.values)) == 1 and len(set(last.values)) == 1:
+    if np.var(first.values) == 0 and np.var(last.values) == 0:
         return "neither batch varies, so chance cannot be judged"
     return ""
 
 
 def _what(warnings: Sequence[str]) -> str:
-    """'club', 'club and ball': what the warnings are about."""
-    return " and ".join(warning.split(":")[0] for warning in warnings)
+    """'club', 'club and ball': what the warnings of different conditions are about."""
+    return " and ".join(warning.split(":")[0] for warning in warnings if ":" in warning)
 
 
 def _own_error(first: Sample, last: Sample) -> float | None:

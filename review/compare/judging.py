@@ -25,7 +25,8 @@ def judge_together(comparisons: Sequence[Comparison], of: str = "measures") -> t
 
 
 def _judged(c: Comparison, adjusted_p: float, n_together: int, of: str = "measures") -> Comparison:
-    assert c.smallest_that_counts is not None  # a comparison is judged only with it
+    if c.smallest_that_counts is None:
+        raise ValueError(f"{c.label} cannot be judged without its repeatability")
     verdict, why = judge(
         c.name,
         c.difference,
@@ -44,13 +45,12 @@ def _judged(c: Comparison, adjusted_p: float, n_together: int, of: str = "measur
 
 
 def _more_shots(c: Comparison, n_together: int) -> tuple[int | None, str]:
-    assert c.typical_error is not None
     is_permuted = c.permutation_p is not None
     more = find_more_shots(
         c.difference,
         (c.sd_first, c.sd_last),
         (c.n_first, c.n_last),
-        c.typical_error,
+        c.typical_error or 0.0,
         CLEAR_P / n_together,
         known_variance=c.setup_sd**2,
         shared_variance=0.0 if is_permuted else c.setup_sd**2,

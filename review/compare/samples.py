@@ -11,6 +11,8 @@ from review.lesson.words import say_measure
 MeasureKey = tuple[str, str]
 """Name and key frame of a measure."""
 
+_LARGEST = 1e9
+
 
 @dataclass(frozen=True)
 class Sample:
@@ -47,9 +49,16 @@ class Sample:
 
 
 def measures_of_shot(shot: Shot) -> tuple[Measure, ...]:
-    """Turn a row of the device's table into measures, in the catalogue's order; unknown names stay out."""
+    """Turn a row of the device's table into measures, in the catalogue's order; unknown names stay out.
+
+    A number beyond a thousand million, which no unit of the catalogue reaches, is missing with that reason.
+    """
     return tuple(
-        Measure(name, shot.values[name]) for name in KINDS if name in shot.values and math.isfinite(shot.values[name])
+        Measure(name, shot.values[name])
+        if abs(shot.values[name]) <= _LARGEST
+        else Measure(name, math.nan, why_missing="the table's number is impossible")
+        for name in KINDS
+        if name in shot.values and math.isfinite(shot.values[name])
     )
 
 

@@ -220,6 +220,12 @@ def test_batches_of_two_lessons_keep_the_shared_error_and_both_aims() -> None:
     assert path.verdict is Verdict.CLEAR
     assert "another visit" in path.warnings[0]
     assert attack.typical_error is None  # a stated 0 is as good as none
+    driven = swings_of("c1", 1, LAST, "Driver")
+    conditions = compare_batches(
+        swings_of("b1", 1, FIRST, "7 iron"), driven, {}, LESSON, Handedness.RIGHT, last_lesson=LATER
+    )
+    assert conditions[0].why == "not the same club in both batches"
+    assert len(conditions[0].warnings) == 2
     # the same set-up's name, yet another visit
     assert hips.note == "camera not set up the same way"
     assert hips.setup_sd == pytest.approx(math.sqrt(18), rel=1e-12)
@@ -262,6 +268,18 @@ def test_a_drift_inside_all_batches_is_told_over_the_lesson() -> None:
     up = (1.0, 1.6, 2.1, 2.9, 3.4)
     found = course(up, tuple(v - 2 for v in up[:4]), tuple(v + 0.7 for v in up))
     assert any("within the batches it moves too" in text for text in found.remarks)
+
+
+def test_an_impossible_number_of_a_table_is_missing_with_its_reason() -> None:
+    first = swings_of("b1", 1, (1e308, -1e308))
+    c = compare_batches(first, swings_of("b2", 7, LAST), {}, LESSON, Handedness.RIGHT)[0]
+    assert c.why == "not measured in the first batch: the table's number is impossible"
+
+
+def test_a_spread_too_small_to_square_is_none() -> None:
+    tiny = Sample((1e-320, 0.0, 0.0, 0.0, 0.0))
+    assert "neither batch varies" in compare(tiny, tiny).why
+    assert compare(tiny, Sample(LAST)).verdict is Verdict.CLEAR
 
 
 def shots_with_hips(n: int, noise: float, seed: int) -> tuple[tuple[Swing, ...], dict[str, tuple[Measure, ...]]]:
