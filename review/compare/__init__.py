@@ -4,12 +4,13 @@ from review.compare.batches import compare_batches
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
 from review.compare.conditions import Conditions, conditions_of, find_differences
+from review.compare.courses import compare_all_batches
 from review.compare.drift import Drift, find_drift
 from review.compare.judging import judge_together
 from review.compare.mishit import Carrier, find_carrier
 from review.compare.permutation import compute_permutation_p
 from review.compare.power import compute_power, find_more_shots
-from review.compare.samples import MeasureKey, Sample, measures_of_shot
+from review.compare.samples import MeasureKey, Sample, make_sample, measures_of_shot
 from review.compare.scatter import ScatterChange, ScatterWord, compare_scatter
 from review.compare.several import Course, Point, Trend, compare_course, find_trend
 from review.compare.spread import compute_bca_interval, compute_robust_sd
@@ -20,6 +21,7 @@ from review.compare.verdict import CLEAR_P, Verdict, adjust_holm
 from review.compare.window import Inside, Window, compare_inside, compute_newcombe_interval
 
 __all__ = [
+    "compare_all_batches",
     "compare_batches",
     "compare_samples",
     "Comparison",
@@ -36,6 +38,7 @@ __all__ = [
     "find_more_shots",
     "MeasureKey",
     "Sample",
+    "make_sample",
     "measures_of_shot",
     "ScatterChange",
     "ScatterWord",

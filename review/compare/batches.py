@@ -58,8 +58,8 @@ def compare_batches(
     aim, others = keys_in_order(by_swing.values(), aim_of(lessons))
     if conditions is None:
         conditions = (
-            conditions_of(first, _batch_of(first, lessons[0])),
-            conditions_of(last, _batch_of(last, lessons[-1])),
+            conditions_of(first, batch_of(first, lessons[0])),
+            conditions_of(last, batch_of(last, lessons[-1])),
         )
     warnings = find_differences(*conditions)
     are_closed = all(closed(swings, held) for swings, held in ((first, lessons[0]), (last, lessons[-1])))
@@ -79,8 +79,8 @@ def compare_batches(
             batches_closed=are_closed,
             in_aim=key in aim,
             window=(windows or {}).get(key),
-            warnings=(*warnings, *_of_another_visit(key[0], len(lessons))),
-            accept_different=accept_different or not warnings,
+            warnings=(*warnings, *warn_of_visit(key[0], len(lessons))),
+            accept_different=accept_different,
         )
 
     return (*judge_together([compare(key) for key in aim]), *(compare(key) for key in others))
@@ -107,12 +107,14 @@ def closed(swings: Sequence[Swing], lesson: Lesson) -> bool:
     return all(swing.batch_id in done for swing in swings)
 
 
-def _batch_of(swings: Sequence[Swing], lesson: Lesson) -> Batch | None:
+def batch_of(swings: Sequence[Swing], lesson: Lesson) -> Batch | None:
+    """The batch that all swings are of, None where they are of several."""
     ids = {swing.batch_id for swing in swings}
     found = [batch for batch in lesson.batches if batch.id in ids]
     return found[0] if len(found) == 1 else None
 
 
-def _of_another_visit(name: str, n_lessons: int) -> tuple[str, ...]:
+def warn_of_visit(name: str, n_lessons: int) -> tuple[str, ...]:
+    """Warn of a measure that turns with the device, where the batches are of two visits."""
     is_device = KINDS[name].source is Source.DEVICE
     return (_ANOTHER_VISIT,) if n_lessons > 1 and is_device and name in _HANGS_ON_THE_DEVICE else ()

@@ -52,7 +52,7 @@ def compare_samples(
         stated or tested it, then the values' own errors are taken if every value has one.
     window : what the coach wants to see; also counted while a batch is open.
     warnings : what differed between the batches (:func:`find_differences`); then there is no
-        verdict unless ``accept_different``.
+        verdict unless ``accept_different``. One that names no condition ('club: ...') is only told.
 
     Raises
     ------
@@ -111,7 +111,7 @@ def compare_samples(
         lacks,
         "" if in_aim else "not in the lesson's aim",
         "" if batches_closed else "a batch is still open",
-        f"not the same {_what(warnings)} in both batches" if warnings and not accept_different else "",
+        f"not the same {_what(warnings)} in both batches" if _what(warnings) and not accept_different else "",
         "the values only known as a bound could undo the difference"
         if not lacks and could_undo(first, last, difference)
         else "",

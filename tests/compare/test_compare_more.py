@@ -16,6 +16,7 @@ from review.compare import (
     ScatterWord,
     Verdict,
     Window,
+    compare_all_batches,
     compare_batches,
     compare_course,
     compare_samples,
@@ -251,6 +252,26 @@ def test_all_batches_in_order() -> None:
     # t interval of six by hand: t(0.975, 5) = 2.570582
     half = 2.570582 * np.std(FIRST, ddof=1) / math.sqrt(6)
     assert found.points[0].high - found.points[0].mean == pytest.approx(half, rel=1e-6)
+
+
+def test_every_measure_over_all_batches_of_two_lessons() -> None:
+    batches = (
+        swings_of("b1", 1, FIRST, "7 iron"),
+        swings_of("b2", 7, tuple(v - 1.9 for v in FIRST), "Driver"),
+        swings_of("c1", 1, LAST, "7-iron"),
+    )
+    body = hip_of(batches[0], FIRST) | hip_of(batches[1], FIRST) | hip_of(batches[2], LAST)
+    courses = compare_all_batches(batches, body, (LESSON, LESSON, LATER), Handedness.RIGHT)
+    assert [c.name for c in courses] == ["club_path_deg", "attack_angle_deg", "hip_turn_deg"]
+    driver, later = courses[0].against_first
+    assert driver.why == "not the same club in both batches"
+    assert later.verdict is Verdict.CLEAR
+    assert [text.split(",")[0] for text in later.warnings] == ["another visit"]
+    hips = courses[2].against_first
+    assert [c.setup_sd > 4 for c in hips] == [False, True]  # 3 in each of two visits, and none inside one
+    assert "camera not set up the same way in all batches" in courses[2].remarks
+    with pytest.raises(ValueError, match="one lesson"):
+        compare_all_batches(batches, body, (LESSON,), Handedness.RIGHT)
 
 
 def test_a_course_takes_holes_and_refuses_what_does_not_fit() -> None:
