@@ -49,9 +49,9 @@ def test_without_a_change_clear_is_rare_where_four_last_shots_scatter_three_time
 def test_of_three_measures_without_a_change_one_is_rarely_clear() -> None:
     # Holm keeps the chance for any of the three below the level of one.
     random = np.random.default_rng(54)
-    lessons = random.normal(0.0, 1.0, (250, 3, 2, 6))
+    lessons = random.normal(0.0, 1.0, (120, 3, 2, 6))
     any_clear = 0
     for lesson in lessons:
         together = judge_together([compare(Sample(tuple(a)), Sample(tuple(b)), error=0.05) for a, b in lesson])
         any_clear += any(c.verdict is Verdict.CLEAR for c in together)
-    assert any_clear <= 0.05 * 250 + 3 * math.sqrt(250 * 0.05 * 0.95)
+    assert any_clear <= 0.05 * 120 + 3 * math.sqrt(120 * 0.05 * 0.95)
