@@ -6,12 +6,14 @@ from pathlib import Path
 from typing import Any
 
 from review.cli.compare_background import show_background
+from review.cli.compare_courses import show_courses
 from review.cli.compare_csv import write_comparison_csv
 from review.cli.compare_options import parse_batch, parse_repeatability, parse_window
 from review.cli.compare_screen import Side, show_comparisons
 from review.cli.screen import add_lesson_argument, add_library_option, count, open_library, say, write_json
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
+from review.jobs.comparing.pictures import draw_comparison
 from review.jobs.lesson_file import parse_aim
 from review.lesson import Handedness
 from review.library import Library
@@ -55,6 +57,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
     parser.add_argument("--csv", type=Path, metavar="FILE", help="write the numbers for a spreadsheet")
+    parser.add_argument("--pictures", type=Path, metavar="DIR", help="draw the aim, the flight and the strike")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -81,8 +84,11 @@ def run(options: argparse.Namespace) -> int:
         )
     if options.csv is not None:
         write_comparison_csv(compared.comparisons, options.csv)
+    pictures = () if options.pictures is None else draw_comparison(compared.pictured, options.pictures)
     if options.json is None or str(options.json) != "-":
         show_comparison(compared, show_all=options.all)
+        if pictures:
+            say(f"Pictures: {count(len(pictures), 'file')} in {options.pictures}")
         for to in (options.json, options.csv):
             if to is not None:
                 say(f"Written: {to}")
@@ -93,6 +99,8 @@ def show_comparison(compared: TableComparison | LessonComparison, show_all: bool
     """Print the two batches side by side, the aim first."""
     _, sides, handedness, notes = _describe(compared)
     show_comparisons(compared.comparisons, sides, handedness, show_all)
+    if isinstance(compared, LessonComparison):
+        show_courses(compared.courses, [batch.number for batch, _ in compared.pictured.batches], handedness)
     show_background(compared.background, handedness)
     for note in notes:
         say(f"Note: {note}")

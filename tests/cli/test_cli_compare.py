@@ -4,12 +4,23 @@ import csv
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
 from review.cli.main import main
+from review.jobs.comparing.pictures import _fly
+from review.lesson import Shot, Swing
 
 # R's data set "sleep" (Student 1908), extra hours by drug, here as carry in yards
 SLEEP = (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0, 1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4)
+
+_LAUNCH = {
+    "ball_speed_mph": 110.0,
+    "launch_angle_deg": 15.0,
+    "launch_direction_deg": 1.0,
+    "spin_rpm": 5000.0,
+    "spin_axis_deg": -6.0,
+}
 
 
 @pytest.fixture
@@ -118,3 +129,33 @@ def test_how_the_balls_flew_and_why(tmp_path: Path, capsys: pytest.CaptureFixtur
         assert f"first  {first}" in shown
         assert f"last   {last}" in shown
         assert "started 3.0° right because the face was" in shown
+
+
+def test_pictures_show_the_aim_and_end_flights_where_the_device_has_them(tmp_path: Path) -> None:
+    shots = [
+        Shot(str(i), i, "t", _LAUNCH | {"carry_yd": 150.0 + i, "offline_yd": -5.0, "height_yd": 25.0}) for i in (1, 2)
+    ]
+    for shot, way in zip(shots, _fly([Swing(s.id, 1, shot=s) for s in shots]), strict=True):
+        # the carry is the straight distance to where the ball lands; x right, y to the target, z up, in metres
+        assert np.hypot(*way[-1, :2]) / 0.9144 == pytest.approx(shot.values["carry_yd"])
+        assert way[-1, 0] / 0.9144 == pytest.approx(-5.0)
+        assert way[:, 2].max() / 0.9144 == pytest.approx(25.0)
+        assert np.all(np.diff(way[:, 1]) > 0)
+    table = tmp_path / "shots.csv"
+    head = "club path [deg],ball speed [mph],launch angle [deg],launch direction [deg],spin [rpm],spin axis [deg]"
+    table.write_text("\n".join([head, *(f"{i},110,15,1,5000,{i}" for i in range(6))]) + "\n")
+    options = ["--first", "1-3", "--last", "4-6", "--aim", "club_path_deg", "--pictures", str(tmp_path / "out")]
+    assert main(["compare", "--table", str(table), *options]) == 0
+    names = {
+        f"{name}.{end}"
+        for name in ("flight", "club_path_deg_along", "club_path_deg_first_last")
+        for end in ("svg", "png")
+    }
+    assert {path.name for path in (tmp_path / "out").iterdir()} == names
+
+
+def test_nothing_to_draw_is_said(table: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    options = ["--first", "1-3", "--last", "4-6", "--pictures", str(tmp_path / "out")]
+    assert main(["compare", "--table", str(table), *options]) == 2
+    assert "nothing to draw" in capsys.readouterr().err
+    assert not (tmp_path / "out").exists()

@@ -8,6 +8,7 @@ from pathlib import Path
 from review.compare import Comparison, MeasureKey, Window, compare_batches
 from review.errors import BadInputError
 from review.jobs.comparing.background import Background, find_background
+from review.jobs.comparing.pictures import Pictured
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing
 from review.shots import ColumnMapping, read_shot_table
 
@@ -27,6 +28,7 @@ class TableComparison:
     handedness: Handedness
     comparisons: tuple[Comparison, ...]
     background: Background
+    pictured: Pictured
     notes: tuple[str, ...]
 
 
@@ -81,8 +83,10 @@ def compare_table(
         sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different
     )
     background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness)
+    batches = ((_FIRST, sides[0]), (_LAST, sides[1]))
+    pictured = Pictured(batches, _FIRST.id, _LAST.id, {}, compared, handedness, path.name, windows or {})
     return TableComparison(
-        path, first_rows, last_rows, sides[0], sides[1], handedness, compared, background, table.notes
+        path, first_rows, last_rows, sides[0], sides[1], handedness, compared, background, pictured, table.notes
     )
 
 

@@ -3,9 +3,18 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from review.compare import Comparison, MeasureKey, Window, compare_batches, measures_of_shot
+from review.compare import (
+    Comparison,
+    Course,
+    MeasureKey,
+    Window,
+    compare_all_batches,
+    compare_batches,
+    measures_of_shot,
+)
 from review.errors import BadInputError
 from review.jobs.comparing.background import Background, find_background
+from review.jobs.comparing.pictures import Pictured
 from review.lesson import Batch, Lesson, Measure, Pupil, Swing
 from review.library import Library
 
@@ -15,7 +24,8 @@ class LessonComparison:
     """Two batches side by side, the aim's measures first.
 
     ``lesson`` holds the first batch, ``last_lesson`` the last (the same one, mostly). ``measures`` are those of all
-    swings of both lessons, by swing id.
+    swings of both lessons, by swing id. ``courses`` are the aim's measures over all
+    batches of a lesson that has three or more.
     """
 
     pupil: Pupil
@@ -28,6 +38,8 @@ class LessonComparison:
     measures: dict[str, tuple[Measure, ...]]
     comparisons: tuple[Comparison, ...]
     background: Background
+    courses: tuple[Course, ...]
+    pictured: Pictured
 
     @property
     def is_one_lesson(self) -> bool:
@@ -97,6 +109,31 @@ def compare_lesson(
     background = find_background(
         first_swings, last_swings, library.swings(last_lesson.id), body, last_lesson, pupil.handedness
     )
+    batches = [_with_swings(library, held) for held in ((lesson,) if is_one else (lesson, last_lesson))]
+    shown = batches[0] if is_one else ((first_batch, first_swings), (last_batch, last_swings))
+    courses = (
+        compare_all_batches(
+            [swings for _, swings in shown],
+            body,
+            [stated[0] for _ in shown],
+            pupil.handedness,
+            accept_different=accept_different,
+            windows=windows,
+        )
+        if is_one and len(shown) > 2
+        else ()
+    )
+    in_aim = {(c.name, c.key_frame) for c in comparisons if c.in_aim}
+    pictured = Pictured(
+        tuple(shown),
+        first_batch.id,
+        last_batch.id,
+        body,
+        comparisons,
+        pupil.handedness,
+        f"{pupil.name}, {lesson.held_on}" + ("" if is_one else f" and {last_lesson.held_on}"),
+        windows or {},
+    )
     return LessonComparison(
         pupil,
         lesson,
@@ -108,12 +145,19 @@ def compare_lesson(
         measures,
         comparisons,
         background,
+        tuple(course for course in courses if (course.name, course.key_frame) in in_aim),
+        pictured,
     )
 
 
 def _filled(library: Library, lesson: Lesson) -> list[Batch]:
     in_use = {swing.batch_id for swing in library.swings(lesson.id)}
     return [batch for batch in lesson.batches if batch.id in in_use]
+
+
+def _with_swings(library: Library, lesson: Lesson) -> tuple[tuple[Batch, tuple[Swing, ...]], ...]:
+    swings = library.swings(lesson.id)
+    return tuple((b, tuple(s for s in swings if s.batch_id == b.id)) for b in _filled(library, lesson))
 
 
 def _choose(library: Library, lesson: Lesson, number: int | None, place: int) -> tuple[Batch, tuple[Swing, ...]]:
