@@ -8,7 +8,7 @@ from review.compare.comparison import Comparison
 from review.compare.conditions import Conditions, conditions_of, find_differences
 from review.compare.judging import judge_together
 from review.compare.keys import keys_in_order
-from review.compare.samples import MeasureKey, Sample, counted, make_sample, measures_of_swing
+from review.compare.samples import MeasureKey, Sample, counted, make_sample, measures_of_swing, sample_rows
 from review.compare.window import Window
 from review.lesson import KINDS, AimMeasure, Batch, Handedness, Lesson, Measure, Source, Swing
 
@@ -54,8 +54,13 @@ def compare_batches(
     """
     first, last = counted(first_swings), counted(last_swings)
     lessons = (lesson,) if last_lesson is None or last_lesson.id == lesson.id else (lesson, last_lesson)
-    by_swing = {swing.id: measures_of_swing(swing, body_measures) for swing in (*first, *last)}
-    aim, others = keys_in_order(by_swing.values(), aim_of(lessons))
+    both = (*first, *last)
+    # a long table has rows alone: a measure object for every cell would take most of the time
+    are_rows = not any(body_measures.get(swing.id) for swing in both)
+    names = set().union(*(swing.shot.values for swing in both if swing.shot is not None)) & KINDS.keys()
+    by_swing = {} if are_rows else {swing.id: measures_of_swing(swing, body_measures) for swing in both}
+    seen = [[(name, "") for name in names]] if are_rows else by_swing.values()
+    aim, others = keys_in_order(seen, aim_of(lessons))
     if conditions is None:
         conditions = (
             conditions_of(first, batch_of(first, lessons[0])),
@@ -67,7 +72,11 @@ def compare_batches(
     visits = tuple(held.id for held in lessons) if len(lessons) > 1 else ("", "")
 
     def sample(swings: Sequence[Swing], key: MeasureKey, visit: str) -> Sample:
-        return make_sample([by_swing[s.id].get(key) for s in swings], handedness, [s.order for s in swings], visit)
+        rows = sample_rows(swings, key) if are_rows else None
+        if rows is not None:
+            return rows
+        measures = [(by_swing.get(s.id) or measures_of_swing(s, body_measures)).get(key) for s in swings]
+        return make_sample(measures, handedness, [s.order for s in swings], visit)
 
     def compare(key: MeasureKey) -> Comparison:
         return compare_samples(

@@ -110,6 +110,19 @@ def make_sample(
     )
 
 
+def sample_rows(swings: Sequence[Swing], key: MeasureKey) -> Sample | None:
+    """Gather a measure that only the table's rows can have, as :func:`make_sample` would but at once.
+
+    None where a number is impossible and must be told as missing.
+    """
+    if key[1]:
+        return Sample(())
+    rows = [(s.shot.values[key[0]], s.order) for s in swings if s.shot is not None and key[0] in s.shot.values]
+    if not all(abs(value) <= _LARGEST for value, _ in rows):  # NaN too
+        return None
+    return Sample(tuple(value for value, _ in rows), numbers=tuple(number for _, number in rows))
+
+
 def _side_of_bounds(exact: Sequence[Measure], bounded: Sequence[Measure]) -> int:
     """Side of the exact values' mean on which all true values behind the bounds must lie; 0 where not known."""
     if not exact or any(m.bound is not Bound.AT_LEAST for m in bounded):
