@@ -8,6 +8,7 @@ from review.takehome.contents import (
     ClipSide,
     FeltMeasured,
     Pair,
+    Picture,
     Row,
     TakeHome,
 )
@@ -22,6 +23,7 @@ __all__ = [
     "ClipSide",
     "FeltMeasured",
     "Pair",
+    "Picture",
     "Row",
     "TakeHome",
     "render_pair",

@@ -146,6 +146,15 @@ class FeltMeasured:
     measured: str
 
 
+@dataclass(frozen=True)
+class Picture:
+    """A drawn picture for the page: what it shows, the SVG, and the same in words."""
+
+    title: str
+    svg: bytes
+    words: str
+
+
 @dataclass(frozen=True, eq=False)
 class TakeHome:
     """Everything the pupil gets; every text is finished words, an empty one is left away.
@@ -162,6 +171,7 @@ class TakeHome:
     pairs: tuple[Pair, ...] = ()
     rows: tuple[Row, ...] = ()
     charts: tuple[Chart, ...] = ()
+    pictures: tuple[Picture, ...] = ()
     felt_measured: tuple[FeltMeasured, ...] = ()
     practice: tuple[str, ...] = ()
     check_alone: str = ""

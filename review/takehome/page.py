@@ -8,7 +8,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from review.charts.looks import look_of
 from review.takehome.chart import draw_chart
-from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Row, TakeHome
+from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Picture, Row, TakeHome
 from review.takehome.text import clean, say_date
 
 MOST_CLIP_BYTES = 10_500_000
@@ -42,8 +42,14 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
         aim_rows=[row for row in contents.rows if row.in_aim],
         clips=[_describe(clip) for clip in choose_embedded(clips)],
         charts=[drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],
+        pictures=[_describe_picture(picture) for picture in contents.pictures],
         looks=[look_of(number) for number in range(1, 6)],
     )
+
+
+def _describe_picture(picture: Picture) -> Mapping[str, str]:
+    svg = base64.b64encode(picture.svg).decode("ascii")
+    return {"title": picture.title, "words": picture.words, "svg": svg}
 
 
 def choose_embedded(clips: tuple[PageClip, ...]) -> tuple[PageClip, ...]:

@@ -1,5 +1,7 @@
 """What the take-home says where there is little to say."""
 
+import base64
+import re
 from pathlib import Path
 
 import pytest
@@ -33,3 +35,15 @@ def test_before_measuring_it_says_so_and_what_to_do(tmp_path: Path) -> None:
     page = done.page.read_text(encoding="utf-8")
     assert "Clips side by side." in page
     assert "lesson-review" not in page  # what the coach has to do is not for the pupil to read
+
+
+def test_the_page_shows_flight_and_strike_without_a_name(tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library") as library:
+        lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
+        name = library.pupil(lesson.pupil_id).name
+        page = hand_out(library, lesson, tmp_path / "out").page.read_text(encoding="utf-8")
+    pictures = [base64.b64decode(found).decode() for found in re.findall(r"image/svg\+xml;base64,([^\"]+)", page)]
+    assert len(pictures) == 2
+    assert all(name.split()[0] not in picture for picture in pictures)
+    assert 'id="landings-' in pictures[0]
+    assert "Flight of the balls: batch 1: 3 push draw" in page

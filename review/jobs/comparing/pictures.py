@@ -35,7 +35,7 @@ from review.shots.flight import compute_flight, gather_strikes, make_launch
 from review.shots.flight.trajectory import YARD_M
 
 _MIN_BATCHES = 3
-_HOW_FLOWN = "Shape computed from launch and spin, ends as measured."
+_HOW_FLOWN = "Shape computed from launch and spin, end as measured."
 
 
 @dataclass(frozen=True)
@@ -73,11 +73,21 @@ def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tup
         drawings[f"{name}_along"] = _draw_run(pictured, c, canvas)
         if len(pictured.batches) >= _MIN_BATCHES:
             drawings[f"{name}_batches"] = _draw_batches(pictured, c, canvas)
+    drawings |= draw_balls(pictured, canvas)
+    if not drawings:
+        raise BadInputError("There is nothing to draw: no measure of the aim, no launch and no strike in both batches.")
+    to.mkdir(parents=True, exist_ok=True)
+    return tuple(write_drawing(d, to / f"{name}.{end}") for name, d in drawings.items() for end in ("svg", "png"))
+
+
+def draw_balls(pictured: Pictured, canvas: Canvas = PHONE) -> dict[str, Drawing]:
+    """Draw how the balls of both batches flew ('flight') and where they were struck ('strike'), where it is known."""
+    drawings: dict[str, Drawing] = {}
     chosen = [(batch, pictured.swings_of(batch.id)) for batch in _first_and_last(pictured)]
     flights = [FlightBatch(batch.number, ways, batch.cue) for batch, swings in chosen if (ways := _fly(swings))]
     if flights:
         drawings["flight"] = draw_flight_chart(
-            FlightChart(tuple(flights), under=f"{pictured.under}. {_HOW_FLOWN}"), canvas
+            FlightChart(tuple(flights), under=" ".join(filter(None, (pictured.under, _HOW_FLOWN)))), canvas
         )
     strikes = [
         StrikeBatch(batch.number, points, batch.cue)
@@ -87,10 +97,7 @@ def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tup
     if strikes:
         picture = StrikePicture(tuple(strikes), pictured.handedness, under=pictured.under)
         drawings["strike"] = draw_strike_picture(picture, canvas)
-    if not drawings:
-        raise BadInputError("There is nothing to draw: no measure of the aim, no launch and no strike in both batches.")
-    to.mkdir(parents=True, exist_ok=True)
-    return tuple(write_drawing(d, to / f"{name}.{end}") for name, d in drawings.items() for end in ("svg", "png"))
+    return drawings
 
 
 def _first_and_last(pictured: Pictured) -> list[Batch]:
