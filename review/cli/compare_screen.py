@@ -83,14 +83,15 @@ def _show_in_lines(heading: str, group: Sequence[Comparison], handedness: Handed
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
     for _ in range(3):
         table.add_column(overflow="fold")
-    for c in group:
+    for c in (c for c in group if c.n_first and c.n_last):
         table.add_row(Text(f"  {c.label}"), *(Text(words) for words in _in_short(c, handedness)))
     screen.print(table)
+    lacking = [c.label for c in group if not c.n_first or not c.n_last]
+    if lacking:
+        say(f"  Not measured in both batches: {', '.join(lacking)} (--all says why)")
 
 
 def _in_short(c: Comparison, handedness: Handedness) -> tuple[str, str]:
-    if not c.n_first or not c.n_last:
-        return "", c.why
     first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
     if min(c.n_first, c.n_last) == 1:
         return f"{first} -> {last}", "one swing tells nothing yet"
