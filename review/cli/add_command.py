@@ -6,7 +6,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from review.cli.match_screen import show_matching
-from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
+from review.cli.screen import add_consent_options, add_library_option, count, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
 from review.jobs.lesson_file import (
@@ -108,9 +108,9 @@ def show_added(added: Added) -> None:
     lesson = added.lesson
     say(
         f"{added.pupil.name}, lesson of {lesson.held_on}: "
-        f"{added.n_new_clips} clips and {added.n_new_shots} rows are new."
+        f"{count(added.n_new_clips, 'new clip')}, {count(added.n_new_shots, 'new row')}."
     )
-    show_matching(added.matched)
+    show_matching(added.matched, lesson.batches)
     for question in added.questions:
         say(f"Question: {question}")
     for note in added.notes:

@@ -1,6 +1,7 @@
 """``live``: a lesson as it happens."""
 
 import argparse
+import re
 import time
 from datetime import datetime
 from pathlib import Path
@@ -9,6 +10,7 @@ from review.cli.add_command import consent_of
 from review.cli.keys import Keys
 from review.cli.live_screen import LiveScreen
 from review.cli.screen import add_consent_options, add_library_option, complain, say
+from review.cli.wrapping import pack
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
 from review.jobs.live import (
@@ -34,8 +36,16 @@ _KINDS = {
     "c": SwingKind.DEMONSTRATION,
 }
 KEYS = (
-    "b new batch | l last swing into the new batch (or back) | last swing was: s shot, p practice, d drill, c coach's "
-    "demonstration | w words (cue / feel) | y, n answer | u undo | m measuring off, on | e end | ? keys"
+    "b new batch",
+    "l last swing into the new batch (again: the one before)",
+    "last swing was: s shot, p practice, d drill, c coach's demonstration",
+    "6p swing 6 was practice (so with s d c l)",
+    "w words (cue / feel)",
+    "y yes, n no: to a question",
+    "u undo",
+    "m measuring off, on",
+    "e end of the lesson",
+    "h these keys",
 )
 
 
@@ -48,7 +58,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "its row of the table that the device writes, measure the body behind, and show it all line by line. Folders "
         "and table are given once; later lessons use them again. Without --pupil a lesson that was interrupted goes "
         "on. With another pupil's name the lesson before ends at this moment.",
-        epilog=f"Keys (with Enter where it is no terminal): {KEYS}",
+        epilog=f"Keys (with Enter where it is no terminal): {' | '.join(KEYS)}",
     )
     parser.add_argument("--pupil", metavar="NAME", default="")
     parser.add_argument("--handed", choices=[h.value for h in Handedness], help="for a pupil who is new")
@@ -100,8 +110,8 @@ def run(options: argparse.Namespace) -> int:
                 queue.warm_up()
             screen = LiveScreen(library)
             session = LiveSession(library, live, screen.tell, queue, is_resumed, live.watched.body == "thorough")
-            say(f"Keys: {KEYS}")
-            return _follow(session, options.library)
+            say("Keys: b new batch, e end of the lesson, h all keys.")
+            return _follow(session, screen, options.library)
         except KeyboardInterrupt:
             say("Left. Everything is kept; go on with: lesson-review live")
             return 0 if session is None else _exit_code(session)
@@ -110,11 +120,12 @@ def run(options: argparse.Namespace) -> int:
                 queue.close()
 
 
-def _follow(session: LiveSession, library: Path) -> int:
+def _follow(session: LiveSession, screen: LiveScreen, library: Path) -> int:
     settled_since_s: float | None = None
     with Keys(with_text="w", prompt="cue / feel> ") as keys:
         while True:
             session.look()
+            screen.look()
             for pressed in keys.take():
                 try:
                     press(session, pressed)
@@ -149,16 +160,18 @@ def press(session: LiveSession, pressed: str) -> None:
     BadInputError
         When there is nothing it could apply to.
     """
-    key, text = pressed[:1].lower(), pressed[1:].strip()
+    number, key, text = _split(pressed)
     coach = session.coach
-    if key == "b":
+    if key in _KINDS:
+        coach.set_kind(_KINDS[key], number)
+    elif key == "l":
+        coach.move_last_swing(number)
+    elif number is not None:
+        say("A number goes with s p d c or l; h shows the keys.")
+    elif key == "b":
         coach.start_batch()
         if text:
             coach.describe_batch(*_words(text))
-    elif key == "l":
-        coach.move_last_swing()
-    elif key in _KINDS:
-        coach.set_kind(_KINDS[key])
     elif key == "w":
         batch = coach.describe_batch(*_words(text))
         say(f"Batch {batch.number}: cue {batch.cue or 'none'}; feel {batch.feel or 'none'}.")
@@ -170,8 +183,21 @@ def press(session: LiveSession, pressed: str) -> None:
         say("Measuring goes on." if session.toggle_measuring() else "Measuring is off.")
     elif key == "e":
         session.end()
+    elif key in ("h", "?"):
+        say(pack(KEYS, "Keys: ", " | "))
     else:
-        say(f"Keys: {KEYS}")
+        say(f"{key} is no key; h shows the keys.")
+
+
+def _split(pressed: str) -> tuple[int | None, str, str]:
+    """The number of a swing before the key or alone after it (None = none), the key, the text after it."""
+    found = re.fullmatch(r"(\d*)\s*(\D?)(.*)", pressed.strip(), re.DOTALL)
+    if found is None:
+        return None, pressed, ""
+    number, key, text = found[1], found[2].lower(), found[3].strip()
+    if not number and key in (*_KINDS, "l") and text.isascii() and text.isdigit():
+        number, text = text, ""
+    return int(number) if number else None, key, text
 
 
 def _words(text: str) -> tuple[str, str]:

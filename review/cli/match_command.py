@@ -2,7 +2,8 @@
 
 import argparse
 
-from review.cli.match_screen import explain_swing, say_why, show_matching
+from review.cli.match_explain import explain_swing, say_why
+from review.cli.match_screen import show_matching
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, write_json
 from review.errors import BadInputError
 from review.jobs.pairing.match_notes import tell_clocks
@@ -68,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
     elif options.explain is not None:
         explain_swing(matched, options.explain)
     else:
-        show_matching(matched)
+        show_matching(matched, lesson.batches)
     return 1 if matched.questions else 0
 
 

@@ -1,10 +1,14 @@
 """What match prints: it fits the screen, tells why, explains with all evidence, asks with exit code 1."""
 
+from dataclasses import replace
+
 import pytest
 
-from review.cli.match_screen import explain_swing, show_matching
+from review.cli.match_explain import explain_swing
+from review.cli.match_screen import show_matching
 from review.errors import BadInputError
 from review.jobs.pairing.matching import match_lesson
+from review.lesson import Batch
 from tests.made_lessons import as_kept, make_lesson
 
 
@@ -16,17 +20,24 @@ def lesson():
 
 def test_the_table_fits_and_has_every_swing(capsys, lesson):
     _, _, truth, matched = lesson
-    show_matching(matched)
+    show_matching(matched, ())
     lines = capsys.readouterr().out.splitlines()
     table = lines[: 1 + len(matched.swings)]
-    assert max(map(len, table)) <= 100
+    assert max(map(len, table)) <= 80
     assert [int(line.split()[0]) for line in table[1:]] == list(range(1, len(matched.swings) + 1))
-    practice = [line for line in table if "(practice)" in line]
-    assert practice
-    assert all("no strike heard, no row" in line for line in practice)
-    assert sum("no clip at its time" in line for line in table) == 2
-    assert lines[-1].startswith("The camera's clock runs")
-    assert "pairs)." in lines[-1]
+    practice = [line for line in table if line.endswith("practice, no row")]
+    assert len(practice) == 4
+    assert sum(line.endswith("no clip") for line in table) == 2
+    assert lines[-1].startswith("The camera's clock is")
+    assert lines[-1].endswith("the device's.")
+
+
+def test_the_table_shows_the_batches(capsys, lesson):
+    matched = lesson[3]
+    swings = tuple(replace(s, batch_id="one" if s.order < 10 else "two") for s in matched.swings)
+    show_matching(replace(matched, swings=swings), (Batch("one", 1), Batch("two", 2)))
+    lines = capsys.readouterr().out.splitlines()[1 : 1 + len(swings)]
+    assert [line.split()[1] for line in lines] == ["1" if s.order < 10 else "2" for s in swings]
 
 
 def test_a_pair_is_explained(capsys, lesson):
@@ -34,11 +45,11 @@ def test_a_pair_is_explained(capsys, lesson):
     swing = next(s for s in matched.swings if s.shot is not None and len(s.clips) == 2)
     explain_swing(matched, swing.order)
     text = capsys.readouterr().out
-    assert f"row {swing.shot.row_number}: clip" in text
+    assert f"Swing {swing.order} has row {swing.shot.row_number} of the table" in text
     for expected in (
-        "You: nothing said",
-        "strike heard at",
-        "by the camera's clock (to 1 s)",
+        "You have said nothing about it",
+        "A strike is heard",
+        "by the camera's clock (known to 1 s)",
         "± ",
         "no row, or another",
     ):
@@ -52,8 +63,8 @@ def test_the_coachs_word_and_what_the_clocks_would_say(capsys, lesson):
     again = next(s for s in matched.swings if s.clips == swing.clips)
     explain_swing(matched, again.order)
     text = capsys.readouterr().out
-    assert "You: no row." in text
-    assert "What the clocks alone would say" in text
+    assert "You said: no row." in text
+    assert "What the clocks alone say" in text
     assert f"99% row {swing.shot.row_number}" in text
 
 
@@ -61,9 +72,9 @@ def test_rivals_are_shown(capsys):
     clips, shots, _ = as_kept(make_lesson(8, gap_s=(39, 41), second_camera=0.0))
     matched = match_lesson(clips, shots, ())
     assert matched.questions
-    show_matching(matched)
+    show_matching(matched, ())
     text = capsys.readouterr().out
-    assert "question, see below" in text
+    assert "question below" in text
     assert "Question: Do swing" in text
 
 

@@ -33,9 +33,12 @@ def tell_matching(
     return tuple(notes)
 
 
-def tell_clocks(matching: Matching) -> tuple[str, ...]:
-    """Say how the clocks stand to each other, one sentence for each stretch of the lesson."""
-    return tuple(_tell_stretch(stretch, len(matching.stretches) > 1) for stretch in matching.stretches)
+def tell_clocks(matching: Matching, is_exact: bool = True) -> tuple[str, ...]:
+    """Say how the clocks stand to each other, one sentence for each stretch of the lesson.
+
+    ``is_exact`` False leaves out how well it is known.
+    """
+    return tuple(_tell_stretch(stretch, len(matching.stretches) > 1, is_exact) for stretch in matching.stretches)
 
 
 def say_offset(offset_s: float) -> str:
@@ -48,15 +51,15 @@ def say_offset(offset_s: float) -> str:
     return f"{' '.join(parts)} {'ahead of' if offset_s >= 0 else 'behind'}"
 
 
-def _tell_stretch(stretch: ClockStretch, is_part: bool) -> str:
+def _tell_stretch(stretch: ClockStretch, is_part: bool, is_exact: bool) -> str:
     clock = stretch.clock
     when = ""
     if is_part:
         when = f"From {as_datetime(stretch.from_s):%H:%M:%S} to {as_datetime(stretch.to_s):%H:%M:%S}: "
-    text = (
-        f"{when}The camera's clock runs {say_offset(clock.offset_s)} the device's "
-        f"(± {clock.offset_spread_s:.2f} s, {_say_drift(clock)}; from {_count(stretch.n_pairs, 'pair')})."
-    )
+    exactly = ""
+    if is_exact:
+        exactly = f" (± {clock.offset_spread_s:.2f} s, {_say_drift(clock)}; from {_count(stretch.n_pairs, 'pair')})"
+    text = f"{when}The camera's clock is {say_offset(clock.offset_s)} the device's{exactly}."
     hours = round(clock.offset_s / _HOUR_S)
     if hours and abs(clock.offset_s - hours * _HOUR_S) <= _NEAR_AN_HOUR_S:
         text += f" {_count(abs(hours), 'whole hour')} of it may be time zone or daylight saving."
@@ -75,7 +78,8 @@ def _tell_set_clock(before: ClockStretch, after: ClockStretch) -> str:
     sure = "" if before.is_sure and after.is_sure else " (not sure: their pairs are questions)"
     return (
         f"A clock was set during the lesson, between {as_datetime(before.to_s):%H:%M:%S} and "
-        f"{as_datetime(after.from_s):%H:%M:%S}: the camera's then runs {say_offset(step)} where it ran before{sure}."
+        f"{as_datetime(after.from_s):%H:%M:%S}: the camera's "
+        f"is then {say_offset(step)} where it was, seen from the device's{sure}."
     )
 
 
