@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
+from review.cli.compare_options import parse_repeatability
 from review.cli.match_screen import show_matching
 from review.cli.screen import add_consent_options, add_library_option, count, progress_bar, say
 from review.errors import BadInputError
@@ -44,6 +45,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX)")
     parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
     parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
+    parser.add_argument(
+        "--repeatability",
+        action="append",
+        default=[],
+        metavar="MEASURE=SD",
+        help="how far one reading of the device errs, such as club_path_deg=0.5; kept with the lesson, needed to judge",
+    )
     parser.add_argument(
         "--setup",
         action="append",
@@ -134,6 +142,7 @@ def _record_consent(options: argparse.Namespace) -> int:
 def _plan(options: argparse.Namespace) -> LessonPlan:
     first: Path = options.files[0]
     time_scale = None if options.time_scale is None else check_time_scale(options.time_scale, "--time-scale")
+    stated = dict(map(parse_repeatability, options.repeatability))
     if first.suffix.lower() == ".toml":
         if len(options.files) > 1:
             raise BadInputError("Give one lesson file, or clips; not both.")
@@ -142,6 +151,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
             plan,
             camera_setups=(*plan.camera_setups, *_by_camera("--setup", options.setup)),
             player_setups=(*plan.player_setups, *_by_camera("--player", options.player)),
+            repeatability=tuple({**dict(plan.repeatability), **stated}.items()),
             time_scale=time_scale,
             begins=options.begins or plan.begins,
             ends=options.ends or plan.ends,
@@ -175,6 +185,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
         aim_measures=tuple(parse_aim(text) for text in options.aim),
+        repeatability=tuple(stated.items()),
         begins=options.begins,
         ends=options.ends,
         keep_recordings=options.keep_recording,

@@ -86,7 +86,13 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         corrected, clips = _correct_speeds([moved.get(clip.id, clip) for clip in known.clips], stored)
         known = replace(known, clips=clips)
         there = {clip.content for clip in clips}
-        new_clips = [clip for clip in stored if clip.content not in there]
+        by_content: dict[str, Clip] = {}
+        twice: list[str] = []
+        for new in stored:
+            first = by_content.setdefault(new.content, new)
+            if first is not new:
+                twice.append(f"{new.original_name} is the same clip as {first.original_name}")
+        new_clips = [clip for clip in by_content.values() if clip.content not in there]
         matched, shots = _match_checked(known, new_clips, table, record)
         matched = replace(matched, swings=keep_known(matched.swings, known.swings, known.said, lesson.batches))
         keep_records(library, pupil, known.is_new_pupil, lesson, known.is_new_lesson)
@@ -106,6 +112,8 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     notes = (
         *consent,
         *speeds,
+        *(f"{text}; it counts once." for text in twice),
+        *setups.note_strangers({clip.camera for clip in (*clips, *new_clips)}),
         *expanded.notes,
         *keeping.notes,
         *(table.notes if table else ()),

@@ -2,6 +2,7 @@
 
 import csv
 import json
+import shutil
 from pathlib import Path
 
 import numpy as np
@@ -11,6 +12,7 @@ from review.cli.main import main
 from review.jobs.comparing.pictures import _fly
 from review.lesson import Shot, Swing
 
+SAMPLE = Path(__file__).parents[2] / "sample_clips"
 # R's data set "sleep" (Student 1908), extra hours by drug, here as carry in yards
 SLEEP = (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0, 1.9, 0.8, 1.1, 0.1, -0.1, 4.4, 5.5, 1.6, 4.6, 3.4)
 
@@ -159,3 +161,27 @@ def test_nothing_to_draw_is_said(table: Path, tmp_path: Path, capsys: pytest.Cap
     assert main(["compare", "--table", str(table), *options]) == 2
     assert "nothing to draw" in capsys.readouterr().err
     assert not (tmp_path / "out").exists()
+
+
+def test_repeatability_given_with_add_is_kept_and_judged_by(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    clips = tmp_path / "clips"
+    clips.mkdir()
+    for source in sorted((SAMPLE / "clips").glob("*.mp4"))[:2]:
+        shutil.copyfile(source, clips / source.name)
+    shutil.copyfile(sorted(clips.iterdir())[0], clips / "again.mp4")
+    library = ["--library", str(tmp_path / "library")]
+    given = ["--pupil", "Test", "--handed", "right", "--date", "2026-03-14", "--shots", str(SAMPLE / "shots.csv")]
+    batches = ["--batch", "10:00", "--batch", "10:23:18", "--aim", "club_path_deg"]
+    stated = ["--repeatability", "club_path_deg=0.5", "--setup", f"upstairs={tmp_path / 'setup.toml'}"]
+    (tmp_path / "setup.toml").write_text(
+        "[target_stick]\nlength_m = 1.22\naway_from_target_px = [63.4, 1074.2]\ntoward_target_px = [593.4, 1082.6]\n"
+    )
+    assert main(["add", str(clips), *given, *batches, *stated, *library]) == 1  # consent is not on record
+    said = capsys.readouterr().out
+    assert "is the same clip as" in said
+    assert "it counts once" in said
+    assert "no clip is from a camera of that name" in said
+    assert main(["compare", *library]) == 0
+    shown = capsys.readouterr().out
+    assert "the smallest that counts" in shown
+    assert "repeatability of club path is not known" not in shown

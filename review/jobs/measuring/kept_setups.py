@@ -1,6 +1,6 @@
 """Camera and player set-ups that a lesson keeps: taken in with it, used whenever it is measured."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 
 from review.body import CameraSetup
@@ -28,6 +28,18 @@ class ReadSetups:
             library.set_camera_setup(lesson_id, camera, text)
         for camera, model, file, text in self.players:
             library.set_player_setup(lesson_id, camera, model, file, text)
+
+    def note_strangers(self, cameras: Collection[str]) -> tuple[str, ...]:
+        """Say which set-ups are for a camera that no clip of the lesson is from; views are always known."""
+        known = {*cameras, *(view.value for view in View)}
+        named = dict.fromkeys(name for name, *_ in (*self.cameras, *self.players))
+        there = " and ".join(sorted(name for name in cameras if name)) or "without a name"
+        return tuple(
+            f"A set-up was given for {name}, but no clip is from a camera of that name (cameras here: {there}); it is "
+            "kept and used once there is one. A view works too: face-on, down-the-line."
+            for name in named
+            if name not in known
+        )
 
 
 def read_setups(plan: LessonPlan) -> ReadSetups:
