@@ -94,6 +94,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="a long recording shows this pupil alone: keep it whole (else only its swings are kept)",
     )
     parser.add_argument("--club", default="", help="club of these batches")
+    parser.add_argument("--target", default="", help="what they aimed at; another target is warned of in compare")
+    parser.add_argument("--ball", default="", help="ball of these batches")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")
     add_consent_options(parser)
     add_library_option(parser)
@@ -184,6 +186,8 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         time_scale=time_scale,
         batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
+        target=options.target,
+        ball=options.ball,
         aim_measures=tuple(parse_aim(text) for text in options.aim),
         repeatability=tuple(stated.items()),
         begins=options.begins,

@@ -21,12 +21,15 @@ class Conditions:
     balls: tuple[str, ...] = ()
 
 
-def conditions_of(swings: Sequence[Swing], batch: Batch | None = None, target: str = "", ball: str = "") -> Conditions:
+def conditions_of(swings: Sequence[Swing], batch: Batch | None = None) -> Conditions:
     """Gather the conditions of a batch; the device's club for each shot goes before the batch's."""
     clubs = tuple(dict.fromkeys(s.shot.club for s in swings if s.shot is not None and s.shot.club.strip()))
     if not clubs and batch is not None and batch.club.strip():
         clubs = (batch.club,)
-    return Conditions(clubs, (target,) if target.strip() else (), (ball,) if ball.strip() else ())
+    if batch is None:
+        return Conditions(clubs)
+    targets, balls = ((text,) if text.strip() else () for text in (batch.target, batch.ball))
+    return Conditions(clubs, targets, balls)
 
 
 def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:

@@ -40,6 +40,8 @@ class BatchPlan:
     cue: str = ""
     feel: str = ""
     club: str = ""
+    target: str = ""
+    ball: str = ""
 
 
 @dataclass(frozen=True)
@@ -77,6 +79,8 @@ class LessonPlan:
     place: str = ""
     aim: str = ""
     club: str = ""
+    target: str = ""
+    ball: str = ""
     aim_measures: tuple[AimMeasure, ...] = ()
     repeatability: tuple[tuple[str, float], ...] = ()
     practice: tuple[str, ...] = ()
@@ -114,6 +118,8 @@ def read_lesson_file(path: Path) -> LessonPlan:
             place=str(lesson.get("place", "")),
             aim=str(lesson.get("aim", "")),
             club=str(data.get("club", {}).get("name", "")),
+            target=str(lesson.get("target", "")),
+            ball=str(lesson.get("ball", "")),
             aim_measures=tuple(parse_aim(text) for text in lesson.get("aim_measures", [])),
             repeatability=tuple(_repeatability(item) for item in data.get("repeatability", {}).items()),
             practice=tuple(str(line) for line in lesson.get("practice", [])),
@@ -256,6 +262,8 @@ def _batch(table: dict[str, Any]) -> BatchPlan:
         cue=str(table.get("cue", "")),
         feel=str(table.get("feel", "")),
         club=str(table.get("club", "")),
+        target=str(table.get("target", "")),
+        ball=str(table.get("ball", "")),
     )
 
 

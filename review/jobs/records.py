@@ -76,7 +76,7 @@ def find_or_make_lesson(library: Library, plan: LessonPlan, pupil: Pupil) -> tup
             practice_plan=plan.practice,
             check_alone=plan.check_alone,
         )
-        return lesson, planned or (Batch(f"{lesson_id}-1", 1, club=plan.club),)
+        return lesson, planned or (Batch(f"{lesson_id}-1", 1, club=plan.club, target=plan.target, ball=plan.ball),)
     renewed = replace(
         known,
         place=plan.place or known.place,
@@ -103,7 +103,16 @@ def keep_records(library: Library, pupil: Pupil, is_new_pupil: bool, lesson: Les
 
 def _batch(lesson_id: str, plan: BatchPlan, lesson: LessonPlan) -> Batch:
     started = None if plan.start is None else datetime.combine(lesson.held_on, plan.start)
-    return Batch(f"{lesson_id}-{plan.number}", plan.number, started, plan.cue, plan.feel, plan.club or lesson.club)
+    return Batch(
+        f"{lesson_id}-{plan.number}",
+        plan.number,
+        started,
+        plan.cue,
+        plan.feel,
+        plan.club or lesson.club,
+        target=plan.target or lesson.target,
+        ball=plan.ball or lesson.ball,
+    )
 
 
 def note_missing_consent(pupil: Pupil, on: date) -> tuple[str, ...]:

@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 @dataclass(frozen=True)
 class Batch:
-    """Consecutive shots with one intention: a cue (asked for), a feel (reported), a club.
+    """Consecutive shots with one intention: a cue (asked for), a feel (reported), a club, a target and a ball.
 
     ``started_at`` is the device's clock, naive local time. A batch is open until it is closed.
     """
@@ -18,6 +18,8 @@ class Batch:
     feel: str = ""
     club: str = ""
     is_closed: bool = True
+    target: str = ""
+    ball: str = ""
 
     def __post_init__(self) -> None:
         if self.number < 1:

@@ -148,10 +148,17 @@ CREATE TABLE seen_and_heard (
 CREATE INDEX seen_and_heard_by_camera ON seen_and_heard(camera);
 """
 
+_CONDITIONS = """
+ALTER TABLE batch ADD COLUMN target TEXT NOT NULL DEFAULT '';
+ALTER TABLE batch ADD COLUMN ball TEXT NOT NULL DEFAULT ''
+"""
+"""At what and with which ball a batch was hit: batches that differ in it are compared with a warning."""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
     _SEEN_AND_HEARD,
+    _CONDITIONS,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -107,13 +107,23 @@ def from_batch(batch: Batch, lesson_id: str) -> Values:
         "cue": batch.cue,
         "feel": batch.feel,
         "club": batch.club,
+        "target": batch.target,
+        "ball": batch.ball,
         "is_closed": batch.is_closed,
     }
 
 
 def to_batch(row: sqlite3.Row) -> Batch:
     return Batch(
-        row["id"], row["number"], _time(row["started_at"]), row["cue"], row["feel"], row["club"], bool(row["is_closed"])
+        id=row["id"],
+        number=row["number"],
+        started_at=_time(row["started_at"]),
+        cue=row["cue"],
+        feel=row["feel"],
+        club=row["club"],
+        target=row["target"],
+        ball=row["ball"],
+        is_closed=bool(row["is_closed"]),
     )
 
 

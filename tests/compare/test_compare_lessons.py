@@ -19,6 +19,7 @@ from review.compare import (
     compare_samples,
     conditions_of,
     find_companions,
+    find_differences,
 )
 from review.lesson import AimMeasure, Batch, Bound, Handedness, Lesson, Measure, Shot, Swing
 
@@ -227,3 +228,12 @@ def test_a_hundred_thousand_rows_are_compared_without_counting_every_split() -> 
     assert c.note == "permutation p from the normal limit, not from all splits"
     few = compare(Sample(tuple(random.normal(0, 1, 50_000))), Sample((4.0, 4.1, 3.9, 4.2)))
     assert few.permutation_p == pytest.approx(2 / 20_001, rel=1e-9)
+
+
+def test_another_target_or_ball_is_warned_of_and_not_judged():
+    first, last = (replace(batch, target="flag at 130 yd", ball="range ball") for batch in LESSON.batches[:2])
+    assert find_differences(conditions_of((), first), conditions_of((), last)) == ()
+    (warning,) = find_differences(conditions_of((), first), conditions_of((), replace(last, target="left bunker")))
+    assert warning.startswith("target: flag at 130 yd in the first batch, left bunker in the last")
+    (warning,) = find_differences(conditions_of((), first), conditions_of((), replace(last, ball="premium")))
+    assert warning.startswith("ball: ")

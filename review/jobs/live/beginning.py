@@ -10,7 +10,7 @@ from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.live.desk import DAY
 from review.jobs.live.rows_before import find_rows_before, find_rows_since
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
-from review.lesson import AimMeasure, Batch, Consent, Handedness, Lesson, LiveLesson, Said, Watched
+from review.lesson import AimMeasure, Consent, Handedness, Lesson, LiveLesson, Said, Watched
 from review.library import Library
 from review.shots import read_mapping
 
@@ -199,6 +199,14 @@ def _open_batch(library: Library, lesson: Lesson, began_at: datetime, is_again: 
         library.set_batches(lesson.id, [replace(lesson.batches[0], is_closed=False)])
         return
     number = max((batch.number for batch in lesson.batches), default=0) + 1
-    batch = Batch(f"{lesson.id}-{number}", number, began_at, club=lesson.batches[-1].club, is_closed=False)
+    batch = replace(
+        lesson.batches[-1],
+        id=f"{lesson.id}-{number}",
+        number=number,
+        started_at=began_at,
+        cue="",
+        feel="",
+        is_closed=False,
+    )
     library.set_batches(lesson.id, [*lesson.batches, batch])
     library.say(lesson.id, [Said(batch.id, "begun", began_at.isoformat())])

@@ -42,7 +42,13 @@ class Coach:
         lesson = desk.library.lesson(self._lesson_id)
         last = lesson.batches[-1]
         batch = Batch(
-            f"{lesson.id}-{last.number + 1}", last.number + 1, self._on_device(now), club=last.club, is_closed=False
+            f"{lesson.id}-{last.number + 1}",
+            last.number + 1,
+            self._on_device(now),
+            club=last.club,
+            target=last.target,
+            ball=last.ball,
+            is_closed=False,
         )
         with self._key("the new batch"):
             closed = [replace(one, is_closed=True) for one in lesson.batches]
