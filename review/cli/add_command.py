@@ -7,7 +7,7 @@ from pathlib import Path
 
 from review.cli.compare_options import parse_repeatability
 from review.cli.match_screen import show_matching
-from review.cli.screen import add_consent_options, add_library_option, count, progress_bar, say
+from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
 from review.jobs.lesson_file import (
@@ -22,6 +22,7 @@ from review.jobs.lesson_file import (
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pupils import record_consent
 from review.lesson import Consent, Handedness
+from review.lesson.words import count
 from review.library import Library
 from review.media import read_capture_time
 

@@ -5,9 +5,8 @@ import re
 from collections.abc import Sequence
 from statistics import fmean
 
-from review.cli.screen import count
 from review.lesson import KINDS, Batch, Handedness, Lesson, Source, Swing, SwingKind, label
-from review.lesson.words import say_value
+from review.lesson.words import count, say_value
 
 _N_LAST = 3
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")

@@ -1,9 +1,9 @@
 """What stands behind two batches, for the eye."""
 
-from review.cli.screen import count, say
+from review.cli.screen import say
 from review.jobs.comparing.background import Background, Flights
 from review.lesson import KINDS, Handedness
-from review.lesson.words import say_value
+from review.lesson.words import count, say_value
 
 _MOST_DOUBTS, _MOST_COMPANIONS = 6, 3
 

@@ -10,12 +10,13 @@ from review.cli.compare_courses import show_courses
 from review.cli.compare_csv import write_comparison_csv
 from review.cli.compare_options import parse_batch, parse_repeatability, parse_window
 from review.cli.compare_screen import Side, show_comparisons
-from review.cli.screen import add_lesson_argument, add_library_option, count, open_library, say, write_json
+from review.cli.screen import add_lesson_argument, add_library_option, open_library, say, write_json
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
 from review.jobs.comparing.pictures import draw_comparison
 from review.jobs.lesson_file import parse_aim
 from review.lesson import Handedness
+from review.lesson.words import count
 from review.library import Library
 from review.shots import read_mapping
 

@@ -8,6 +8,7 @@ from review.cli.add_command import show_added
 from review.cli.compare_command import show_comparison
 from review.cli.screen import progress_bar, say
 from review.jobs.demo import run_demo
+from review.lesson.words import count
 from review.pose import Effort
 
 
@@ -33,7 +34,7 @@ def run(options: argparse.Namespace) -> int:
     demo = run_demo(options.to, effort, progress_bar)
     show_added(demo.added)
     measured = demo.measured
-    say(f"\nMeasured {measured.n_measured} swings ({measured.n_new} clips anew).")
+    say(f"\nMeasured {count(measured.n_measured, 'swing')} ({count(measured.n_new, 'clip')} anew).")
     for order, problem in measured.problems.items():
         say(f"Swing {order} was not measured: {problem}")
     say("")

@@ -8,7 +8,7 @@ from pathlib import Path
 from review.cli.batch_so_far import say_batch_so_far
 from review.cli.camera_words import name_cameras
 from review.cli.live_body import say_body
-from review.cli.screen import count, say
+from review.cli.screen import say
 from review.cli.wrapping import fill, pack
 from review.jobs.live import (
     Asked,
@@ -25,7 +25,7 @@ from review.jobs.live import (
     RowArrived,
 )
 from review.lesson import AimMeasure, Batch, Shot, Swing, SwingKind
-from review.lesson.words import say_value
+from review.lesson.words import count, say_value
 from review.library import Library
 from review.pose import Effort
 

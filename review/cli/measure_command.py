@@ -8,7 +8,6 @@ from review.cli.screen import (
     add_library_option,
     check_can_be_written,
     choose_lesson,
-    count,
     open_library,
     progress_bar,
     say,
@@ -22,6 +21,7 @@ from review.jobs.measuring.setup_files import read_camera_setup
 from review.jobs.measuring.whole_lesson import measure_lesson
 from review.jobs.pairing.speed import check_time_scale
 from review.lesson import Handedness, View
+from review.lesson.words import count
 from review.pose import Effort
 
 

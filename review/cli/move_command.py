@@ -6,11 +6,12 @@ from collections.abc import Sequence
 from datetime import time
 
 from review.cli.add_command import consent_of
-from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, count, open_library, say
+from review.cli.screen import LESSON_HELP, add_library_option, choose_lesson, open_library, say
 from review.errors import BadInputError
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.moving.swings import find_swings_from, move_swings
 from review.lesson import Handedness
+from review.lesson.words import count
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:

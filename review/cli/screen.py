@@ -29,11 +29,6 @@ def say(text: str = "") -> None:
     screen.print(text, markup=False, soft_wrap=True)
 
 
-def count(n: int, what: str) -> str:
-    """Count things: '1 swing', '2 swings'."""
-    return f"{n} {what}" if n == 1 else f"{n} {what}s"
-
-
 def complain(text: str) -> None:
     """Print an error for the coach."""
     _errors.print(text, markup=False, soft_wrap=True)

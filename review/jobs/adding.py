@@ -13,6 +13,7 @@ from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
+from review.lesson.words import count
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
@@ -108,7 +109,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         library.drop_unused_file(file)
     doubts = {stored[i].id: doubt for i, doubt in expanded.doubts.items()}
     consent = note_missing_consent(pupil, plan.held_on)
-    speeds = (f"The speed of {len(corrected)} clips is corrected: measure the lesson again.",) if corrected else ()
+    speeds = (f"Speed corrected of {count(len(corrected), 'clip')}: measure the lesson again.",) if corrected else ()
     notes = (
         *consent,
         *speeds,

@@ -326,3 +326,8 @@ def _size(name: str, value: float) -> str:
 
 def _signed_digits(name: str, value: float) -> str:
     return f"{MINUS if _rounded(name, value) < 0 else ''}{_digits(name, value)}"
+
+
+def count(n: int, what: str) -> str:
+    """Count things: '1 swing', '2 swings'."""
+    return f"{n} {what}" if n == 1 else f"{n} {what}s"

@@ -59,7 +59,7 @@ def match_by_clock(
     n_balls = len({p.clip_ids for p in found.pairs} | {q.clip_ids for q in found.questions})
     asked_anyway = [replace(q, text=why_doubted(n_balls, q.text)) for q in found.questions]
     doubted = [
-        Question(p.clip_ids, p.row_id, 0.5, why_doubted(n_balls, f"The clocks' difference is not sure, but {p.why}"))
+        Question(p.clip_ids, p.row_id, 0.5, why_doubted(n_balls, f"The clocks are not sure, but {p.why}"))
         for p in found.pairs
     ]
     asked = replace(bare, questions=(*asked_anyway, *doubted), evidence=found.evidence)

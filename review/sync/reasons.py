@@ -26,7 +26,7 @@ def why_doubted(n_balls: int, why: str) -> str:
 def why_refused(n_agree: int, n_clips: int, n_rows: int) -> str:
     """Why a table is taken for another lesson's."""
     return (
-        f"whatever the clocks' difference, at most {n_agree} of {n_clips} swings fall on one of {n_rows} "
+        f"however far the clocks stand apart, at most {n_agree} of {n_clips} swings fall on one of {n_rows} "
         "rows, no more than by chance."
     )
 

@@ -6,8 +6,11 @@ import pytest
 
 from review.cli.batch_so_far import say_batch_so_far
 from review.cli.keys import Keys
+from review.cli.live_screen import LiveScreen
 from review.cli.wrapping import pack
-from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing, SwingKind
+from review.jobs.live import RowArrived
+from review.lesson import AimMeasure, Batch, Handedness, Lesson, Pupil, Shot, Swing, SwingKind
+from review.library import Library
 
 BATCH = Batch("b", 2, is_closed=False)
 LESSON = Lesson("l", "p", date(2026, 3, 14), aim_measures=(AimMeasure("club_path_deg"),), batches=(BATCH,))
@@ -63,3 +66,24 @@ def test_lines_are_packed_below_each_other(monkeypatch):
     monkeypatch.setattr("review.cli.wrapping._width", lambda: 40)
     lines = pack(["hips at impact open 31°", "trail heel 2.5 cm up"], "Swing 7  ").splitlines()
     assert lines == ["Swing 7  hips at impact open 31°;", "         trail heel 2.5 cm up"]
+
+
+def test_what_is_missing_is_said_once_after_some_seconds(tmp_path, capsys):
+    now = [0.0]
+    with Library.open(tmp_path / "library") as library:
+        library.add_pupil(Pupil("p", "Test", Handedness.RIGHT))
+        library.add_lesson(LESSON)
+        row = _swing(1, 4.0)
+        library.add_shots("l", [row.shot])
+        library.replace_swings("l", [row])
+        screen = LiveScreen(library, clock_s=lambda: now[0])
+        screen.tell(RowArrived("l", row.shot, row))
+        assert "Swing 1  4.0° in-to-out (row 1 of the table)" in capsys.readouterr().out
+        screen.look()
+        now[0] = 5.9
+        screen.look()
+        assert capsys.readouterr().out == ""
+        now[0] = 6.1
+        screen.look()
+        screen.look()
+        assert capsys.readouterr().out.split() == ["waiting", "for", "the", "clip"]

@@ -40,7 +40,7 @@ def add(recording: Path, *more: str) -> int:
 def test_doubts_are_asked_and_what_is_kept_is_said(recording: Path, capsys: pytest.CaptureFixture[str]) -> None:
     assert add(recording) == 1
     told = capsys.readouterr().out
-    assert "2 swings found, in 1 of them a ball was heard" in told
+    assert "2 swings found, 1 of them struck a ball" in told
     assert "Question: Is swing 1 practice?" in told
     assert "--keep-recording" in told
     with Library.open(recording.parent / "library") as library:

@@ -13,6 +13,7 @@ from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredClip, Measure
 from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
 from review.jobs.pairing.lesson_speeds import settle_speeds
 from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, SoundOffset, Swing, View
+from review.lesson.words import count
 from review.library import Library
 from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
@@ -100,7 +101,7 @@ def measure_lesson(
     notes += [problems_by_clip[c.id] for swing, *_ in results for c in swing.clips if c.id in problems_by_clip]
     notes += tell_sound(load_sound_offsets(library, (clip.camera for clip in clips)))
     if n_better:
-        notes.append(f"{n_better} swings keep their thorough numbers; measure without --quick to renew them.")
+        notes.append(f"Thorough numbers are kept for {count(n_better, 'swing')}; without --quick they are renewed.")
     is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
     return LessonMeasured(len(results), n_new, problems, tuple(notes), is_refused)
 

@@ -14,6 +14,7 @@ from review.jobs.pairing.clip_reading import ReadClip, settle_strikes
 from review.jobs.pairing.impact import hear_strike
 from review.jobs.recordings.searching import MAY_BE_ONE_SWING_S, is_recording, search_recording
 from review.lesson import Clip, Swing, SwingKind
+from review.lesson.words import count
 from review.media import Footage, VideoInfo, probe_video
 from review.progress import Progress
 
@@ -61,7 +62,7 @@ def expand_recordings(
         limits = _limits_s(here, plan)
         if there and limits is None:
             recordings.append(here)
-            notes.append(f"{here.path.name} was searched before: its {len(there)} swings stay as they are.")
+            notes.append(f"{here.path.name} was searched before: nothing changes ({count(len(there), 'swing')}).")
             continue
 
         def report(done: int, total: int, before: int = number) -> None:
@@ -81,7 +82,7 @@ def expand_recordings(
             part = probe_video(Footage(here.path, begin_s, end_s))
             clips.append(replace(here, info=part, strike_s=swing.strike_s, begin_s=begin_s, end_s=end_s))
         n_struck = sum(swing.strike_s is not None for swing in new)
-        notes.append(f"{here.path.name}: {len(new)} swings found, in {n_struck} of them a ball was heard to be struck.")
+        notes.append(f"{here.path.name}: {count(len(new), 'swing')} found, {n_struck} of them struck a ball.")
     return Expanded(tuple(clips), tuple(recordings), tuple(notes), doubts)
 
 
