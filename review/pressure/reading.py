@@ -66,7 +66,7 @@ def read_trace_table(
     on_date: date | None = None,
     started_at: datetime | None = None,
 ) -> PressureRecord:
-    """Read a table of time, x, y and vertical force (CSV, TSV or XLSX) as one record.
+    """Read a table of time, x, y and vertical force (CSV, TSV, XLSX, ODS or JSON) as one record.
 
     Parameters
     ----------

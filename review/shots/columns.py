@@ -46,7 +46,11 @@ class Columns:
 def count_known(cells: Sequence[str], mapping: ColumnMapping | None) -> int:
     """How many cells are headers that the mapping or plain trade terms know."""
     kept = {tidy_header(header) for header in mapping.columns} if mapping else set()
-    return sum(bool(cell.strip()) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
+    return sum(_may_be_header(cell) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
+
+
+def _may_be_header(cell: str) -> bool:
+    return any(character.isalpha() or character == "#" for character in cell)
 
 
 def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:

@@ -46,7 +46,7 @@ class ShotTable:
 def read_shot_table(
     path: Path, mapping: ColumnMapping | None = None, on_date: date | None = None, content: bytes | None = None
 ) -> ShotTable:
-    """Read the shots of a CSV, TSV or XLSX table with a header.
+    """Read the shots of a CSV, TSV, XLSX, ODS or JSON table with a header.
 
     Parameters
     ----------

@@ -1,7 +1,9 @@
 """Reading plain tables: encodings, delimiters, headers, numbers, units, times. Knows no measure."""
 
+from review.tables.cells import Cell, cell_text
 from review.tables.decoding import narrow_text
-from review.tables.grid import Row, Table, read_table, tidy_header
+from review.tables.grid import Row, Table, read_table
+from review.tables.headers import tidy_header
 from review.tables.mapping import IGNORE, ColumnMapping, read_mapping_file, write_mapping_file
 from review.tables.numbers import (
     LARGEST,
@@ -12,7 +14,6 @@ from review.tables.numbers import (
     shorten,
     split_number,
 )
-from review.tables.sheets import Cell, cell_text
 from review.tables.times import When, compute_moment, find_date_order, parse_time_of_day_s, parse_when
 from review.tables.units import compute_factor, find_unit, is_time_format, split_header, split_tail
 

@@ -67,7 +67,7 @@ def is_workbook(content: bytes, name: str) -> bool:
     """
     if content.startswith(_OLD_OFFICE):
         raise BadInputError(
-            f"{name}: expected CSV, TSV or XLSX, found an old or password-locked workbook; "
+            f"{name}: expected CSV, TSV, XLSX, ODS or JSON, found an old or password-locked workbook; "
             "save it as XLSX without a password, or as CSV"
         )
     return content.startswith(_ZIP)
@@ -82,7 +82,7 @@ def decode_text(content: bytes, name: str) -> str:
         The content is no text.
     """
     refused = BadInputError(
-        f"{name}: expected a table as text (CSV, TSV) or XLSX, found binary content; "
+        f"{name}: expected a table (CSV, TSV, XLSX, ODS or JSON), found binary content; "
         "export the table again from the device's program"
     )
     encoding = _find_encoding(content)

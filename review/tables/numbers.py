@@ -4,7 +4,7 @@ import math
 import re
 from collections.abc import Collection, Iterable
 
-from review.tables.sheets import Cell, cell_text
+from review.tables.cells import Cell, cell_text
 
 LARGEST = 1e7
 """No value of this trade is as large, in any unit; a larger one is a damaged cell."""

@@ -1,30 +1,27 @@
-"""Rows of an XLSX workbook. Formulas never run: the values saved with the workbook are read."""
+"""Rows of a workbook, XLSX or ODS: the first sheet that has a header."""
 
 import io
-import re
-import warnings
 import zipfile
 import zlib
 from collections.abc import Callable, Sequence
-from datetime import datetime, time, timedelta
-from typing import Any
 from xml.etree.ElementTree import ParseError
 
-import openpyxl
+from defusedxml import DefusedXmlException
 from openpyxl.utils.exceptions import InvalidFileException
 
 from review.errors import BadInputError
-
-Cell = str | int | float | datetime | time
+from review.tables.cells import Cell, cell_text
+from review.tables.ods import holds_ods, read_ods
+from review.tables.xlsx import holds_xlsx, read_xlsx
 
 _MAX_UNPACKED_BYTES = 1024**3
 _PROBE_ROWS = 60
-_LARGEST_WHOLE = 10**15
 _BROKEN = (
     zipfile.BadZipFile,
     zlib.error,
     ParseError,
     InvalidFileException,
+    DefusedXmlException,
     KeyError,
     ValueError,
     TypeError,
@@ -32,6 +29,7 @@ _BROKEN = (
     AttributeError,
     EOFError,
     NotImplementedError,
+    OverflowError,
     RuntimeError,
 )
 
@@ -55,32 +53,27 @@ def read_sheet(
     Raises
     ------
     BadInputError
-        The archive is damaged or is no XLSX workbook.
+        The archive is damaged, is no XLSX or ODS workbook, or would fill the memory.
     """
     try:
         with zipfile.ZipFile(io.BytesIO(content)) as archive:
-            members = archive.infolist()
-            if not any(member.filename.startswith("xl/") for member in members):
-                raise BadInputError(
-                    f"{name}: expected an XLSX workbook, found another kind of archive; save the table as XLSX or CSV"
-                )
-            if sum(member.file_size for member in members) > _MAX_UNPACKED_BYTES:
+            if sum(member.file_size for member in archive.infolist()) > _MAX_UNPACKED_BYTES:
                 raise BadInputError(f"{name}: the workbook is far too large for a lesson; cut it to the lesson")
-            sheet_files = [member for member in members if member.filename.startswith("xl/worksheets/")]
-            has_formulas = any(_holds_formula(archive, member) for member in sheet_files)
-        with warnings.catch_warnings():
-            warnings.simplefilter("ignore")  # openpyxl speaks of styles that do not matter here
-            book = openpyxl.load_workbook(io.BytesIO(content), read_only=True, data_only=True)
-            try:
-                sheets = [(sheet.title, _rows(sheet)) for sheet in book.worksheets]
-            finally:
-                book.close()
+            if holds_xlsx(archive):
+                sheets, has_formulas = read_xlsx(content, archive, name)
+            elif holds_ods(archive):
+                sheets, has_formulas = read_ods(archive, name)
+            else:
+                raise BadInputError(
+                    f"{name}: expected an XLSX or ODS workbook, found another kind of archive; "
+                    "save the table as XLSX, ODS or CSV"
+                )
     except BadInputError:
         raise
     except _BROKEN as error:
         raise BadInputError(
-            f"{name}: expected an XLSX workbook, found one that is damaged or cut short "
-            f"({type(error).__name__}); save it again"
+            f"{name}: expected a workbook (XLSX, ODS), found one that is damaged or cut short "
+            f"({type(error).__name__}) or locked with a password; save it again"
         ) from error
     filled = [(title, rows) for title, rows in sheets if rows]
     if not filled:
@@ -97,50 +90,3 @@ def read_sheet(
     if has_formulas:
         notes.append("the workbook holds formulas; the results saved with it were read, nothing was computed")
     return chosen[1], notes
-
-
-def _holds_formula(archive: zipfile.ZipFile, member: zipfile.ZipInfo) -> bool:
-    with archive.open(member) as stream:
-        tail = b""
-        while chunk := stream.read(1 << 20):
-            if re.search(rb"<f[ >/]", tail + chunk):
-                return True
-            tail = chunk[-2:]
-    return False
-
-
-def _rows(sheet: Any) -> list[tuple[int, list[Cell]]]:
-    sheet.reset_dimensions()  # some writers state a size that is wrong
-    rows = []
-    for number, values in enumerate(sheet.iter_rows(values_only=True), start=1):
-        cells = [_cell(value) for value in values]
-        if any(cell != "" for cell in cells):
-            rows.append((number, cells))
-    return rows
-
-
-def _cell(value: Any) -> Cell:
-    if value is None:
-        return ""
-    if isinstance(value, bool):
-        return str(value).upper()
-    if isinstance(value, int) and abs(value) > _LARGEST_WHOLE:
-        return str(value)
-    if isinstance(value, (int, float, datetime, time)):
-        return value
-    if isinstance(value, timedelta) and timedelta(0) <= value < timedelta(days=1):
-        return (datetime.min + value).time()
-    return str(value)
-
-
-def cell_text(cell: Cell) -> str:
-    """A cell as the text that is kept and shown: whole numbers without a point, times as ISO 8601."""
-    if isinstance(cell, str):
-        return cell.strip()
-    if isinstance(cell, float) and cell.is_integer() and abs(cell) < _LARGEST_WHOLE:
-        return str(int(cell))
-    if isinstance(cell, datetime):
-        return cell.isoformat(sep=" ")
-    if isinstance(cell, time):
-        return cell.isoformat()
-    return str(cell)
