@@ -1,4 +1,4 @@
-"""Two cameras of one swing laid over each other by the motion that both see: up and down."""
+"""Two cameras of one swing laid over each other at impact, by what the body shows where one of them is silent."""
 
 from collections.abc import Sequence
 from dataclasses import replace
@@ -7,6 +7,7 @@ import numpy as np
 
 from review.body import SeenSwing
 from review.lesson import FloatArray, KeyFrame, KeyFrameName, View
+from review.swing.impact_reading import read_impact_s
 from review.swing.motion import RATE_HZ, read_motion
 
 _BEFORE_S, _AFTER_S = 0.45, 0.35
@@ -16,26 +17,53 @@ _STEP_S = 0.002
 # Seen from down the line the wrists' speeds come 4 ms earlier than face-on: median of 40 pairs of rendered clips.
 _DOWN_THE_LINE_EARLY_S = 0.004
 _CERTAINTY = 0.9
+_SHARED = 0.5
 
 
 def lock_views(views: Sequence[SeenSwing]) -> list[SeenSwing]:
-    """Give the down-the-line view a better impact where only the face-on view has it from its strike.
+    """Give one view a better impact where only the other has it from its strike, the ball or the coach.
 
-    Two views are laid over each other at impact. Where both were timed by sound, picture or coach nothing changes; the
-    other way round nothing would be gained: face-on the hands' lowest point is as good.
+    Two views are laid over each other at impact. Where both were timed so nothing changes.
     """
     by_view = {seen.view: seen for seen in views}
     face_on, behind = by_view.get(View.FACE_ON), by_view.get(View.DOWN_THE_LINE)
     if face_on is None or behind is None:
         return list(views)
-    known, rough = _impact_of(face_on), _impact_of(behind)
-    if known is None or known.source == "pose" or rough is None or rough.source != "pose":
+    impacts = {View.FACE_ON: _impact_of(face_on), View.DOWN_THE_LINE: _impact_of(behind)}
+    timed = [view for view, impact in impacts.items() if impact is not None and impact.source != "pose"]
+    if len(timed) != 1 or None in impacts.values():
         return list(views)
-    time_s = align_down_the_line(face_on, known.time_s, behind, rough.time_s)
-    frame = int(np.argmin(np.abs(behind.track.time_s - time_s)))
+    silent = View.DOWN_THE_LINE if timed[0] is View.FACE_ON else View.FACE_ON
+    known, rough = impacts[timed[0]], impacts[silent]
+    if known is None or rough is None:
+        return list(views)
+    time_s = align_views(by_view[timed[0]], known.time_s, by_view[silent], rough.time_s)
+    if time_s is None:
+        return list(views)
+    moved = by_view[silent]
+    frame = int(np.argmin(np.abs(moved.track.time_s - time_s)))
     better = replace(rough, time_s=time_s, frame=frame, certainty=_CERTAINTY)
-    key_frames = tuple(sorted((better if k is rough else k for k in behind.key_frames), key=lambda k: k.time_s))
-    return [replace(seen, key_frames=key_frames) if seen is behind else seen for seen in views]
+    key_frames = tuple(sorted((better if k is rough else k for k in moved.key_frames), key=lambda k: k.time_s))
+    return [replace(seen, key_frames=key_frames) if seen is moved else seen for seen in views]
+
+
+def align_views(timed: SeenSwing, timed_impact_s: float, silent: SeenSwing, silent_impact_s: float) -> float | None:
+    """Find impact in a silent view from the one that knows it; presentation times of their own clips.
+
+    Both are read from the body; half of what the timed view's reading is off is taken from the silent one's, since a
+    player's own way of striking puts both off alike (a half: chosen by cross-validation, docs/accuracy.md). Where the
+    body cannot be read, down the line by the wrists' speeds; face-on None: the hands' lowest point is as good.
+    """
+    own_s = read_impact_s(silent.track, silent.time_scale, silent.view, silent_impact_s)
+    other_s = read_impact_s(timed.track, timed.time_scale, timed.view, timed_impact_s)
+    if own_s is not None and other_s is not None:
+        off_s = (other_s - timed_impact_s) * timed.time_scale
+        return own_s - _SHARED * off_s / silent.time_scale
+    if own_s is not None:
+        return own_s
+    if silent.view is View.DOWN_THE_LINE:
+        return align_down_the_line(timed, timed_impact_s, silent, silent_impact_s)
+    return None
 
 
 def _impact_of(seen: SeenSwing) -> KeyFrame | None:

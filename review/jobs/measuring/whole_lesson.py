@@ -19,7 +19,7 @@ from review.pose import Effort, LandmarkTrack
 from review.progress import Progress, silent
 
 # raised whenever the numbers change for the same landmarks: thorough numbers of an older method give way to quick ones
-METHOD = 4
+METHOD = 5
 _FAMILY = "body"
 
 
