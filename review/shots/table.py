@@ -1,5 +1,6 @@
 """From a device's table to shots."""
 
+import re
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -10,6 +11,7 @@ from review.shots.columns import Columns, count_known, resolve_columns
 from review.shots.terms import EXAMPLES, tidy_term
 from review.shots.values import find_table_decimal, read_value
 from review.tables import (
+    Cell,
     ColumnMapping,
     Row,
     Table,
@@ -27,6 +29,10 @@ _SUMMARY = frozenset(
         *("min", "minimum", "max", "maximum"),
     )
 )
+
+_SUMMARY_WORDS = frozenset({"average", "avg", "mean", "median", "deviation"})
+"""A label that begins or ends so is a summary's too: '7-iron average'."""
+_LETTER = re.compile(r"[^\W\d_]")
 
 
 @dataclass(frozen=True)
@@ -81,14 +87,19 @@ def read_shot_table(
     decimal = find_table_decimal(table, columns, rows)
     clock = read_clock(table, columns, rows, on_date, notes)
     shots, n_nan = [], 0
+    # a long table says the same few hundred numbers again and again
+    read: dict[int, dict[Cell, float | None]] = {column.index: {} for column in columns.measures}
     for number, row in enumerate(rows, start=1):
         values = {}
         for column in columns.measures:
-            cell = row.cells[column.index]
-            if is_absent(cell, used.absent):
+            cell, known = row.cells[column.index], read[column.index]
+            if cell not in known:
+                known[cell] = None if is_absent(cell, used.absent) else read_value(table, row, column, decimal)
+            value = known[cell]
+            if value is None:
                 n_nan += cell_text(cell).casefold() == "nan"
-                continue
-            values[column.measure] = read_value(table, row, column, decimal)
+            else:
+                values[column.measure] = value
         kept = [*columns.unmapped, *([columns.roles["shot number"]] if "shot number" in columns.roles else [])]
         struck_at, resolution_s, unplaced = clock[number - 1]
         extra = {table.header[i]: cell_text(row.cells[i]) for i in sorted({*kept, *unplaced})}
@@ -110,7 +121,9 @@ def _select_rows(table: Table, columns: Columns, notes: list[str]) -> list[Row]:
     header = [tidy_header(text) for text in table.header]
     rows, summaries, repeats, strays = [], [], [], []
     for row in table.rows:
-        if [tidy_header(cell_text(cell)) for cell in row.cells] == header:
+        if len(row.cells) == len(header) and all(
+            tidy_header(cell_text(cell)) == name for cell, name in zip(row.cells, header, strict=True)
+        ):
             repeats.append(row.line)
         elif _is_summary(row, columns):
             summaries.append(row.line)
@@ -134,10 +147,17 @@ def _has_time(row: Row, columns: Columns) -> bool:
 
 
 def _is_summary(row: Row, columns: Columns) -> bool:
+    """Whether any cell says so ('Average'), or a label ends or begins so ('7-iron average')."""
     first = next((cell for cell in row.cells if cell_text(cell)), "")
     labels = [first, *(row.cells[i] for role, i in columns.roles.items() if role != "ignore")]
-    words = {tidy_term(cell) for cell in labels if isinstance(cell, str)}
-    return not words.isdisjoint(_SUMMARY) and not _has_time(row, columns)
+    terms = [tidy_term(cell) for cell in labels if isinstance(cell, str)]
+    is_said = any(
+        part in _SUMMARY for term in terms for part in (term, term.partition(" ")[0], term.rpartition(" ")[2])
+    )
+    is_said = is_said or any(
+        cell[:1].isalpha() and tidy_term(cell) in _SUMMARY for cell in row.cells if isinstance(cell, str)
+    )
+    return is_said and not _has_time(row, columns)
 
 
 def _is_stray(row: Row, columns: Columns) -> bool:

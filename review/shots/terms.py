@@ -1,6 +1,7 @@
 """Plain trade terms: what a column is called in words, and the measure it means."""
 
 import re
+from functools import lru_cache
 
 from review.lesson import KINDS, Source
 
@@ -54,6 +55,7 @@ _SPELLINGS = {"velocity": "speed", "centre": "center", "ang": "angle", "dir": "d
 EXAMPLES = "time, club, ball speed [mph], club path [deg], carry [yd]"
 
 
+@lru_cache(maxsize=4096)
 def tidy_term(text: str) -> str:
     """A name as plain small words: ``ClubPath``, ``club_path`` and ``Club-Path`` are one."""
     if text.strip() == "#":

@@ -2,7 +2,9 @@
 
 import math
 import re
+from collections import Counter
 from collections.abc import Collection, Iterable
+from functools import lru_cache
 
 from review.tables.cells import Cell, cell_text
 
@@ -67,6 +69,24 @@ def split_number(text: str) -> tuple[str, str, str] | None:
     return match["lead"].strip(), match["number"].strip(), match["tail"].strip()
 
 
+@lru_cache(maxsize=8192)  # a column of a long table says the same few hundred numbers again and again
+def _find_mark(cell: str) -> str:
+    """The decimal mark that a cell shows: '.' or ',', '?' where it may part thousands, '' where there is none."""
+    if "." not in cell and "," not in cell:
+        return ""
+    parts = split_number(cell)
+    if parts is None:
+        return ""
+    body = re.sub(r"[eE].*", "", parts[1]).lstrip("+-")
+    if "." in body and "," in body:
+        return "." if body.rfind(".") > body.rfind(",") else ","
+    if _THOUSANDS.fullmatch(body):
+        if body.count(".") > 1:
+            return ","
+        return "." if body.count(",") > 1 else "?"
+    return "." if "." in body else "," if "," in body else ""
+
+
 def find_decimal(cells: Iterable[Cell], delimiter: str) -> str | None:
     """Find the decimal mark of a table from its number cells.
 
@@ -74,30 +94,8 @@ def find_decimal(cells: Iterable[Cell], delimiter: str) -> str | None:
     that the odd cells are told. ``1.234`` alone says nothing: then a table parted by commas is read with a
     point, and for others the answer is None when such cells exist, because nobody can tell.
     """
-    points = commas = unclear = 0
-    for cell in cells:
-        if not isinstance(cell, str) or ("." not in cell and "," not in cell):
-            continue
-        parts = split_number(cell)
-        if parts is None:
-            continue
-        body = re.sub(r"[eE].*", "", parts[1]).lstrip("+-")
-        if "." in body and "," in body:
-            if body.rfind(".") > body.rfind(","):
-                points += 1
-            else:
-                commas += 1
-        elif _THOUSANDS.fullmatch(body):
-            if body.count(".") > 1:
-                commas += 1
-            elif body.count(",") > 1:
-                points += 1
-            else:
-                unclear += 1
-        elif "." in body:
-            points += 1
-        elif "," in body:
-            commas += 1
+    votes = Counter(map(_find_mark, (cell for cell in cells if isinstance(cell, str))))
+    points, commas, unclear = votes["."], votes[","], votes["?"]
     if points or commas:
         return "," if commas > points else "."
     if delimiter in (",", "") or not unclear:

@@ -110,7 +110,10 @@ def _say_range(start: StartRange) -> str:
     if low == high:
         return _say_side(low) if low else "straight"
     if low * high < 0:
-        return f"{_say_side(low)} to {_say_side(high)}"
+        # the same for a mirrored shot, left and right exchanged
+        if -low == high:
+            return f"up to {high:.1f}° to either side"
+        return " to ".join(_say_side(end) for end in sorted((low, high), key=abs))
     near, far = sorted((abs(low), abs(high)))
     return f"{near:.1f} to {_say_side(math.copysign(far, low or high))}"
 
