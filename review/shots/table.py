@@ -1,6 +1,7 @@
 """From a device's table to shots."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -32,6 +33,7 @@ _SUMMARY = frozenset(
 
 _SUMMARY_WORDS = frozenset({"average", "avg", "mean", "median", "deviation"})
 """A label that begins or ends so is a summary's too: '7-iron average'."""
+_MANY_NUMBERS = 5
 _LETTER = re.compile(r"[^\W\d_]")
 
 
@@ -107,6 +109,13 @@ def read_shot_table(
         shots.append(
             Shot(f"{table.sha256[:12]}-{number}", number, table.file, values, extra, struck_at, resolution_s, club)
         )
+    repeated = _find_repeated(shots)
+    if repeated:
+        first = ", ".join(map(str, repeated[:5])) + (" and more" if len(repeated) > 5 else "")
+        notes.append(
+            f"rows with the same numbers as an earlier one: {len(repeated)} (row {first}); each counts where it "
+            "stands, so leave them out of what you compare"
+        )
     if n_nan:
         notes.append(f"cells that say NaN, left empty: {n_nan}")
     if not shots:
@@ -115,6 +124,19 @@ def read_shot_table(
     if empty:
         notes.append(f"rows with a time but no number: line {', '.join(empty)}")
     return ShotTable(tuple(shots), used, tuple(table.header[i] for i in columns.unmapped), tuple(notes))
+
+
+def _find_repeated(shots: Sequence[Shot]) -> list[int]:
+    """Rows whose time, club and numbers, five at least, are all those of an earlier row."""
+    seen: set[tuple[object, ...]] = set()
+    repeated = []
+    for shot in shots:
+        key = (shot.struck_at, shot.club, *shot.values.items())
+        if key in seen:
+            repeated.append(shot.row_number)
+        elif len(shot.values) >= _MANY_NUMBERS:
+            seen.add(key)
+    return repeated
 
 
 def _select_rows(table: Table, columns: Columns, notes: list[str]) -> list[Row]:
