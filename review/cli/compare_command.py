@@ -27,7 +27,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         "compare",
         help="put the first batch of a lesson against the last",
         description="Say of every measure what it was in the first batch and in the last, how far it moved with a "
-        "95 %% interval, and whether that can be told from chance. Also two batches of two lessons, or, with --table, "
+        "95 % interval, and whether that can be told from chance. Also two batches of two lessons, or, with --table, "
         "rows of a device's table without any library.",
     )
     add_lesson_argument(parser)
