@@ -3,11 +3,16 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from hypothesis import settings
 
 from review.lesson import Handedness, View
 from review.pose import LandmarkTrack
 
 DATA = Path(__file__).parent / "data"
+
+# how long an example takes says nothing: no test is timed
+settings.register_profile("untimed", deadline=None)
+settings.load_profile("untimed")
 
 
 @dataclass(frozen=True, eq=False)

@@ -109,13 +109,10 @@ def read_shot_table(
         shots.append(
             Shot(f"{table.sha256[:12]}-{number}", number, table.file, values, extra, struck_at, resolution_s, club)
         )
-    repeated = _find_repeated(shots)
+    # rows with a time and all numbers alike are one shot wherever lessons are put together
+    repeated = find_repeated([shot for shot in shots if shot.struck_at is None])
     if repeated:
-        first = ", ".join(map(str, repeated[:5])) + (" and more" if len(repeated) > 5 else "")
-        notes.append(
-            f"rows with the same numbers as an earlier one: {len(repeated)} (row {first}); each counts where it "
-            "stands, so leave them out of what you compare"
-        )
+        notes.append(say_repeated(repeated))
     if n_nan:
         notes.append(f"cells that say NaN, left empty: {n_nan}")
     if not shots:
@@ -126,8 +123,17 @@ def read_shot_table(
     return ShotTable(tuple(shots), used, tuple(table.header[i] for i in columns.unmapped), tuple(notes))
 
 
-def _find_repeated(shots: Sequence[Shot]) -> list[int]:
-    """Rows whose time, club and numbers, five at least, are all those of an earlier row."""
+def say_repeated(rows: Sequence[int]) -> str:
+    """Say of rows that repeat earlier ones what to do."""
+    first = ", ".join(map(str, rows[:5])) + (" and more" if len(rows) > 5 else "")
+    return (
+        f"rows with the same numbers as an earlier one: {len(rows)} (row {first}); each counts where it stands, so "
+        "leave them out of what you compare"
+    )
+
+
+def find_repeated(shots: Sequence[Shot]) -> list[int]:
+    """Numbers of the rows whose time, club and numbers, five at least, are all those of an earlier row."""
     seen: set[tuple[object, ...]] = set()
     repeated = []
     for shot in shots:

@@ -185,3 +185,12 @@ def test_repeatability_given_with_add_is_kept_and_judged_by(tmp_path: Path, caps
     shown = capsys.readouterr().out
     assert "the smallest that counts" in shown
     assert "repeatability of club path is not known" not in shown
+
+
+def test_rows_that_stand_there_twice_are_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    head = "time,club speed [mph],ball speed [mph],carry [yd],club path [deg],face angle [deg]"
+    path = tmp_path / "shots.csv"
+    rows = [f"2026-03-14 10:0{i}:00,90,126,18{i},{i},1" for i in range(4)]
+    path.write_text("\n".join([head, *rows, rows[0]]) + "\n")
+    assert main(["compare", "--table", str(path), "--first", "1-2", "--last", "3-5"]) == 0
+    assert "the same numbers as an earlier one: 1 (row 5)" in capsys.readouterr().out

@@ -11,6 +11,7 @@ from review.jobs.comparing.background import Background, find_background
 from review.jobs.comparing.pictures import Pictured
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing
 from review.shots import ColumnMapping, read_shot_table
+from review.shots.table import find_repeated, say_repeated
 
 _MOST_ROWS = 1_000_000
 _FIRST, _LAST = Batch("first", 1), Batch("last", 2)
@@ -83,10 +84,21 @@ def compare_table(
         sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different
     )
     background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness)
+    timed = find_repeated([shot for shot in table.shots if shot.struck_at is not None])
+    repeated = (say_repeated(timed),) if timed else ()
     batches = ((_FIRST, sides[0]), (_LAST, sides[1]))
     pictured = Pictured(batches, _FIRST.id, _LAST.id, {}, compared, handedness, path.name, windows or {})
     return TableComparison(
-        path, first_rows, last_rows, sides[0], sides[1], handedness, compared, background, pictured, table.notes
+        path,
+        first_rows,
+        last_rows,
+        sides[0],
+        sides[1],
+        handedness,
+        compared,
+        background,
+        pictured,
+        (*table.notes, *repeated),
     )
 
 
