@@ -209,7 +209,7 @@ class LiveScreen:
         """Say something of a swing, its number only where the line before was of another."""
         kind = "" if swing.kind is SwingKind.SHOT else f", {swing.kind.value}"
         name = f"Swing {swing.order}{kind}"
-        say(pack(parts, f"{'' if name == self._last_told else name:<8} "))
+        say(pack(parts, f"{'' if name == self._last_told else name:<7}  "))
         self._last_told = name
 
     def _say_row(self, lesson_id: str, shot: Shot) -> list[str]:
