@@ -16,7 +16,8 @@ _MOST_LAG_S = 0.08
 _STEP_S = 0.002
 # Seen from down the line the wrists' speeds come 4 ms earlier than face-on: median of 40 pairs of rendered clips.
 _DOWN_THE_LINE_EARLY_S = 0.004
-_CERTAINTY = 0.9
+_CERTAINTY = {View.DOWN_THE_LINE: 0.8, View.FACE_ON: 0.9}
+"""Share within half a frame of 60 pictures a second, of the quick model, the less sure one (docs/accuracy.md)."""
 _SHARED = 0.5
 
 
@@ -42,7 +43,7 @@ def lock_views(views: Sequence[SeenSwing]) -> list[SeenSwing]:
         return list(views)
     moved = by_view[silent]
     frame = int(np.argmin(np.abs(moved.track.time_s - time_s)))
-    better = replace(rough, time_s=time_s, frame=frame, certainty=_CERTAINTY)
+    better = replace(rough, time_s=time_s, frame=frame, certainty=_CERTAINTY[silent])
     key_frames = tuple(sorted((better if k is rough else k for k in moved.key_frames), key=lambda k: k.time_s))
     return [replace(seen, key_frames=key_frames) if seen is moved else seen for seen in views]
 
