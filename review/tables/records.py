@@ -43,7 +43,10 @@ def read_records(content: bytes, name: str) -> list[tuple[int, list[Cell]]] | No
     except (ValueError, RecursionError) as error:
         if text.lstrip()[:1] == "[" and text.lstrip()[1:].lstrip()[:1] not in ("{", "]"):
             return None  # a header such as [mph]
-        found = "records inside each other without end" if isinstance(error, RecursionError) else str(error)
+        # what Python says of a number of thousands of digits is for programmers
+        found = str(error) if isinstance(error, json.JSONDecodeError) else "a number far too long"
+        if isinstance(error, RecursionError):
+            found = "records inside each other without end"
         raise BadInputError(
             f"{name}: expected records as JSON, found {found}; the file is damaged or cut short, export it again"
         ) from error

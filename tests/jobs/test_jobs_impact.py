@@ -165,4 +165,5 @@ def test_a_guess_around_impact_is_drawn_to_it_however_fast_the_clip_plays(time_s
         true_s = true_impact_s(name)
         for off_s in (-0.03, 0.0, 0.03):
             read_s = read_impact_s(slow, time_scale, view, (true_s + off_s) / time_scale)
+            # one view alone was at worst 17 ms off in 26 pairs it was not learnt from
             assert read_s * time_scale == pytest.approx(true_s, abs=2 * HALF_FRAME_S)

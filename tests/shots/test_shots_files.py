@@ -136,3 +136,11 @@ def test_groups_units_and_names_make_one_header(write_table) -> None:
 def test_a_title_above_changes_no_header(write_table, above: str) -> None:
     read = read_shot_table(write_table(f"{above}club path [deg],carry [yd],side [yd]\n1.5,100,-2\n"))
     assert read.shots[0].values == {"club_path_deg": 1.5, "carry_yd": 100.0, "offline_yd": -2.0}
+
+
+def test_a_json_number_of_thousands_of_digits_is_refused_in_the_coachs_words(tmp_path):
+    path = tmp_path / "shots.json"
+    path.write_text('[{"carry [yd]": ' + "9" * 5000 + "}]")
+    with pytest.raises(BadInputError, match="a number far too long") as refusal:
+        read_shot_table(path)
+    assert "sys." not in str(refusal.value)
