@@ -22,11 +22,24 @@ DEBIAN_PACKAGES = {
     "libEGL": "libegl1",
     "libGLESv2": "libgles2",  # before libGL, whose name it begins with
     "libGL": "libgl1",
+    "libX11": "libx11-6",
+    "libXext": "libxext6",
+    "libdbus": "libdbus-1-3",
+    "libfontconfig": "libfontconfig1",
+    "libfreetype": "libfreetype6",
     "libgthread": "libglib2.0-0",
     "libglib": "libglib2.0-0",
     "libportaudio": "libportaudio2",
     "libstdc++": "libstdc++6",
+    "libxkbcommon": "libxkbcommon0",
+    "libz": "zlib1g",
 }
+LOADS_ALL = """
+import av, cv2, mediapipe
+from mediapipe.tasks.python import vision
+from PyQt5 import QtGui, QtWidgets
+QtWidgets.QApplication([])
+"""
 CHECKS = (
     ("lint", ["-m", "ruff", "check"]),
     ("format", ["-m", "ruff", "format", "--check"]),
@@ -108,11 +121,8 @@ def works(command: list[object]) -> bool:
 def check_system_libraries() -> bool:
     """Load what comes with compiled code; name a missing system library, install it where that is ours to do."""
     for _ in range(len(DEBIAN_PACKAGES)):
-        tried = subprocess.run(
-            [PYTHON, "-c", "import av, cv2, mediapipe; from mediapipe.tasks.python import vision"],
-            capture_output=True,
-            text=True,
-        )
+        without_display = {**os.environ, "QT_QPA_PLATFORM": "offscreen", "QT_DEBUG_PLUGINS": "1"}
+        tried = subprocess.run([PYTHON, "-c", LOADS_ALL], capture_output=True, text=True, env=without_display)
         if tried.returncode == 0:
             return True
         missing = re.search(r"(lib[\w+.-]+?\.so[.\d]*): cannot open shared object", tried.stderr)
