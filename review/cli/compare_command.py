@@ -1,7 +1,7 @@
 """``compare``: first batch against last, any two batches of a pupil, or rows of a bare table."""
 
 import argparse
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,10 +15,10 @@ from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
 from review.jobs.comparing.pictures import draw_comparison
 from review.jobs.lesson_file import parse_aim
+from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Handedness
 from review.lesson.words import count
 from review.library import Library
-from review.shots import read_mapping
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -34,7 +34,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--first", metavar="N", help="number of the first batch, or LESSON:N; with --table rows: 1-6")
     parser.add_argument("--last", metavar="N", help="number of the last batch, or LESSON:N; with --table rows: 11-16")
     parser.add_argument("--table", type=Path, metavar="FILE", help="compare rows of this table; no library is needed")
-    parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
+    parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for that table")
     parser.add_argument("--handed", choices=[h.value for h in Handedness], default="right", help="with --table")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE", help="what to judge, with --table")
     parser.add_argument(
@@ -110,17 +110,19 @@ def show_comparison(compared: TableComparison | LessonComparison, show_all: bool
 def _compare_table(options: argparse.Namespace) -> TableComparison:
     if not options.first or not options.last:
         raise BadInputError("--table needs --first ROWS and --last ROWS, such as --first 1-6 --last 11-16.")
-    return compare_table(
+    found = find_mapping(options.library, options.table, options.mapping)
+    compared = compare_table(
         options.table,
         options.first,
         options.last,
-        mapping=None if options.mapping is None else read_mapping(options.mapping),
+        mapping=found.mapping,
         handedness=Handedness(options.handed),
         aim=tuple(parse_aim(text) for text in options.aim),
         repeatability=dict(map(parse_repeatability, options.repeatability)),
         windows=dict(map(parse_window, options.window)),
         accept_different=options.despite,
     )
+    return replace(compared, notes=(*found.notes, *compared.notes))
 
 
 def _compare_lessons(options: argparse.Namespace) -> LessonComparison:

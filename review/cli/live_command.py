@@ -79,7 +79,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="which files of one folder are of which camera, such as behind=*_b.mp4 (default: each folder is a camera)",
     )
     parser.add_argument("--shots", type=Path, metavar="TABLE", help="the table that the device writes or will export")
-    parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for that table")
+    parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for that table")
     parser.add_argument("--since", type=_time, metavar="HH:MM", help="the lesson began then, by this computer's clock")
     parser.add_argument("--club", default="", help="club of the first batch")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")

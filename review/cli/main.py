@@ -15,6 +15,7 @@ _COMMANDS = {
     "add": "add_command",
     "live": "live_command",
     "measure": "measure_command",
+    "table": "table_command",
     "match": "match_command",
     "move": "move_command",
     "compare": "compare_command",

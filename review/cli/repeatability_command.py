@@ -3,10 +3,10 @@
 import argparse
 from pathlib import Path
 
-from review.cli.screen import say
+from review.cli.screen import add_library_option, say
 from review.jobs.comparing.read_twice import find_repeatability
+from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import KINDS
-from review.shots import read_mapping
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -19,16 +19,17 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("first", type=Path, metavar="TABLE")
     parser.add_argument("second", type=Path, metavar="TABLE")
-    parser.add_argument("--mapping", type=Path, metavar="FILE", help="your column mapping for the first table")
-    parser.add_argument("--second-mapping", type=Path, metavar="FILE", help="the second's, where it is another one")
+    parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for the first")
+    parser.add_argument("--second-mapping", type=Path, metavar="NAME|FILE", help="the second's, where it is another")
+    add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Read both, print a line a measure and how to use it."""
-    one = None if options.mapping is None else read_mapping(options.mapping)
-    two = one if options.second_mapping is None else read_mapping(options.second_mapping)
-    found = find_repeatability(options.first, options.second, (one, two))
+    one = find_mapping(options.library, options.first, options.mapping)
+    two = find_mapping(options.library, options.second, options.second_mapping or options.mapping)
+    found = find_repeatability(options.first, options.second, (one.mapping, two.mapping))
     for name, error in found.errors:
         kind = KINDS[name]
         digits = kind.decimals + 1
@@ -41,8 +42,8 @@ def run(options: argparse.Namespace) -> int:
         for name, error in found.errors
         if error.sd > 0
     )
-    say("\nWith add or compare, name those of your aim:")
+    say("\nWith add or compare, or once for all with table FILE ... --keep NAME, name those of your aim:")
     say(f"  {stated}")
-    for note in found.notes:
+    for note in (*one.notes, *two.notes, *found.notes):
         say(f"Note: {note}")
     return 0

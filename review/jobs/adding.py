@@ -12,13 +12,14 @@ from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
+from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
 from review.lesson.words import count
 from review.library import Library
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
 from review.progress import Progress, silent
-from review.shots import ShotTable, merge_rows, read_mapping, read_shot_table
+from review.shots import ShotTable, merge_rows, read_shot_table
 
 
 @dataclass(frozen=True)
@@ -51,7 +52,9 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     MachineError
         When the disk is full or the library may not be written.
     """
-    table = _read_table(plan)
+    table = _read_table(library, plan)
+    if table is not None:  # a device's own error, kept with its mapping, is known to every lesson it measured
+        plan = replace(plan, repeatability=tuple({**table.mapping.repeatability, **dict(plan.repeatability)}.items()))
     record = _read_pressure(plan)
     setups = read_setups(plan)
     total = 2 * len(plan.clips)
@@ -125,11 +128,12 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent), questions)
 
 
-def _read_table(plan: LessonPlan) -> ShotTable | None:
+def _read_table(library: Library, plan: LessonPlan) -> ShotTable | None:
     if plan.shots is None:
         return None
-    mapping = None if plan.mapping is None else read_mapping(plan.mapping)
-    return read_shot_table(plan.shots, mapping, on_date=plan.held_on)
+    found = find_mapping(library.folder, plan.shots, plan.mapping)
+    table = read_shot_table(plan.shots, found.mapping, on_date=plan.held_on)
+    return replace(table, notes=(*found.notes, *table.notes))
 
 
 def _read_pressure(plan: LessonPlan) -> PressureRecord | None:

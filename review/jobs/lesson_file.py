@@ -9,7 +9,8 @@ from typing import Any, TypeVar
 from review.errors import BadInputError
 from review.jobs.measuring.setup_files import read_toml
 from review.jobs.pairing.speed import check_time_scale
-from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
+from review.lesson import AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
+from review.lesson.measures import find_kind, say_kinds
 
 CLIP_ENDINGS = frozenset({".mp4", ".mov", ".m4v", ".mkv", ".avi", ".webm"})
 _T = TypeVar("_T")
@@ -153,7 +154,7 @@ def find_clips(folder: Path) -> tuple[Path, ...]:
 
 
 def parse_aim(text: str) -> AimMeasure:
-    """Read 'club_path_deg' or 'hip_turn_deg at impact'.
+    """Read 'club path' (or 'club_path_deg') or 'hip turn at impact'.
 
     Raises
     ------
@@ -161,12 +162,13 @@ def parse_aim(text: str) -> AimMeasure:
         When the measure or the key frame is unknown.
     """
     name, _, key_frame = (part.strip() for part in text.partition(" at "))
-    if name not in KINDS:
-        raise BadInputError(f"The aim names {name!r}, which is not a measure. Known: {', '.join(KINDS)}.")
+    kind = find_kind(name)
+    if kind is None:
+        raise BadInputError(f"The aim names {name!r}, which is not a measure. Known: {say_kinds()}.")
     known = [k.value for k in KeyFrameName]
     if key_frame and key_frame not in known:
         raise BadInputError(f"The aim names the key frame {key_frame!r}. Known: {', '.join(known)}.")
-    return AimMeasure(name, key_frame)
+    return AimMeasure(kind, key_frame)
 
 
 def _table(data: dict[str, Any], name: str) -> dict[str, Any]:
@@ -268,9 +270,10 @@ def _batch(table: dict[str, Any]) -> BatchPlan:
 
 
 def _repeatability(item: tuple[str, Any]) -> tuple[str, float]:
-    name, value = item
-    if name not in KINDS:
-        raise BadInputError(f"[repeatability] names {name!r}, which is not a measure. Known: {', '.join(KINDS)}.")
+    said, value = item
+    name = find_kind(said)
+    if name is None:
+        raise BadInputError(f"[repeatability] names {said!r}, which is not a measure. Known: {say_kinds()}.")
     if not float(value) > 0:
         raise BadInputError(f"[repeatability] {name} must be above 0, got {value}; leave it out when it is not known.")
     return name, float(value)

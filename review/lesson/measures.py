@@ -78,6 +78,19 @@ KINDS = _kinds(
 )
 """Every kind of number the tool knows, by name; signs are those of the project's glossary."""
 
+_BY_WORDS = {text.casefold(): kind.name for kind in KINDS.values() for text in (kind.name, kind.label)}
+
+
+def find_kind(text: str) -> str | None:
+    """The name of the kind that a coach writes by name or in words: 'club_path_deg', 'club path', 'Club Path'."""
+    return _BY_WORDS.get(" ".join(text.casefold().split()))
+
+
+def say_kinds() -> str:
+    """Every kind in words, for messages."""
+    return ", ".join(kind.label for kind in KINDS.values())
+
+
 KNOWN_DOWN_TO = {"shoulder_turn_deg": -105.0}
 """Farthest that can be told of a number, where there is such an end; beyond it only that it lies there (a bound)."""
 

@@ -2,15 +2,21 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from itertools import product
+
+import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import KINDS
+from review.shots.column_numbers import median_size, read_numbers
 from review.shots.mapping import check_mapping, find_column, propose_mapping
 from review.shots.terms import EXAMPLES, ROLES, unit_of
+from review.shots.unit_guess import find_fitting_units, is_one_table
 from review.tables import (
     ColumnMapping,
     Table,
     compute_factor,
+    find_decimal,
     find_unit,
     is_absent,
     is_time_format,
@@ -19,7 +25,11 @@ from review.tables import (
     tidy_header,
 )
 
+KEPT_AS_TEXT = "columns kept as text, not used as numbers"
 _SAMPLE_ROWS = 50
+_ROWS_FOR_SIZES = 200
+_LEAST_ROWS_FOR_SIZES = 5
+"""A column of fewer numbers may hold odd shots only, which say nothing of its unit."""
 
 
 @dataclass(frozen=True)
@@ -49,6 +59,12 @@ def count_known(cells: Sequence[str], mapping: ColumnMapping | None) -> int:
     return sum(_may_be_header(cell) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
 
 
+def count_headers(header: Sequence[str], mapping: ColumnMapping) -> int:
+    """How many of a mapping's columns a header has, by their text or by their name with another unit."""
+    there = {tidy_header(text) for text in header if text} | {_bare(text) for text in header if text}
+    return sum(tidy_header(key) in there or _bare(key) in there for key in mapping.columns)
+
+
 def _may_be_header(cell: str) -> bool:
     return any(character.isalpha() or character == "#" for character in cell)
 
@@ -67,13 +83,14 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
     """
     kept = mapping or ColumnMapping()
     check_mapping(kept)
-    used, keys, notes = _match_kept(table, kept)
+    used, keys, notes = match_kept(table, kept)
     samples = [row.cells for row in table.rows[:_SAMPLE_ROWS]]
     free = ["" if i in used else header for i, header in enumerate(table.header)]
     for header, name in propose_mapping(free, table.units, samples).columns.items():
         if name not in used.values():
             used[table.header.index(header)] = name
     measures, roles, columns, units = [], {}, {}, {}
+    assumed: list[str] = []
     for index, name in sorted(used.items()):
         header = table.header[index]
         columns[header] = name
@@ -81,7 +98,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
             roles[name] = index
             continue
         key = keys.get(index)
-        stated = _stated_unit(table, index)
+        stated = stated_unit(table, index)
         unit, unit_notes = _choose_unit(table, index, name, stated, kept.units.get(key, "") if key else "")
         notes += unit_notes
         factor = compute_factor(unit, unit_of(name))
@@ -91,6 +108,8 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
                 f"{unit_of(name)}, found {unit!r}; correct the header or the mapping"
             )
         units[header] = unit
+        if not stated and not (key and key in kept.units):
+            assumed.append(name)
         measures.append(MeasureColumn(index, name, factor, key in kept.flipped))
     if not measures:
         raise BadInputError(
@@ -98,6 +117,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
             f"found {', '.join(repr(text) for text in table.header if text)}; "
             "name the columns so, or keep a column mapping for this device"
         )
+    _check_assumed_units(table, measures, assumed, units, kept)
     unmapped = tuple(i for i, header in enumerate(table.header) if header and i not in used)
     return Columns(
         measures=tuple(measures),
@@ -113,8 +133,55 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
     )
 
 
-def _match_kept(table: Table, kept: ColumnMapping) -> tuple[dict[int, str], dict[int, str], list[str]]:
-    """Match the mapping's headers: the same text, else the same name with another unit."""
+def _check_assumed_units(
+    table: Table, columns: Sequence[MeasureColumn], assumed: Sequence[str], units: dict[str, str], kept: ColumnMapping
+) -> None:
+    """Refuse numbers that cannot be in the unit a column without one would be read in, but in another."""
+    if not assumed:
+        return
+    by_measure = {column.measure: column.index for column in columns}
+    decimal = kept.decimal
+    if decimal == "auto":
+        cells = (row.cells[c.index] for row in table.rows[:_ROWS_FOR_SIZES] for c in columns)
+        decimal = find_decimal(cells, table.delimiter) or "."
+    sizes = {}
+    for name, index in by_measure.items():
+        numbers = read_numbers([row.cells[index] for row in table.rows[:_ROWS_FOR_SIZES]], decimal, kept.absent)
+        if np.isfinite(numbers).sum() >= _LEAST_ROWS_FOR_SIZES:
+            sizes[name] = median_size(numbers)
+    stated = {name: units[table.header[by_measure[name]]] for name in sizes if name not in assumed}
+    fitting = find_fitting_units(sizes, stated)
+    if is_one_table(sizes, {**{name: unit_of(name) for name in sizes}, **stated}):
+        return
+    can_be = {name: units for name, units in fitting.items() if len(units) > 1 or units not in ((), (unit_of(name),))}
+    if not any(
+        is_one_table(sizes, {**stated, **dict(zip(fitting, units, strict=True))})
+        for units in product(*fitting.values())
+    ):
+        return  # odd in any unit: shots in doubt, not a matter of units
+    said = "; ".join(
+        f"{table.header[by_measure[name]]!r} (about {sizes[name]:.3g}) can be {' or '.join(units)}"
+        for name, units in can_be.items()
+    )
+    raise BadInputError(
+        f"{table.file}: columns state no unit, and beside each other their numbers cannot be in "
+        f"{', '.join(dict.fromkeys(unit_of(name) for name in can_be))}: {said}. Write the units into the header, or "
+        f"say them once: lesson-review table {table.file}"
+    )
+
+
+def match_kept(table: Table, kept: ColumnMapping) -> tuple[dict[int, str], dict[int, str], list[str]]:
+    """Match the mapping's headers: the same text, else the same name with another unit.
+
+    Returns
+    -------
+    Column index to measure or role, column index to the mapping's header, notes for the coach.
+
+    Raises
+    ------
+    BadInputError
+        Two columns of the table are mapped to one measure.
+    """
     by_text = {tidy_header(header): index for index, header in enumerate(table.header) if header}
     by_name: dict[str, list[int]] = {}
     for column, header in enumerate(table.header):
@@ -148,7 +215,8 @@ def _bare(header: str) -> str:
     return tidy_header(name if unit else split_tail(header)[0])
 
 
-def _stated_unit(table: Table, index: int) -> str:
+def stated_unit(table: Table, index: int) -> str:
+    """The unit text that a column's header or the units row states; empty where there is none."""
     header = table.header[index]
     unit = split_header(header)[1] or split_tail(header)[1]
     if not unit and not is_absent(table.units[index]):
@@ -174,4 +242,4 @@ def _choose_unit(table: Table, index: int, name: str, stated: str, kept: str) ->
 def _unmapped_notes(table: Table, unmapped: tuple[int, ...]) -> tuple[str, ...]:
     if not unmapped:
         return ()
-    return (f"columns kept as text, not used as numbers: {', '.join(table.header[i] for i in unmapped)}",)
+    return (f"{KEPT_AS_TEXT}: {', '.join(table.header[i] for i in unmapped)}",)

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from pathlib import Path
 
 from review.errors import BadInputError
-from review.shots.terms import KNOWN, ROLES, find_meaning, unit_of
+from review.shots.terms import KNOWN, MEASURES, ROLES, find_meaning, unit_of
 from review.tables import (
     Cell,
     ColumnMapping,
@@ -29,6 +29,12 @@ def check_mapping(mapping: ColumnMapping) -> None:
         A name is not known, or a time, club or number column has a flipped sign.
     """
     mapping.check_names(KNOWN)
+    for name in mapping.repeatability:
+        if name not in MEASURES:
+            raise BadInputError(
+                f"column mapping: repeatability names {name!r}, which no device measures; "
+                f"known are {', '.join(MEASURES)}"
+            )
     for header in sorted(mapping.flipped):
         if mapping.columns[header] in ROLES:
             raise BadInputError(f"column mapping: {header!r} is no measure, so its sign cannot be flipped")
@@ -104,7 +110,7 @@ def propose_mapping(
             continue
         name, unit, is_sure = found
         samples = [row[index] for row in sample_rows if index < len(row) and not is_absent(row[index])]
-        if name in columns.values() or not _fits(name, samples, is_sure):
+        if name in columns.values() or not fits_samples(name, samples, is_sure):
             continue
         if name in ROLES:
             columns[header] = name
@@ -119,7 +125,9 @@ def propose_mapping(
     return ColumnMapping(columns=columns, units=units)
 
 
-def _fits(name: str, samples: Sequence[Cell], is_sure: bool) -> bool:
+def fits_samples(name: str, samples: Sequence[Cell], is_sure: bool) -> bool:
+    """Whether what stands below a header can be what its name says; a loose name needs numbers."""
+    samples = [cell for cell in samples if not is_absent(cell)]
     if not samples:
         return is_sure
     if name in ("time", "date"):

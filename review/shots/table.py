@@ -1,6 +1,7 @@
 """From a device's table to shots."""
 
 import re
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -106,6 +107,8 @@ def read_shot_table(
         struck_at, resolution_s, unplaced = clock[number - 1]
         extra = {table.header[i]: cell_text(row.cells[i]) for i in sorted({*kept, *unplaced})}
         club = cell_text(row.cells[columns.roles["club"]]) if "club" in columns.roles else ""
+        if club in used.clubs:  # the coach's own name; what the device wrote stays beside it
+            extra[table.header[columns.roles["club"]]], club = club, used.clubs[club]
         shots.append(
             Shot(f"{table.sha256[:12]}-{number}", number, table.file, values, extra, struck_at, resolution_s, club)
         )
@@ -134,9 +137,13 @@ def say_repeated(rows: Sequence[int]) -> str:
 
 def find_repeated(shots: Sequence[Shot]) -> list[int]:
     """Numbers of the rows whose time, club and numbers, five at least, are all those of an earlier row."""
+    # nearly always the numbers alone tell all rows apart
+    counts = Counter(tuple(shot.values.values()) for shot in shots)
     seen: set[tuple[object, ...]] = set()
     repeated = []
-    for shot in shots:
+    for shot in [] if len(counts) == len(shots) else shots:
+        if counts[tuple(shot.values.values())] == 1:
+            continue
         key = (shot.struck_at, shot.club, *shot.values.items())
         if key in seen:
             repeated.append(shot.row_number)

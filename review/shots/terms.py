@@ -50,6 +50,12 @@ _LOOSE_TERMS = {
 }
 _BY_TERM = {term.strip(): name for name, terms in _TERMS.items() for term in terms.split(",")}
 _BY_LOOSE_TERM = {term.strip(): name for name, terms in _LOOSE_TERMS.items() for term in terms.split(",")}
+_BY_WORDS = {
+    words: name
+    for words, name in ((tuple(sorted(term.split())), name) for term, name in _BY_TERM.items())
+    if len(words) > 1 and name not in ("time", "date", "club", "shot number")
+}
+"""The same terms whatever the order of their words: 'spin back', 'speed ball'."""
 _SPELLINGS = {"velocity": "speed", "centre": "center", "ang": "angle", "dir": "direction", "dist": "distance"}
 
 EXAMPLES = "time, club, ball speed [mph], club path [deg], carry [yd]"
@@ -77,7 +83,8 @@ def find_meaning(name: str) -> tuple[str, bool] | None:
         return _BY_LOOSE_TERM[term], False
     if term.startswith("the "):
         return find_meaning(term[4:])
-    return None
+    turned = _BY_WORDS.get(tuple(sorted(term.split())))
+    return None if turned is None else (turned, False)
 
 
 def unit_of(measure: str) -> str:

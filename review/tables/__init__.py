@@ -1,7 +1,7 @@
 """Reading plain tables: encodings, delimiters, headers, numbers, units, times. Knows no measure."""
 
 from review.tables.cells import Cell, cell_text
-from review.tables.decoding import narrow_text
+from review.tables.decoding import narrow_text, read_content
 from review.tables.grid import Row, Table, read_table
 from review.tables.headers import tidy_header
 from review.tables.mapping import IGNORE, ColumnMapping, read_mapping_file, write_mapping_file
@@ -38,6 +38,7 @@ __all__ = [
     "parse_number",
     "parse_time_of_day_s",
     "parse_when",
+    "read_content",
     "read_mapping_file",
     "read_table",
     "shorten",

@@ -1,6 +1,7 @@
 """What the columns of a table mean: a mapping that the coach keeps, in a small TOML form of our own."""
 
 import json
+import math
 import os
 import tomllib
 from collections.abc import Collection
@@ -25,6 +26,8 @@ _KEYS = (
     "flipped",
     "columns",
     "units",
+    "clubs",
+    "repeatability",
 )
 
 
@@ -37,7 +40,8 @@ class ColumnMapping:
     are the headers whose sign is opposite to the project's. ``decimal`` is ``auto``, ``.`` or ``,``;
     ``delimiter`` ``auto``, ``,``, ``;``, a tab or ``|``; ``date_order`` ``auto``, ``ymd``, ``dmy`` or ``mdy``;
     ``time_format`` a strptime format or empty; ``header_row`` the header's line from 1, None to find it;
-    ``absent`` the words that mean an empty cell.
+    ``absent`` the words that mean an empty cell. ``clubs`` maps a club as the device writes it to the name in the
+    coach's bag. ``repeatability`` is how far one reading of the device errs (one standard deviation), by measure.
     """
 
     name: str = ""
@@ -50,6 +54,8 @@ class ColumnMapping:
     delimiter: str = "auto"
     header_row: int | None = None
     absent: tuple[str, ...] = ()
+    clubs: dict[str, str] = field(default_factory=dict)
+    repeatability: dict[str, float] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         _check_choice("decimal", self.decimal, _DECIMALS)
@@ -63,6 +69,11 @@ class ColumnMapping:
                 raise BadInputError(
                     f"column mapping: {key} names {_quote(strangers)}, which columns does not have; "
                     "write the header the same in both"
+                )
+        for name, sd in self.repeatability.items():
+            if not 0 < sd < math.inf:
+                raise BadInputError(
+                    f"column mapping: repeatability of {name} must be above 0, found {sd}; leave it out when not known"
                 )
 
     def check_names(self, known: Collection[str]) -> None:
@@ -130,6 +141,8 @@ def _build(data: dict[str, Any]) -> ColumnMapping:
     return ColumnMapping(
         columns=_text_table(data, "columns"),
         units=_text_table(data, "units"),
+        clubs=_text_table(data, "clubs"),
+        repeatability=_number_table(data, "repeatability"),
         flipped=frozenset(_text_list(data, "flipped")),
         header_row=row,
         absent=tuple(_text_list(data, "absent")),
@@ -142,6 +155,13 @@ def _text_table(data: dict[str, Any], key: str) -> dict[str, str]:
     if not isinstance(table, dict) or not all(isinstance(value, str) for value in table.values()):
         raise BadInputError(f'column mapping: [{key}] must have lines of the form "header" = "text"')
     return dict(table)
+
+
+def _number_table(data: dict[str, Any], key: str) -> dict[str, float]:
+    table = data.get(key, {})
+    if not isinstance(table, dict) or not all(type(value) in (int, float) for value in table.values()):
+        raise BadInputError(f"column mapping: [{key}] must have lines of the form measure = 0.5")
+    return {name: float(value) for name, value in table.items()}
 
 
 def _text_list(data: dict[str, Any], key: str) -> list[str]:
@@ -168,8 +188,11 @@ def write_mapping_file(path: Path, mapping: ColumnMapping) -> None:
         lines.append(f"header_row = {mapping.header_row}")
     lines.append(f"absent = [{', '.join(_toml_text(word) for word in mapping.absent)}]")
     lines.append(f"flipped = [{', '.join(_toml_text(header) for header in sorted(mapping.flipped))}]")
-    for key, table in (("columns", mapping.columns), ("units", mapping.units)):
-        lines += ["", f"[{key}]", *(f"{_toml_text(header)} = {_toml_text(value)}" for header, value in table.items())]
+    for key, table in (("columns", mapping.columns), ("units", mapping.units), ("clubs", mapping.clubs)):
+        if table or key != "clubs":
+            lines += ["", f"[{key}]", *(f"{_toml_text(left)} = {_toml_text(text)}" for left, text in table.items())]
+    if mapping.repeatability:
+        lines += ["", "[repeatability]", *(f"{name} = {sd!r}" for name, sd in mapping.repeatability.items())]
     beside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
         try:

@@ -50,7 +50,7 @@ def compare_table(
     Parameters
     ----------
     aim : measures to be judged; the others are described only.
-    repeatability : typical error (one standard deviation) of a measure, in its unit.
+    repeatability : typical error (one standard deviation) of a measure, in its unit; before that of the mapping.
     windows, accept_different : as in :func:`review.compare.compare_batches`.
 
     Raises
@@ -73,7 +73,7 @@ def compare_table(
         "",
         next((shot.struck_at.date() for shot in table.shots if shot.struck_at is not None), date.today()),
         aim_measures=tuple(aim),
-        repeatability=tuple((repeatability or {}).items()),
+        repeatability=tuple({**table.mapping.repeatability, **(repeatability or {})}.items()),
         batches=(_FIRST, _LAST),
     )
     sides = [

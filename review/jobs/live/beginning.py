@@ -10,9 +10,10 @@ from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.live.desk import DAY
 from review.jobs.live.rows_before import find_rows_before, find_rows_since
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
+from review.jobs.tables.kept_mappings import find_mapping, locate_mapping
 from review.lesson import AimMeasure, Consent, Handedness, Lesson, LiveLesson, Said, Watched
 from review.library import Library
-from review.shots import read_mapping
+from review.shots import ColumnMapping, read_mapping
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ def begin_lesson(
     if not request.pupil:
         raise BadInputError("No lesson is going on in this library. Begin one: lesson-review live --pupil NAME ...")
     began_at = request.since or now
-    plan = _plan(library, request, began_at.date())
+    plan = _plan(library, request, watched, began_at.date())
     live_before = {live.lesson_id for live in library.live_lessons()}
     before = find_rows_before(library, watched, plan.held_on, began_at, request.since)
     with library.transaction():
@@ -131,7 +132,7 @@ def _go_on(
             if other.lesson_id != live.lesson_id:
                 end_lesson(library, other, since if other.began_at <= since else now)
         if request.pupil:
-            _keep_lesson(library, _plan(library, request, lesson.held_on))
+            _keep_lesson(library, _plan(library, request, live.watched, lesson.held_on))
         begun = {one.item: one.value for one in library.said(lesson.id) if one.what == "begun"}
         # the batch that was opened with the lesson begins with it still
         opened = [batch_id for batch_id, at in begun.items() if at == live.began_at.isoformat()]
@@ -156,7 +157,9 @@ def _watched(library: Library, request: LiveRequest) -> Watched:
         folders=request.folders or last.folders,
         cameras=request.cameras or last.cameras,
         table=str(request.table.absolute()) if request.table is not None else last.table,
-        mapping=str(request.mapping.absolute()) if request.mapping is not None else last.mapping,
+        mapping=last.mapping
+        if request.mapping is None
+        else str(locate_mapping(library.folder, request.mapping).absolute()),
         body=request.body or Watched().body,
     )
     if not watched.folders:
@@ -173,7 +176,7 @@ def _watched(library: Library, request: LiveRequest) -> Watched:
     return watched
 
 
-def _plan(library: Library, request: LiveRequest, held_on: date) -> LessonPlan:
+def _plan(library: Library, request: LiveRequest, watched: Watched, held_on: date) -> LessonPlan:
     same = [p for p in library.find_pupils(request.pupil) if p.name.casefold() == request.pupil.strip().casefold()]
     handedness = request.handedness or (same[0].handedness if same else None)
     if handedness is None:
@@ -181,7 +184,25 @@ def _plan(library: Library, request: LiveRequest, held_on: date) -> LessonPlan:
     pupil = PupilPlan(
         request.pupil.strip(), handedness, request.stature_m, request.consent, request.is_minor, request.guardian
     )
-    return LessonPlan(pupil, held_on, (), club=request.club, aim_measures=request.aim_measures)
+    return LessonPlan(
+        pupil,
+        held_on,
+        (),
+        club=request.club,
+        aim_measures=request.aim_measures,
+        repeatability=tuple(_mapping_of(library, watched).repeatability.items()),
+    )
+
+
+def _mapping_of(library: Library, watched: Watched) -> ColumnMapping:
+    """What the table of this lesson is read with; nothing of its own where it is not written yet."""
+    said = Path(watched.mapping) if watched.mapping else None
+    if said is None and not Path(watched.table).is_file():
+        return ColumnMapping()
+    try:
+        return find_mapping(library.folder, Path(watched.table), said).mapping or ColumnMapping()
+    except BadInputError:
+        return ColumnMapping()  # told when the table is read
 
 
 def _keep_lesson(library: Library, plan: LessonPlan) -> Lesson:

@@ -8,9 +8,10 @@ from pathlib import Path
 from review.errors import ReviewError
 from review.jobs.live.clocks import Stamp, follow_clock
 from review.jobs.live.desk import DAY
+from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import LiveLesson, Shot, Watched
 from review.library import Library
-from review.shots import read_mapping, read_shot_table, row_key
+from review.shots import read_shot_table, row_key
 
 _LATELY = timedelta(minutes=2)
 _FILE_CLOCK = timedelta(minutes=1)
@@ -35,7 +36,7 @@ def find_rows_before(
     began_at : when the coach started the lesson; rows written between then and now are of it.
     since : when the coach says that it began; None = ``began_at``.
     """
-    rows = _read_rows(watched, held_on)
+    rows = _read_rows(library, watched, held_on)
     if since is not None:
         ahead = _find_ahead(library, watched, rows, least=timedelta(0))
         return RowsBefore(
@@ -65,7 +66,7 @@ def find_rows_before(
 def find_rows_since(library: Library, live: LiveLesson, since: datetime) -> frozenset[str]:
     """Rows of the table struck since then that no other lesson of that day has."""
     held_on = library.lesson(live.lesson_id).held_on
-    rows = _read_rows(live.watched, held_on)
+    rows = _read_rows(library, live.watched, held_on)
     ahead = _find_ahead(library, live.watched, rows, least=timedelta(0))
     struck = frozenset(row_key(s) for s in rows if s.struck_at is not None and s.struck_at >= since + ahead)
     return struck - _keys_of(library, held_on, but=live.lesson_id)
@@ -119,12 +120,13 @@ def _changed_at(watched: Watched) -> datetime | None:
         return None
 
 
-def _read_rows(watched: Watched, held_on: date) -> tuple[Shot, ...]:
+def _read_rows(library: Library, watched: Watched, held_on: date) -> tuple[Shot, ...]:
     path = Path(watched.table)
     if not watched.table or not path.is_file():
         return ()
     try:
-        table = read_shot_table(path, read_mapping(Path(watched.mapping)) if watched.mapping else None, held_on)
+        found = find_mapping(library.folder, path, Path(watched.mapping) if watched.mapping else None)
+        table = read_shot_table(path, found.mapping, held_on)
     except ReviewError:
         return ()  # empty or being written: told once it is read while the lesson goes on
     return tuple(table.shots)

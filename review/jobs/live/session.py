@@ -68,7 +68,7 @@ class LiveSession:
         self._rows = None
         if watched.table:
             mapping = read_mapping(Path(watched.mapping)) if watched.mapping else None
-            table = TableWatch(Path(watched.table), mapping, lesson.held_on, clock_s)
+            table = TableWatch(Path(watched.table), mapping, lesson.held_on, clock_s, library.folder)
             self._rows = RowIntake(self._desk, table)
         self._following = Following(self._desk, self._order)
         self.coach = Coach(self._desk, self._following)

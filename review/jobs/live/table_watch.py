@@ -7,6 +7,7 @@ from datetime import date
 from pathlib import Path
 
 from review.errors import BadInputError
+from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Shot
 from review.shots import ColumnMapping, read_shot_table
 from review.tables import narrow_text
@@ -23,12 +24,16 @@ _WORKBOOK = b"PK\x03\x04"
 
 @dataclass
 class TableWatch:
-    """One table file; ``look`` gives its rows whenever they may have changed."""
+    """One table file; ``look`` gives its rows whenever they may have changed.
+
+    Without a ``mapping`` the one that is kept in the ``library``'s folder for such a table is used.
+    """
 
     path: Path
     mapping: ColumnMapping | None
     on_date: date
     clock_s: Callable[[], float] = time.monotonic
+    library: Path | None = None
     _stamp: tuple[int, int] | None = None
     _steady_since_s: float = 0.0
     _is_read: bool = False
@@ -89,8 +94,12 @@ class TableWatch:
     def _read_rows(self, content: bytes) -> tuple[Sequence[Shot], tuple[str, ...]]:
         if not content.strip():
             raise BadInputError(f"{self.path.name} is empty.")
+        notes: tuple[str, ...] = ()
+        if self.mapping is None and self.library is not None:
+            found = find_mapping(self.library, self.path)
+            self.mapping, notes = found.mapping, found.notes
         table = read_shot_table(self.path, self.mapping, self.on_date, content)
-        return table.shots, table.notes
+        return table.shots, (*notes, *table.notes)
 
     def _fail(self, at_s: float, error: Exception) -> tuple[str, ...]:
         """Tell once, after a while, that the table cannot be read."""

@@ -1,0 +1,131 @@
+"""The coach's own mappings, kept by name in the library's folder; which of them a table is read with."""
+
+import re
+from dataclasses import dataclass, replace
+from pathlib import Path
+
+from review.errors import BadInputError, MachineError
+from review.shots import ColumnMapping, read_mapping, write_mapping
+from review.shots.columns import count_headers, count_known
+from review.shots.terms import EXAMPLES
+from review.tables import read_table
+
+_FOLDER = "mappings"
+_HEAD_BYTES = 64 * 1024
+_LEAST_SHARE = 0.8
+"""Share of a mapping's columns that a table must have to be of its device: some leave columns out."""
+_NAME = re.compile(r"[^\W_][\w .\-]{0,59}")
+
+
+@dataclass(frozen=True)
+class Found:
+    """The mapping that a table is to be read with, None where there is none; ``notes`` are for the coach."""
+
+    mapping: ColumnMapping | None
+    notes: tuple[str, ...] = ()
+
+
+def keep_mapping(library: Path, name: str, mapping: ColumnMapping) -> Path:
+    """Keep a mapping under the coach's name for it; one of that name is replaced. Returns its file.
+
+    Raises
+    ------
+    BadInputError
+        The name cannot be one of a file, or the mapping is not valid.
+    MachineError
+        The folder may not be written to.
+    """
+    path = _path(library, name)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise MachineError(f"{path.parent}: the mapping could not be kept ({error.strerror})") from error
+    write_mapping(path, replace(mapping, name=name))
+    return path
+
+
+def list_mappings(library: Path) -> tuple[str, ...]:
+    """Names of the mappings that are kept, in order."""
+    return tuple(sorted(path.stem for path in (library / _FOLDER).glob("*.toml")))
+
+
+def locate_mapping(library: Path, said: Path) -> Path:
+    """Find the file of the mapping that the coach names: a file, or the name it is kept under.
+
+    Raises
+    ------
+    BadInputError
+        There is no such file and no mapping of that name.
+    """
+    if said.is_file():
+        return said
+    if _NAME.fullmatch(str(said)) and _path(library, str(said)).is_file():
+        return _path(library, str(said))
+    kept = ", ".join(list_mappings(library)) or "none yet"
+    raise BadInputError(
+        f"{said}: expected a column mapping, found no such file and none kept under that name ({kept})."
+    )
+
+
+def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
+    """Find what a table is to be read with: what the coach says, else the kept mapping whose columns it has.
+
+    Only a mapping of which the table has most columns, and at least one that trade terms do not tell, is taken. A
+    kept file that cannot be read is told, not used.
+
+    Raises
+    ------
+    BadInputError
+        What the coach says is no mapping.
+    """
+    if said is not None:
+        return Found(read_mapping(locate_mapping(library, said)))
+    kept, notes = [], []
+    for name in list_mappings(library):
+        try:
+            kept.append((name, read_mapping(_path(library, name))))
+        except (BadInputError, MachineError) as error:
+            notes.append(f"the kept mapping {name!r} was not used: {error}")
+    if not kept:
+        return Found(None, tuple(notes))
+    fitting = []
+    for name, mapping in kept:
+        n_there = count_headers(_read_header(table, mapping), mapping)
+        if n_there and n_there >= _LEAST_SHARE * len(mapping.columns):
+            fitting.append((n_there, name, mapping))
+    if not fitting:
+        return Found(None, tuple(notes))
+    most = max(n for n, _, _ in fitting)
+    best = [(name, mapping) for n, name, mapping in fitting if n == most]
+    name, mapping = best[0]
+    if any(replace(other, name="") != replace(mapping, name="") for _, other in best[1:]):
+        names = ", ".join(other for other, _ in best)
+        raise BadInputError(f"{table.name}: several of your mappings fit this table ({names}); say --mapping NAME.")
+    return Found(mapping, (*notes, f"{table.name} is read with your mapping {name!r}"))
+
+
+def _read_header(table: Path, mapping: ColumnMapping) -> tuple[str, ...]:
+    """The header as the mapping would find it; nothing where there is none. Only the head of a long text is read."""
+    try:
+        with table.open("rb") as file:
+            head = file.read(_HEAD_BYTES)
+    except OSError:
+        return ()
+    content = head[: head.rfind(b"\n") + 1] if len(head) == _HEAD_BYTES else head
+    for part in (content, None):  # a workbook, or a text that cannot be cut, is read whole
+        try:
+            found = read_table(
+                table, lambda cells: count_known(cells, mapping), EXAMPLES, mapping.delimiter, mapping.header_row, part
+            )
+        except (BadInputError, MachineError):
+            continue
+        return found.header
+    return ()
+
+
+def _path(library: Path, name: str) -> Path:
+    if not _NAME.fullmatch(name) or name.endswith((" ", ".")):
+        raise BadInputError(
+            f"A mapping's name is up to 60 letters, numbers, spaces, dots and dashes, such as 'bay 2'; found {name!r}."
+        )
+    return library / _FOLDER / f"{name}.toml"

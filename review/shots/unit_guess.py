@@ -1,0 +1,114 @@
+"""Which units the numbers of columns that state none can be in, from what clubs and balls can do."""
+
+from collections.abc import Mapping, Sequence
+from itertools import product
+from math import log
+
+from review.shots.terms import unit_of
+from review.tables import compute_factor
+
+_GRAVITY_M_S2 = 9.80665
+_MPH_M_S = 0.44704
+_YD_M = 0.9144
+
+_CHOICES = {
+    "mph": ("mph", "m/s", "km/h"),
+    "yd": ("yd", "m", "ft"),
+    "mm": ("mm", "cm", "in"),
+    "deg": ("deg", "rad"),
+    "rpm": ("rpm",),
+}
+# Typical sizes (median of a column), in the measure's own unit. Common practice, no source: from a short pitch to
+# the longest drives; the other measures may be near 0, so only their largest size says something.
+_RANGES = {
+    "club_speed_mph": (20.0, 150.0),
+    "ball_speed_mph": (20.0, 230.0),
+    "carry_yd": (5.0, 400.0),
+    "total_yd": (5.0, 450.0),
+    "height_yd": (0.3, 70.0),
+    "offline_yd": (0.0, 120.0),
+    "strike_across_mm": (0.0, 40.0),
+    "strike_up_mm": (0.0, 40.0),
+    "spin_rpm": (300.0, 14000.0),
+    "back_spin_rpm": (300.0, 14000.0),
+    "launch_angle_deg": (2.0, 60.0),
+    "dynamic_loft_deg": (3.0, 70.0),
+}
+# Smallest and largest ratio of two measures in their own units that whole shots can have. Ball to club speed: at most
+# 1.56 (row_checks), little below 1 with the steepest clubs. The others: common practice, no source.
+_RATIOS = (
+    ("ball_speed_mph", "club_speed_mph", 0.8, 1.6),
+    ("total_yd", "carry_yd", 0.99, 1.6),
+    ("height_yd", "carry_yd", 0.01, 0.7),
+    ("offline_yd", "carry_yd", 0.0, 0.6),
+)
+# Carry as a part of speed squared over g, the longest flight without air: from a running chip to a full wedge.
+_LEAST_FLIGHT, _MOST_FLIGHT = 0.12, 0.9
+_MOST_COMBINATIONS = 20_000
+
+
+def find_fitting_units(sizes: Mapping[str, float], stated: Mapping[str, str]) -> dict[str, tuple[str, ...]]:
+    """Find the units that each measure's numbers can be in, together with the other columns.
+
+    Parameters
+    ----------
+    sizes : median size (without sign) of each measure's column, as written.
+    stated : units of the columns that state theirs, by measure.
+
+    Returns
+    -------
+    For every measure of ``sizes`` that states none: the units in which it and the others can be of one table, its own
+    first. Empty where the numbers fit nothing.
+    """
+    free = [name for name in sizes if name not in stated]
+    options = [[unit for unit in _choices(name) if _is_in_range(name, sizes[name], unit)] or [""] for name in free]
+    fitting: dict[str, set[str]] = {name: set() for name in free}
+    n_combinations = 1
+    for choices in options:
+        n_combinations *= len(choices)
+    for units in product(*options) if n_combinations <= _MOST_COMBINATIONS else ():
+        said = {**stated, **dict(zip(free, units, strict=True))}
+        if _is_one_table(sizes, said):
+            for name in free:
+                fitting[name].add(said[name])
+    alone = {name: set(choices) for name, choices in zip(free, options, strict=True)}
+    return {name: tuple(unit for unit in _choices(name) if unit in (fitting[name] or alone[name])) for name in free}
+
+
+def is_one_table(sizes: Mapping[str, float], units: Mapping[str, str]) -> bool:
+    """Whether columns of these sizes in these units can stand beside each other: every one alone, and together."""
+    return all(_is_in_range(name, sizes[name], units[name]) for name in sizes) and _is_one_table(sizes, units)
+
+
+def _choices(name: str) -> tuple[str, ...]:
+    """Units to think of; an angle that may be small is the same in many units, so only degrees."""
+    unit = unit_of(name)
+    if name in ("carry_yd", "total_yd"):
+        return ("yd", "m")  # nobody gives these in feet
+    return _CHOICES[unit] if unit != "deg" or name in _RANGES else ("deg",)
+
+
+def _is_in_range(name: str, size: float, unit: str) -> bool:
+    low, high = _RANGES.get(name, (0.0, 1e5))
+    return low <= size * (compute_factor(unit, unit_of(name)) or 0.0) <= high
+
+
+def _is_one_table(sizes: Mapping[str, float], units: Mapping[str, str]) -> bool:
+    own = {}
+    for name, size in sizes.items():
+        factor = compute_factor(units[name], unit_of(name)) if units[name] else None
+        if factor is not None and size > 0:
+            own[name] = size * factor
+    for upper, lower, least, most in _RATIOS:
+        if upper in own and lower in own and not least <= own[upper] / own[lower] <= most:
+            return False
+    if "ball_speed_mph" in own and "carry_yd" in own:
+        longest_m = (own["ball_speed_mph"] * _MPH_M_S) ** 2 / _GRAVITY_M_S2
+        return _LEAST_FLIGHT <= own["carry_yd"] * _YD_M / longest_m <= _MOST_FLIGHT
+    return True
+
+
+def choose_like(units: Sequence[str], others: Sequence[str]) -> str:
+    """Of units that fit, the one that the other columns of this kind state; empty where they do not say."""
+    alike = {unit for unit in units for other in others if abs(log(compute_factor(unit, other) or 2.0)) < 1e-9}
+    return alike.pop() if len(alike) == 1 else ""
