@@ -14,6 +14,7 @@ _COMMANDS = {
     "demo": "demo_command",
     "add": "add_command",
     "live": "live_command",
+    "open": "open_command",
     "measure": "measure_command",
     "table": "table_command",
     "match": "match_command",

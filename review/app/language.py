@@ -1,0 +1,47 @@
+"""The window's words in the coach's language: the English sentence is the key."""
+
+import tomllib
+from datetime import date
+from importlib import resources
+
+LANGUAGES = {"en": "English", "de": "Deutsch"}
+"""Languages of the window by code."""
+
+_MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+_words: dict[str, str] = {}
+
+
+def tr(text: str, **parts: object) -> str:
+    """Say a sentence in the chosen language; ``parts`` fill its ``{names}``. What has no translation stays English."""
+    said = _words.get(text, text)
+    return said.format(**parts) if parts else said
+
+
+def speak(code: str) -> None:
+    """Choose the language of everything said from now on.
+
+    Raises
+    ------
+    KeyError
+        When there is no such language.
+    """
+    if code not in LANGUAGES:
+        raise KeyError(code)
+    _words.clear()
+    _words.update(load_words(code))
+
+
+def load_words(code: str) -> dict[str, str]:
+    """The translations of a language; English needs none."""
+    if code == "en":
+        return {}
+    text = resources.files("review.app").joinpath("languages", f"{code}.toml").read_text(encoding="utf-8")
+    return dict(tomllib.loads(text))
+
+
+def say_day(day: date) -> str:
+    """A day as the coach's language writes it: 14 March 2026."""
+    return tr("{day} {month} {year}", day=day.day, month=tr(_MONTHS[day.month - 1]), year=day.year)

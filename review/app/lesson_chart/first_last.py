@@ -1,0 +1,53 @@
+"""What stands beneath the lesson chart, without Qt: first batch against last in words, with what was felt."""
+
+from dataclasses import dataclass
+
+from review.app.language import tr
+from review.charts.text import capitalise
+from review.compare import Verdict
+from review.compare.samples import MeasureKey
+from review.jobs.comparing import LessonComparison
+from review.lesson.words import say_change, say_change_interval, say_value
+
+
+@dataclass(frozen=True)
+class FirstLast:
+    """First batch against last of one measure; texts may be empty. ``first`` and ``last`` are numbers of batches."""
+
+    first: int
+    last: int
+    first_words: str
+    last_words: str
+    change: str
+    interval: str
+    verdict: str
+    why: str
+
+
+def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | None:
+    """Say how a measure moved; None where either batch has none of it."""
+    found = next((c for c in compared.comparisons if (c.name, c.key_frame) == key), None)
+    if found is None or not found.n_first or not found.n_last:
+        return None
+    hand = compared.pupil.handedness
+    means = found.mean_first, found.mean_last
+    sides = (
+        compared.first.number,
+        compared.last.number,
+        say_value(found.name, found.mean_first, hand),
+        say_value(found.name, found.mean_last, hand),
+    )
+    if min(found.n_first, found.n_last) == 1:
+        return FirstLast(*sides, "", "", "", tr("One swing in a batch tells nothing of a change yet."))
+    interval = say_change_interval(found.name, *means, found.low, found.high, hand)
+    verdict, why = "", tr("Not in the lesson's aim, so not judged.")
+    if found.in_aim:
+        verdict = "" if found.verdict is Verdict.NOT_JUDGED else capitalise(tr(found.verdict.value))
+        why = " ".join(f"{capitalise(text)}." for text in (found.why, found.more_shots_words, found.note) if text)
+    return FirstLast(
+        *sides,
+        say_change(found.name, *means, hand),
+        tr("19 times of 20: {interval}", interval=interval) if interval else "",
+        verdict,
+        why,
+    )

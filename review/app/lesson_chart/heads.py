@@ -1,0 +1,150 @@
+"""The heads of the bands: a batch's mark and number, what was asked for and felt; and a row of the means."""
+
+from PyQt5.QtCore import QSize
+from PyQt5.QtGui import QFont, QPainter, QPaintEvent
+from PyQt5.QtWidgets import QSizePolicy, QWidget
+
+from review.app.language import tr
+from review.app.lesson_chart.along import Along
+from review.app.lesson_chart.drawing import Band, MeasureDrawing
+from review.app.look import Look
+from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines, paint_mark
+
+
+class BandHeads(QWidget):
+    """Paints over every band which batch it is, its cue and its feel."""
+
+    _CUE_LINES, _FEEL_LINES = 2, 3
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._bands: tuple[Band, ...] = ()
+        self._look: Look | None = None
+        self._side_px = 0.0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(tr("Batches"))
+
+    def show_bands(self, bands: tuple[Band, ...], look: Look, side_px: float) -> None:
+        """Show the heads of these bands."""
+        self._bands, self._look, self._side_px = bands, look, side_px
+        self.setAccessibleDescription("; ".join(say_head(band) for band in bands))
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """As high as its lines."""
+        if self._look is None:
+            return QSize(0, 0)
+        along = self._along()
+        below = [
+            sum(len(lines) * line_px(font) for lines, font in self._texts(band, along, self._look))
+            for band in self._bands
+        ]
+        return QSize(100, round(line_px(font_of(self._look.plain_px)) + max(below, default=0.0)))
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint the heads."""
+        if self._look is None or not self._bands:
+            return
+        painter = QPainter(self)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for band in self._bands:
+            self._paint_head(painter, band, self._along(), self._look)
+
+    def _along(self) -> Along:
+        ends = (self._bands[0].start, self._bands[-1].end) if self._bands else (0.0, 1.0)
+        return Along(*ends, self.width(), self._side_px, self._side_px / 3)
+
+    def _texts(self, band: Band, along: Along, look: Look) -> tuple[tuple[tuple[str, ...], QFont], ...]:
+        """Cue and feel, broken into the lines there is room for."""
+        if band.batch is None:
+            return ()
+        plain, slanted = font_of(look.plain_px), font_of(look.quiet_px, is_slanted=True)
+        width = self._width(band, along, look)
+        feel = f"“{band.batch.feel}”" if band.batch.feel else ""
+        return (
+            (break_lines(band.batch.cue, plain, width, self._CUE_LINES), plain),
+            (break_lines(feel, slanted, width, self._FEEL_LINES), slanted),
+        )
+
+    @staticmethod
+    def _width(band: Band, along: Along, look: Look) -> float:
+        return along(band.end) - along(band.start) - 0.8 * look.plain_px
+
+    def _paint_head(self, painter: QPainter, band: Band, along: Along, look: Look) -> None:
+        bold, plain = font_of(look.plain_px, is_bold=True), font_of(look.plain_px)
+        x, width = along(band.start) + 0.3 * look.plain_px, self._width(band, along, look)
+        if band.batch is None:
+            paint_lines(painter, break_lines(tr("no batch"), plain, width, 1), plain, look.theme.quiet_ink, x, 0)
+            return
+        batch, mark_px = band.batch, 0.42 * look.plain_px
+        colour = look.theme.colour_of(batch.number)
+        paint_mark(painter, batch.number, colour, x + mark_px, line_px(bold) / 2, mark_px)
+        place = width - 3 * mark_px
+        is_open = "" if batch.is_closed else tr(", still open")
+        about = f" · {batch.club}" if batch.club else ""
+        name = tr("Batch {n}", n=batch.number)
+        title = first_that_fits((name + is_open + about, name + is_open, name, str(batch.number)), bold, place)
+        top = paint_lines(painter, [title], bold, look.theme.ink, x + 3 * mark_px, 0)
+        inks = look.theme.ink, look.theme.quiet_ink
+        for (lines, font), ink in zip(self._texts(band, along, look), inks, strict=True):
+            top = paint_lines(painter, lines, font, ink, x, top)
+
+
+class MeansRow(QWidget):
+    """Paints the mean and the scatter of a measure over every band, in the player's words."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._drawing: MeasureDrawing | None = None
+        self._look: Look | None = None
+        self._side_px, self._is_tight = 0.0, False
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(tr("Means of the batches"))
+
+    def show_means(self, drawing: MeasureDrawing, look: Look, side_px: float, is_tight: bool) -> None:
+        """Show the means of a measure; ``is_tight`` leaves one line for them."""
+        self._drawing, self._look, self._side_px, self._is_tight = drawing, look, side_px, is_tight
+        said = (f"{say_head(band)}: {band.mean_words}, {band.spread_words}" for band in drawing.bands if band.n)
+        self.setAccessibleDescription("; ".join(said))
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """As high as its lines."""
+        if self._look is None:
+            return QSize(0, 0)
+        height = line_px(self._font(self._look))
+        if not self._is_tight:
+            height += line_px(font_of(self._look.quiet_px))
+        return QSize(100, round(height))
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint the means."""
+        if self._look is None or self._drawing is None:
+            return
+        painter, look = QPainter(self), self._look
+        along = Along(*self._drawing.ends, self.width(), self._side_px, self._side_px / 3)
+        font, quiet = self._font(look), font_of(look.quiet_px)
+        for band in self._drawing.bands:
+            if band.batch is None or not band.n:
+                continue
+            left, right = along(band.start), along(band.end)
+            x, width = left + 0.3 * look.plain_px, right - left - 0.6 * look.plain_px
+            colour = look.theme.colour_of(band.batch.number)
+            top = paint_lines(painter, break_lines(band.mean_words, font, width, 1), font, colour, x, 0)
+            if not self._is_tight:
+                paint_lines(
+                    painter, break_lines(band.spread_words, quiet, width, 1), quiet, look.theme.quiet_ink, x, top
+                )
+
+    def _font(self, look: Look) -> QFont:
+        return font_of(look.plain_px if self._is_tight else look.number_px, is_bold=True)
+
+
+def say_head(band: Band) -> str:
+    """What a screen reader says of a band."""
+    if band.batch is None:
+        return tr("no batch")
+    parts = [tr("Batch {n}", n=band.batch.number), band.batch.cue, band.batch.feel]
+    return ", ".join(part for part in parts if part)

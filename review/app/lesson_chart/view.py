@@ -1,0 +1,140 @@
+"""The lesson chart: heads of the batches, one to three measures, and beneath them first against last."""
+
+from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QKeyEvent, QResizeEvent
+from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from review.app.language import say_day, tr
+from review.app.lesson_chart.drawing import MeasureDrawing, draw_measure
+from review.app.lesson_chart.first_last import FirstLast, say_first_last
+from review.app.lesson_chart.hanging import Hanging
+from review.app.lesson_chart.heads import BandHeads
+from review.app.lesson_chart.measure_row import MeasureRow
+from review.app.look import Look
+from review.app.state import MOST_STACKED, ReviewState
+
+
+class LessonChart(QWidget):
+    """The window's home."""
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Lesson chart"))
+        self._state = state
+        self._look: Look | None = None
+        self._title, self._hint, self._notes = QLabel(self), QLabel(self), QLabel(self)
+        self._hint.setObjectName("quiet")
+        self._notes.setObjectName("quiet")
+        self._notes.setAccessibleName(tr("What the marks mean"))
+        self._heads, self._hanging = BandHeads(self), Hanging(self)
+        self._rows = [MeasureRow(self) for _ in range(MOST_STACKED)]
+        for row in self._rows:
+            row.plot.pointed_at.connect(state.choose_swing)
+            row.plot.clicked.connect(state.open_swing)
+        top = QHBoxLayout()
+        top.addWidget(self._title, 1)
+        top.addWidget(self._hint)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 8, 10, 8)
+        layout.setSpacing(4)
+        layout.addLayout(top)
+        layout.addWidget(self._heads)
+        for row in self._rows:
+            layout.addWidget(row, 1)
+        layout.addWidget(self._hanging)
+        layout.addWidget(self._notes)
+        state.lesson_changed.connect(self.draw)
+        state.measures_chosen.connect(self.draw)
+        state.comparison_changed.connect(self._draw_hanging)
+        state.swing_chosen.connect(self._draw_chosen)
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self._look = look
+        self.draw()
+
+    @property
+    def drawings(self) -> tuple[MeasureDrawing, ...]:
+        """What is drawn, from the top down."""
+        return tuple(row.drawing for row in self._rows if row.drawing is not None and not row.isHidden())
+
+    @property
+    def said(self) -> FirstLast | None:
+        """What is said beneath the chart."""
+        compared, measures = self._state.comparison, self._state.measures
+        return say_first_last(compared, measures[0]) if compared is not None and measures else None
+
+    def draw(self) -> None:
+        """Draw everything anew."""
+        shown, look = self._state.lesson, self._look
+        if shown is None or look is None:
+            return
+        held = shown.lesson
+        self._title.setText(" · ".join(filter(None, (shown.pupil.name, say_day(held.held_on), held.place))))
+        self._hint.setText(tr("↑ ↓ measure   ← → swing   Enter opens   ? keys"))
+        drawings = [draw_measure(shown, key) for key in self._state.measures]
+        known = [drawing for drawing in drawings if drawing is not None]
+        side = self._side_px(look)
+        self._heads.setVisible(bool(known))
+        if known:
+            self._heads.show_bands(known[0].bands, look, side)
+        for n, row in enumerate(self._rows):
+            row.setVisible(n < len(known))
+            if n < len(known):
+                row.show_measure(known[n], look, side, is_last=n == len(known) - 1, n_stacked=len(known))
+        notes = dict.fromkeys(note for drawing in known for note in drawing.notes)
+        self._notes.setText(
+            "   ".join(notes) if known else tr("No number of this lesson yet: no row and no measured clip.")
+        )
+        self._draw_hanging()
+        self._draw_chosen()
+
+    def _draw_hanging(self) -> None:
+        drawings, state, look = self.drawings, self._state, self._look
+        self._hanging.setVisible(bool(drawings))
+        if not drawings or look is None:
+            return
+        instead = state.why_not_compared or tr(
+            "Neither batch has this number." if state.comparison else "Comparing first and last …"
+        )
+        self._hanging.show_change(drawings[0], self.said, instead, look, self._side_px(look))
+
+    def _draw_chosen(self) -> None:
+        for row in self._rows:
+            if not row.isHidden():
+                row.show_chosen(self._state.swing_id)
+
+    def _side_px(self, look: Look) -> float:
+        return 3.4 * look.quiet_px
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Sizes of marks and numbers of swings follow the width."""
+        super().resizeEvent(a0)
+        self.draw()
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Every step by keyboard."""
+        if a0 is None:
+            return
+        state = self._state
+        steps = {
+            Qt.Key.Key_Left: lambda: state.step_swing(-1),
+            Qt.Key.Key_Right: lambda: state.step_swing(1),
+            Qt.Key.Key_Home: lambda: state.step_swing(-10_000),
+            Qt.Key.Key_End: lambda: state.step_swing(10_000),
+            Qt.Key.Key_Up: lambda: state.step_measure(-1),
+            Qt.Key.Key_Down: lambda: state.step_measure(1),
+            Qt.Key.Key_Plus: lambda: state.stack(1),
+            Qt.Key.Key_Minus: lambda: state.stack(-1),
+            Qt.Key.Key_Return: state.open_swing,
+            Qt.Key.Key_Enter: state.open_swing,
+            Qt.Key.Key_Escape: state.close_lesson,
+        }
+        step = steps.get(Qt.Key(a0.key())) if a0.key() in {int(key) for key in steps} else None
+        if step is None:
+            super().keyPressEvent(a0)
+        else:
+            step()

@@ -1,0 +1,71 @@
+"""What the coach chose of the window's look, kept from one start to the next."""
+
+import json
+from dataclasses import asdict, dataclass, replace
+from pathlib import Path
+
+from platformdirs import user_config_path
+
+from review.app.language import LANGUAGES
+from review.app.look.theme import DARK, LIGHT, TEXT_SIZES, Theme
+
+_THEMES = {theme.name: theme for theme in (DARK, LIGHT)}
+
+
+@dataclass(frozen=True)
+class Choice:
+    """Theme, text size and language."""
+
+    theme_name: str = "dark"
+    text_size: float = 1.0
+    language: str = "en"
+
+    @property
+    def theme(self) -> Theme:
+        """The theme chosen."""
+        return _THEMES[self.theme_name]
+
+    def with_next_theme(self) -> "Choice":
+        """The other theme."""
+        return replace(self, theme_name="light" if self.theme.is_dark else "dark")
+
+    def with_next_size(self) -> "Choice":
+        """The next text size, the first again after the last."""
+        return replace(self, text_size=TEXT_SIZES[(TEXT_SIZES.index(self.text_size) + 1) % len(TEXT_SIZES)])
+
+    def with_next_language(self) -> "Choice":
+        """The next language."""
+        codes = list(LANGUAGES)
+        return replace(self, language=codes[(codes.index(self.language) + 1) % len(codes)])
+
+
+def choice_file() -> Path:
+    """Where the choice is kept."""
+    return user_config_path("lesson-review", appauthor=False) / "window.json"
+
+
+def read_choice(path: Path) -> Choice:
+    """Read the choice; what is missing or cannot be used is as it was at first."""
+    try:
+        kept = json.loads(path.read_text(encoding="utf-8"))
+    except (OSError, ValueError):
+        return Choice()
+    if not isinstance(kept, dict):
+        return Choice()
+    allowed: dict[str, list[object]] = {
+        "theme_name": list(_THEMES),
+        "text_size": list(TEXT_SIZES),
+        "language": list(LANGUAGES),
+    }
+    return Choice(**{name: kept[name] for name, values in allowed.items() if kept.get(name) in values})
+
+
+def write_choice(choice: Choice, path: Path) -> None:
+    """Keep the choice; a folder that cannot be written loses nothing but the look."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        aside = path.with_suffix(".part")
+        aside.write_text(json.dumps(asdict(choice)), encoding="utf-8")
+        aside.replace(path)
+    except OSError:
+        return

@@ -1,0 +1,1 @@
+"""Pupils: choosing one and a lesson."""

@@ -1,0 +1,160 @@
+"""What is open and chosen: one signal per fact. Panels read it, connect to it, and ask it for changes."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from PyQt5.QtCore import QObject, pyqtSignal
+
+from review.app.language import tr
+from review.app.worker import Line, Task, Work
+
+if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
+    from review.compare.samples import MeasureKey
+    from review.jobs.comparing import LessonComparison
+    from review.jobs.showing import LessonShown, PupilShown
+
+MOST_STACKED = 3
+"""Measures above each other that can still be read at two metres."""
+
+
+class ReviewState(QObject):
+    """The open library, lesson, chosen swing and chosen measures."""
+
+    pupils_changed = pyqtSignal()
+    lesson_changed = pyqtSignal()
+    comparison_changed = pyqtSignal()
+    swing_chosen = pyqtSignal()
+    measures_chosen = pyqtSignal()
+    swing_opened = pyqtSignal(str)
+    trouble_came = pyqtSignal(str)
+
+    def __init__(self, library: Path, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.library = library
+        self.line = Line(self)
+        self.pupils: tuple[PupilShown, ...] | None = None
+        self.lesson: LessonShown | None = None
+        self.comparison: LessonComparison | None = None
+        self.why_not_compared = ""
+        self.swing_id: str | None = None
+        self.measures: tuple[MeasureKey, ...] = ()
+        self._wanted = ""
+
+    # what is open
+
+    def load_pupils(self) -> None:
+        """Read the library's pupils."""
+        folder = self.library
+
+        def work(progress: Any) -> Any:
+            from review.jobs.showing import list_pupils
+
+            return list_pupils(folder, progress)
+
+        self._do(tr("Reading the library"), work, self._take_pupils, self._take_no_pupils)
+
+    def open_lesson(self, lesson_id: str) -> None:
+        """Open a lesson and compare its first batch with its last."""
+        self._wanted, folder = lesson_id, self.library
+
+        def work(progress: Any) -> Any:
+            from review.jobs.showing import show_lesson
+
+            return show_lesson(folder, lesson_id, progress)
+
+        def compare(progress: Any) -> Any:
+            from review.jobs.showing import compare_first_and_last
+
+            return compare_first_and_last(folder, lesson_id, progress)
+
+        self._do(tr("Opening the lesson"), work, self._take_lesson)
+        self._do(
+            tr("Comparing first and last"),
+            compare,
+            lambda found: self._take_comparison(lesson_id, found, ""),
+            lambda why: self._take_comparison(lesson_id, None, why),
+        )
+
+    def close_lesson(self) -> None:
+        """Go back to the pupils."""
+        self.line.stop()
+        self._wanted = ""
+        self.lesson, self.comparison, self.swing_id, self.measures = None, None, None, ()
+        self.lesson_changed.emit()
+
+    # what is chosen
+
+    def choose_swing(self, swing_id: str | None) -> None:
+        """Choose a swing of the lesson, or none."""
+        if swing_id != self.swing_id:
+            self.swing_id = swing_id
+            self.swing_chosen.emit()
+
+    def step_swing(self, by: int) -> None:
+        """Choose the swing so many farther along; at the ends it stays."""
+        if self.lesson is None or not self.lesson.swings:
+            return
+        ids = [swing.id for swing in self.lesson.swings]
+        at = ids.index(self.swing_id) + by if self.swing_id in ids else (0 if by > 0 else len(ids) - 1)
+        self.choose_swing(ids[min(max(at, 0), len(ids) - 1)])
+
+    def open_swing(self, swing_id: str | None = None) -> None:
+        """Open a swing, or the one that is chosen."""
+        if swing_id is not None:
+            self.choose_swing(swing_id)
+        if self.swing_id is not None:
+            self.swing_opened.emit(self.swing_id)
+
+    def choose_measures(self, keys: Sequence[MeasureKey]) -> None:
+        """Choose what is up: one to three measures above each other."""
+        chosen = tuple(dict.fromkeys(keys))[:MOST_STACKED]
+        if chosen and chosen != self.measures:
+            self.measures = chosen
+            self.measures_chosen.emit()
+
+    def step_measure(self, by: int) -> None:
+        """Put up the next measure that has values; those stacked under it follow."""
+        keys = self.lesson.keys if self.lesson is not None else ()
+        if keys and self.measures:
+            at = keys.index(self.measures[0]) + by
+            self.choose_measures([keys[(at + n) % len(keys)] for n in range(len(self.measures))])
+
+    def stack(self, by: int) -> None:
+        """Show one measure more or fewer."""
+        keys = self.lesson.keys if self.lesson is not None else ()
+        if not self.measures:
+            return
+        if by < 0:
+            self.choose_measures(self.measures[: max(1, len(self.measures) - 1)])
+        else:
+            after = keys.index(self.measures[-1]) + 1
+            others = [key for key in (*keys[after:], *keys[:after]) if key not in self.measures]
+            self.choose_measures((*self.measures, *others[:1]))
+
+    # outcomes of the work
+
+    def _do(self, name: str, work: Work, on_done: Any, on_failed: Any = None) -> None:
+        self.line.add(Task(name, work, on_done, on_failed or self.trouble_came.emit))
+
+    def _take_pupils(self, pupils: tuple[PupilShown, ...]) -> None:
+        self.pupils = pupils
+        self.pupils_changed.emit()
+
+    def _take_no_pupils(self, why: str) -> None:
+        self._take_pupils(())
+        self.trouble_came.emit(why)
+
+    def _take_lesson(self, shown: LessonShown) -> None:
+        if shown.lesson.id != self._wanted:  # closed, or another one asked for, meanwhile
+            return
+        self.lesson, self.comparison, self.why_not_compared = shown, None, ""
+        self.swing_id, self.measures = None, shown.keys[:1]
+        self.lesson_changed.emit()
+
+    def _take_comparison(self, lesson_id: str, found: LessonComparison | None, why: str) -> None:
+        if self.lesson is not None and self.lesson.lesson.id == lesson_id:
+            self.comparison, self.why_not_compared = found, why
+            self.comparison_changed.emit()

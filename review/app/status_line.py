@@ -1,0 +1,62 @@
+"""The line at the foot: what runs and waits, free space. Out of the way until wanted."""
+
+import shutil
+from pathlib import Path
+
+from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
+
+from review.app.language import tr
+from review.app.worker import Line
+
+_LOW_BYTES = 5 * 10**9
+"""Free space below which it is said unasked: about one lesson of two cameras at 240 pictures a second."""
+
+
+class StatusLine(QFrame):
+    """Shows the line of work and the space on the library's disk."""
+
+    def __init__(self, line: Line, library: Path, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("status")
+        self.setAccessibleName(tr("State of the work"))
+        self._line, self._library = line, library
+        self._work, self._space = QLabel(self), QLabel(self)
+        self._work.setObjectName("quiet")
+        self._space.setObjectName("quiet")
+        layout = QHBoxLayout(self)
+        layout.addWidget(self._work, 1)
+        layout.addWidget(self._space)
+        line.changed.connect(self._update_work)
+        self.is_wanted = False
+        self.show_if_needed()
+
+    def toggle(self) -> None:
+        """Show it, or put it away."""
+        self.is_wanted = not self.is_wanted
+        self.show_if_needed()
+
+    def show_if_needed(self) -> None:
+        """Show it when it is wanted, or when there is little room left."""
+        free = find_free_bytes(self._library)
+        self._space.setText(tr("{size} GB free · {folder}", size=f"{free / 1e9:.0f}", folder=self._library))
+        self._update_work()
+        self.setVisible(self.is_wanted or free < _LOW_BYTES)
+
+    def _update_work(self) -> None:
+        self._work.setText(say_work(self._line))
+
+
+def say_work(line: Line) -> str:
+    """Say what runs and how much waits."""
+    if line.running is None:
+        return tr("Nothing to do")
+    done, total = line.progress
+    share = f" {100 * done // total} %" if total else ""
+    waiting = len(line) - 1
+    return f"{line.running.name}{share}" + (tr(", {n} waiting", n=waiting) if waiting else "")
+
+
+def find_free_bytes(folder: Path) -> int:
+    """Free space on the disk of a folder, or of the nearest one above it that is there."""
+    there = next((path for path in (folder, *folder.parents) if path.exists()), Path.cwd())
+    return shutil.disk_usage(there).free

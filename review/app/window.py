@@ -1,0 +1,151 @@
+"""The window: the start page, the lesson chart, what is opened from it; the bar and the line at its edges."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
+from PyQt5.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+
+from review.app.error_bar import ErrorBar
+from review.app.keys import KeysPage
+from review.app.language import speak, tr
+from review.app.look import Look, make_style
+from review.app.look.choice import Choice, write_choice
+from review.app.pupils.start_page import StartPage
+from review.app.state import ReviewState
+from review.app.status_line import StatusLine
+
+if TYPE_CHECKING:  # loaded with the first lesson
+    from review.app.lesson_chart.view import LessonChart
+
+
+class Window(QMainWindow):
+    """Shows one page at a time; ``chart`` is made with the first lesson, when what it needs has been loaded."""
+
+    def __init__(self, library: Path, choice: Choice, choice_file: Path | None = None) -> None:
+        super().__init__()
+        self.choice, self._choice_file = choice, choice_file
+        speak(choice.language)
+        self.state = ReviewState(library, self)
+        self.bar = ErrorBar(self)
+        self.bar.dismissed.connect(self._focus_page)
+        self._build()
+        self.state.trouble_came.connect(self.bar.say)
+        self.state.lesson_changed.connect(self._show_lesson)
+        self.resize(1366, 768)
+
+    def _build(self) -> None:
+        """Make the pages anew: at the start, and when the language is another."""
+        self.setWindowTitle(tr("Lesson review"))
+        self.pages = QStackedWidget(self)
+        self.start_page = StartPage(self.state, self)
+        self.keys_page = KeysPage(self)
+        self.chart: LessonChart | None = None
+        self.status = StatusLine(self.state.line, self.state.library, self)
+        for page in (self.start_page, self.keys_page):
+            self.pages.addWidget(page)
+        middle = QWidget(self)
+        layout = QVBoxLayout(middle)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(0)
+        for part in (self.bar, self.pages, self.status):
+            layout.addWidget(part)
+        layout.setStretch(1, 1)
+        # long words are shortened to the window: they must not make it wider, or hold it at a size
+        middle.setMinimumSize(1, 1)
+        self.setMinimumSize(800, 480)
+        self.setCentralWidget(middle)
+        self._show_lesson()
+
+    # pages
+
+    def _show_lesson(self) -> None:
+        if self.state.lesson is None:
+            self._show_page(self.start_page)
+            return
+        if self.chart is None:
+            from review.app.lesson_chart.view import LessonChart
+
+            self.chart = LessonChart(self.state, self)
+            self.chart.set_look(self.look)
+            self.pages.addWidget(self.chart)
+        self._show_page(self.chart)
+
+    def _show_page(self, page: QWidget) -> None:
+        self.pages.setCurrentWidget(page)
+        self._focus_page()
+
+    def _focus_page(self) -> None:
+        page = self.pages.currentWidget()
+        if page is self.start_page:
+            self.start_page.take_focus()
+        elif page is not None:
+            page.setFocus()
+
+    def _toggle_keys(self) -> None:
+        if self.pages.currentWidget() is self.keys_page:
+            self._show_lesson()
+        else:
+            self._show_page(self.keys_page)
+
+    # look
+
+    @property
+    def look(self) -> Look:
+        """The look at the window's present size."""
+        return Look.fit(self.choice.theme, self.width(), self.height(), self.choice.text_size)
+
+    def choose_look(self, choice: Choice) -> None:
+        """Take on another theme, text size or language, and keep it for the next start."""
+        was, self.choice = self.choice, choice
+        if choice.language != was.language:
+            speak(choice.language)
+            self._build()
+        self._apply_look()
+        if self._choice_file is not None:
+            write_choice(choice, self._choice_file)
+
+    def _apply_look(self) -> None:
+        look = self.look
+        self.setStyleSheet(make_style(look))
+        if self.chart is not None:
+            self.chart.set_look(look)
+
+    # what Qt tells
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Sizes follow the window."""
+        super().resizeEvent(a0)
+        self._apply_look()
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Keys that hold on every page."""
+        if a0 is None:
+            return
+        key = a0.key()
+        if key == Qt.Key.Key_Escape and not self.bar.isHidden():
+            self.bar.dismiss()
+        elif key in (Qt.Key.Key_F1, Qt.Key.Key_Question) or (
+            key == Qt.Key.Key_Escape and self.pages.currentWidget() is self.keys_page
+        ):
+            self._toggle_keys()
+        elif key == Qt.Key.Key_F2:
+            self.choose_look(self.choice.with_next_theme())
+        elif key == Qt.Key.Key_F3:
+            self.choose_look(self.choice.with_next_size())
+        elif key == Qt.Key.Key_F4:
+            self.choose_look(self.choice.with_next_language())
+        elif key == Qt.Key.Key_F5:
+            self.status.toggle()
+        elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self.close()
+        else:
+            super().keyPressEvent(a0)
+
+    def closeEvent(self, a0: QCloseEvent | None) -> None:
+        """Wait for what runs beside the window."""
+        self.state.line.close()
+        super().closeEvent(a0)
