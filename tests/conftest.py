@@ -1,3 +1,4 @@
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -74,3 +75,13 @@ def down_the_line() -> RenderedSwing:
 @pytest.fixture(scope="session")
 def face_on_left() -> RenderedSwing:
     return load_rendered("face_on_left")
+
+
+@pytest.fixture
+def write_table(tmp_path: Path) -> Callable[..., Path]:
+    def write(content: str | bytes, name: str = "table.csv", encoding: str = "utf-8") -> Path:
+        path = tmp_path / name
+        path.write_bytes(content.encode(encoding) if isinstance(content, str) else content)
+        return path
+
+    return write

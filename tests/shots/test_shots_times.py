@@ -3,12 +3,9 @@ from pathlib import Path
 
 import openpyxl
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from review.errors import BadInputError
 from review.shots import ColumnMapping, read_shot_table
-from review.tables import parse_when
 
 ON = date(2024, 10, 12)
 
@@ -114,10 +111,3 @@ def test_times_in_a_workbook(tmp_path: Path) -> None:
         datetime(2024, 10, 12, 10, 12, 9),
     ]
     assert {shot.time_resolution_s for shot in read.shots} == {0.01}
-
-
-@given(st.datetimes(datetime(2000, 1, 1), datetime(2099, 12, 31)))
-def test_iso_date_times_are_read_back(moment: datetime) -> None:
-    when = parse_when(moment.isoformat())
-    assert when is not None
-    assert datetime.combine(when.on, when.at) == moment
