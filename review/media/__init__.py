@@ -6,6 +6,7 @@ from review.media.copy_reading import ReviewCopy
 from review.media.cutting import copy_part
 from review.media.encoder import find_encoder
 from review.media.footage import Footage, VideoSource
+from review.media.frame_source import FrameSource
 from review.media.frames import Frame, FrameReader, read_frames
 from review.media.motion import PictureMotion, join_motion, read_picture_motion
 from review.media.probing import VideoInfo, probe_video
@@ -21,6 +22,7 @@ __all__ = [
     "Footage",
     "Frame",
     "FrameReader",
+    "FrameSource",
     "PictureMotion",
     "ReviewCopy",
     "VideoInfo",

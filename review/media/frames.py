@@ -153,15 +153,27 @@ class FrameReader:
         BadInputError
             The frame does not decode.
         """
-        if not 0 <= index < self.info.n_frames:
-            raise IndexError(f"frame must lie in 0..{self.info.n_frames - 1}, got {index}")
-        in_file = self.info.first_frame + index
+        in_file = self._place(index)
         picture = self._cache.get(in_file)
         if picture is None:
             picture = self._decode(in_file)
         else:
             self._cache.move_to_end(in_file)
         return Frame(index, float(self.info.time_s[index]), self._converter.convert(picture))
+
+    def load(self, index: int) -> bool:
+        """Decode frame ``index`` before it is asked for; False when it is there already. Raises as ``frame``."""
+        in_file = self._place(index)
+        if in_file in self._cache:
+            return False
+        self._decode(in_file)
+        return True
+
+    def _place(self, index: int) -> int:
+        """Return the number in the file of a frame of the part."""
+        if not 0 <= index < self.info.n_frames:
+            raise IndexError(f"frame must lie in 0..{self.info.n_frames - 1}, got {index}")
+        return self.info.first_frame + index
 
     def _decode(self, index: int) -> VideoFrame:
         if self._frames is None or not self._is_ahead(index):
