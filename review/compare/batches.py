@@ -56,8 +56,10 @@ def compare_batches(
     lessons = (lesson,) if last_lesson is None or last_lesson.id == lesson.id else (lesson, last_lesson)
     both = (*first, *last)
     # a long table has rows alone: a measure object for every cell would take most of the time
-    are_rows = not any(body_measures.get(swing.id) for swing in both)
-    names = set().union(*(swing.shot.values for swing in both if swing.shot is not None)) & KINDS.keys()
+    are_rows = not any(body_measures.get(swing.id) for swing in both) if body_measures else True
+    there = set().union(*(swing.shot.values for swing in both if swing.shot is not None))
+    names = [name for name in KINDS if name in there]
+    rows = [sample_rows(swings, names) if are_rows else {} for swings in (first, last)]
     by_swing = {} if are_rows else {swing.id: measures_of_swing(swing, body_measures) for swing in both}
     seen = [[(name, "") for name in names]] if are_rows else by_swing.values()
     aim, others = keys_in_order(seen, aim_of(lessons))
@@ -71,18 +73,19 @@ def compare_batches(
     repeatability = repeatability_of(lessons)
     visits = tuple(held.id for held in lessons) if len(lessons) > 1 else ("", "")
 
-    def sample(swings: Sequence[Swing], key: MeasureKey, visit: str) -> Sample:
-        rows = sample_rows(swings, key) if are_rows else None
-        if rows is not None:
-            return rows
-        measures = [(by_swing.get(s.id) or measures_of_swing(s, body_measures)).get(key) for s in swings]
-        return make_sample(measures, handedness, [s.order for s in swings], visit)
+    def sample(side: int, key: MeasureKey) -> Sample:
+        if are_rows:
+            return (rows[side].get(key[0]) if not key[1] else None) or Sample(())
+        swings = (first, last)[side]
+        return make_sample(
+            [by_swing[s.id].get(key) for s in swings], handedness, [s.order for s in swings], visits[side]
+        )
 
     def compare(key: MeasureKey) -> Comparison:
         return compare_samples(
             key[0],
-            sample(first, key, visits[0]),
-            sample(last, key, visits[-1]),
+            sample(0, key),
+            sample(1, key),
             key_frame=key[1],
             repeatability=repeatability.get(key[0]),
             batches_closed=are_closed,

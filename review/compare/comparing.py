@@ -20,7 +20,7 @@ from review.compare.shared_error import (
     say_too_few,
 )
 from review.compare.spread import compute_bca_of_difference, compute_robust_sd
-from review.compare.statistics import compute_hedges_g, compute_smallest_that_counts, compute_welch
+from review.compare.statistics import Values, compute_hedges_g, compute_smallest_that_counts, compute_welch
 from review.compare.verdict import Verdict, larger_p
 from review.compare.window import Window, compare_inside
 from review.lesson import KINDS
@@ -65,7 +65,7 @@ def compare_samples(
         raise ValueError(f"repeatability of {name} must be a positive number, got {repeatability}")
     shared_variance, shared_note = find_shared_variance(first, last)
     n_first, n_last = len(first.values), len(last.values)
-    difference = _mean(last.values) - _mean(first.values)
+    difference = _mean(last.array) - _mean(first.array)
     error = repeatability if repeatability is not None else _own_error(first, last)
     smallest = None
     if error is not None and n_first and n_last:
@@ -75,10 +75,10 @@ def compare_samples(
         key_frame=key_frame,
         n_first=n_first,
         n_last=n_last,
-        mean_first=_mean(first.values),
-        mean_last=_mean(last.values),
-        sd_first=_sd(first.values),
-        sd_last=_sd(last.values),
+        mean_first=_mean(first.array),
+        mean_last=_mean(last.array),
+        sd_first=_sd(first.array),
+        sd_last=_sd(last.array),
         difference=difference,
         low=math.nan,
         high=math.nan,
@@ -92,12 +92,12 @@ def compare_samples(
         smallest_that_counts=smallest,
         note="",
         in_aim=in_aim,
-        median_first=_median(first.values),
-        median_last=_median(last.values),
-        robust_sd_first=compute_robust_sd(first.values),
-        robust_sd_last=compute_robust_sd(last.values),
-        scatter=compare_scatter(first.values, last.values),
-        inside=compare_inside(first.values, last.values, window) if window is not None else None,
+        median_first=_median(first.array),
+        median_last=_median(last.array),
+        robust_sd_first=compute_robust_sd(first.array),
+        robust_sd_last=compute_robust_sd(last.array),
+        scatter=compare_scatter(first.array, last.array),
+        inside=compare_inside(first.array, last.array, window) if window is not None else None,
         typical_error=error,
         remarks=find_remarks(name, first, last),
         warnings=tuple(warnings),
@@ -126,10 +126,10 @@ def _weigh(described: Comparison, first: Sample, last: Sample, shared_variance: 
     """Add what needs two values in each batch and a spread."""
     # inside one set-up the shared error cancels only in proportion
     variance = shared_variance or find_scale_variance(first, last, described.difference)
-    welch = compute_welch(last.values, first.values, shared_variance=variance)
+    welch = compute_welch(last.array, first.array, shared_variance=variance)
     # shuffling swings over batches says nothing of an error that a whole batch has in common
-    permutation_p = compute_permutation_p(last.values, first.values) if shared_variance == 0 else None
-    bca = compute_bca_of_difference(last.values, first.values) or (math.nan, math.nan)
+    permutation_p = compute_permutation_p(last.array, first.array) if shared_variance == 0 else None
+    bca = compute_bca_of_difference(last.array, first.array) or (math.nan, math.nan)
     p = larger_p(welch.p, permutation_p)
     return replace(
         described,
@@ -138,7 +138,7 @@ def _weigh(described: Comparison, first: Sample, last: Sample, shared_variance: 
         welch_t=welch.t,
         welch_df=welch.df,
         welch_p=welch.p,
-        hedges_g=compute_hedges_g(last.values, first.values),
+        hedges_g=compute_hedges_g(last.array, first.array),
         permutation_p=permutation_p,
         bca_low=bca[0],
         bca_high=bca[1],
@@ -151,7 +151,7 @@ def _find_lack(first: Sample, last: Sample) -> str:
     for sample, which in ((first, "first"), (last, "last")):
         if len(sample.values) < 2:
             return say_too_few(sample, which)
-    if np.var(first.values) == 0 and np.var(last.values) == 0:
+    if np.var(first.array) == 0 and np.var(last.array) == 0:
         return "neither batch varies, so chance cannot be judged"
     return ""
 
@@ -169,13 +169,13 @@ def _own_error(first: Sample, last: Sample) -> float | None:
     return math.sqrt(sum(sd**2 for sd in own) / len(own))
 
 
-def _mean(values: tuple[float, ...]) -> float:
-    return float(np.mean(values)) if values else math.nan
+def _mean(values: Values) -> float:
+    return float(np.mean(values)) if len(values) else math.nan
 
 
-def _median(values: tuple[float, ...]) -> float:
-    return float(np.median(values)) if values else math.nan
+def _median(values: Values) -> float:
+    return float(np.median(values)) if len(values) else math.nan
 
 
-def _sd(values: tuple[float, ...]) -> float:
+def _sd(values: Values) -> float:
     return float(np.std(values, ddof=1)) if len(values) > 1 else math.nan

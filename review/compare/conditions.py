@@ -23,7 +23,7 @@ class Conditions:
 
 def conditions_of(swings: Sequence[Swing], batch: Batch | None = None) -> Conditions:
     """Gather the conditions of a batch; the device's club for each shot goes before the batch's."""
-    clubs = tuple(dict.fromkeys(s.shot.club for s in swings if s.shot is not None and s.shot.club.strip()))
+    clubs = tuple(club for club in dict.fromkeys(s.shot.club for s in swings if s.shot is not None) if club.strip())
     if not clubs and batch is not None and batch.club.strip():
         clubs = (batch.club,)
     if batch is None:

@@ -6,12 +6,16 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import kendalltau
+from scipy.stats import binomtest, kendalltau
+
+from review.compare.statistics import Values
 
 MIN_FOR_DRIFT = 5
 """Five shots can just show a drift: all in order is one of 60."""
 
-MAX_FOR_SLOPE = 500
+MANY_SHOTS = 500
+"""In longer batches every pair of shots would be too many; each shot is paired with the one half a batch on."""
+
 NOTABLE_P = 0.02
 """Many measures are looked at, so that 1 in 20 would tell something at every turn."""
 
@@ -23,9 +27,10 @@ _SEED = 4_999
 class Drift:
     """The order of ``n`` shots, within one batch or within several taken together.
 
-    ``slope_per_shot`` is the middle of all slopes between two shots of a batch, in the measure's unit;
-    ``p`` that of the order (Kendall); ``lag1`` the correlation of a shot with the one before it, about
-    -1 / n where there is none, ``lag1_p`` its p. Two-sided; NaN where there are too few shots.
+    ``slope_per_shot`` is the middle of all slopes between two shots of a batch (above 500 shots: between each and the
+    one half a batch on), in the measure's unit; ``p`` that of the order (Kendall; above 500: Cox and Stuart);
+    ``lag1`` the correlation of a shot with the one before it, about -1 / n where there is none, ``lag1_p`` its p.
+    Two-sided; NaN where there are too few shots.
     """
 
     n: int
@@ -45,7 +50,7 @@ class Drift:
         return self.lag1_p < NOTABLE_P and self.lag1 > 0
 
 
-def find_drift(*batches: Sequence[float]) -> Drift:
+def find_drift(*batches: Values) -> Drift:
     """Look for a drift within one batch, or for a common one within several.
 
     Differences between the batches do not count: it is what goes on inside of them.
@@ -59,20 +64,36 @@ def find_drift(*batches: Sequence[float]) -> Drift:
     H. Theil (1950), A rank-invariant method of linear regression, Proc. K. Ned. Akad. Wet. 53; P. K. Sen (1968), J. Am.
     Stat. Assoc. 63:1379-1389. M. G. Kendall (1938), Biometrika 30:81-93 (scipy.stats.kendalltau for one batch; exact
     without ties). Several batches: R. M. Hirsch, J. R. Slack, R. A. Smith (1982), Water Resour. Res. 18:107-121,
-    sums of Kendall's S.
+    sums of Kendall's S. More than 500 shots in a batch: D. R. Cox, A. Stuart (1955), Some quick sign tests for trend in
+    location and dispersion, Biometrika 42:80-95, and the middle slope of the same pairs, Theil's incomplete method;
+    lag 1: M. S. Bartlett (1946), Suppl. J. R. Stat. Soc. 8:27-41.
     """
     groups = [np.asarray(batch, dtype=np.float64) for batch in batches if len(batch) > 1]
     n = sum(len(group) for group in groups)
     if n < MIN_FOR_DRIFT or all(np.var(group) == 0 for group in groups):
         return Drift(n, math.nan, math.nan, math.nan, math.nan)
     lag1, lag1_p = _compute_lag1(groups)
-    return Drift(n, _compute_slope(groups), _compute_order_p(groups), lag1, lag1_p)
+    if max(len(group) for group in groups) > MANY_SHOTS:
+        slope, p = _compare_halves(groups)
+    else:
+        slope, p = _compute_slope(groups), _compute_order_p(groups)
+    return Drift(n, slope, p, lag1, lag1_p)
+
+
+def _compare_halves(groups: Sequence[NDArray[np.float64]]) -> tuple[float, float]:
+    """Slope and p from each shot and the one half a batch on."""
+    slopes = []
+    for group in groups:
+        half = (len(group) + 1) // 2
+        slopes.append((group[half:] - group[: len(group) - half]) / half)
+    all_slopes = np.concatenate(slopes)
+    up, down = int((all_slopes > 0).sum()), int((all_slopes < 0).sum())
+    p = float(binomtest(min(up, down), up + down).pvalue) if up + down else 1.0
+    return float(np.median(all_slopes)), p
 
 
 def _compute_slope(groups: Sequence[NDArray[np.float64]]) -> float:
-    """Median of the slopes between two shots of the same batch; NaN for very long batches."""
-    if max(len(group) for group in groups) > MAX_FOR_SLOPE:
-        return math.nan
+    """Median of the slopes between two shots of the same batch."""
     slopes = []
     for group in groups:
         earlier, later = np.triu_indices(len(group), k=1)
@@ -105,7 +126,7 @@ def _compute_lag1(groups: Sequence[NDArray[np.float64]]) -> tuple[float, float]:
     total = sum(float((c**2).sum()) for c in centred)
     observed = sum(float((c[1:] * c[:-1]).sum()) for c in centred) / total
     n = sum(len(c) for c in centred)
-    if n > MAX_FOR_SLOPE:  # Bartlett's limit
+    if n > MANY_SHOTS:  # Bartlett's limit
         z = abs(observed + len(centred) / n) * math.sqrt(n)
         return observed, math.erfc(z / math.sqrt(2))
     random = np.random.default_rng(_SEED)

@@ -1,10 +1,11 @@
 """One shot that carries the mean of its batch."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.special import stdtr
+
+from review.compare.statistics import Values
 
 MIN_FOR_MISHIT = 4
 NOTABLE_P = 0.05
@@ -34,7 +35,7 @@ class Carrier:
         return self.p < NOTABLE_P and hangs and larger > 0
 
 
-def find_carrier(first: Sequence[float], last: Sequence[float]) -> Carrier | None:
+def find_carrier(first: Values, last: Values) -> Carrier | None:
     """Find the shot that lies farthest from the rest of its batch.
 
     Returns
@@ -50,7 +51,7 @@ def find_carrier(first: Sequence[float], last: Sequence[float]) -> Carrier | Non
     found: list[Carrier] = []
     means = float(np.mean(first)) if len(first) else 0.0, float(np.mean(last)) if len(last) else 0.0
     for is_in_last, values in ((False, first), (True, last)):
-        if len(values) < MIN_FOR_MISHIT or min(values) == max(values):
+        if len(values) < MIN_FOR_MISHIT or np.ptp(values) == 0:
             continue
         place, p, without = _farthest(np.asarray(values, dtype=np.float64))
         new = without - means[0] if is_in_last else means[1] - without

@@ -1,7 +1,6 @@
 """The permutation test of two small batches: as if it were chance which batch a shot fell in."""
 
 import math
-from collections.abc import Sequence
 from functools import lru_cache
 from itertools import chain, combinations
 
@@ -9,14 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import ndtr
 
-from review.compare.statistics import checked
+from review.compare.statistics import GRID, Values, checked, to_grid
 
 MAX_EXACT_SPLITS = 200_000
 N_SAMPLED_SPLITS = 20_000
 _SEED = 20_000
 _BLOCK = 2_000
 _MOST_COUNTED = 30
-_DECIMALS = 9
 _MIN_FOR_LIMIT = 100
 """From so many values in each batch on, the sum of a random split is normal to what 20,000 splits could show."""
 
@@ -37,7 +35,7 @@ def say_how_counted(n_a: int, n_b: int) -> str:
     return ""
 
 
-def compute_permutation_p(a: Sequence[float], b: Sequence[float]) -> float:
+def compute_permutation_p(a: Values, b: Values) -> float:
     """Compute the two-sided permutation p of the difference of means: twice the smaller tail, at most 1.
 
     All splits are counted up to ``MAX_EXACT_SPLITS`` of them; beyond that, ``N_SAMPLED_SPLITS`` random
@@ -62,18 +60,18 @@ def compute_permutation_p(a: Sequence[float], b: Sequence[float]) -> float:
     both = np.concatenate([x, y])
     both = both - both.mean()
     # sums that tie must tie in any unit and in any order of adding
-    both = np.round(both / (float(np.abs(both).max()) or 1.0), _DECIMALS)
+    both = to_grid(both / (float(np.abs(both).max()) or 1.0))
     # with the total fixed, the sum of one batch orders the splits as the difference of means does
     observed = float(both[: len(x)].sum())
-    tie = len(both) * 10.0**-_DECIMALS
+    tie = len(both) * GRID
+    if len(x) >= _MIN_FOR_LIMIT and np.ptp(both) > 0:
+        share = len(x) * len(y) / (len(both) * (len(both) - 1))
+        return 2 * float(ndtr(-abs(observed) / math.sqrt(share * float((both**2).sum()))))
     ordered, mirrored = np.sort(both), np.sort(-both)
     # the same random splits for a mirrored table
     if observed < -tie or (observed <= tie and mirrored.tolist() < ordered.tolist()):
         ordered, observed = mirrored, -observed
     both = ordered
-    if len(x) >= _MIN_FOR_LIMIT and both[0] < both[-1]:
-        share = len(x) * len(y) / (len(both) * (len(both) - 1))
-        return 2 * float(ndtr(-observed / math.sqrt(share * float((both**2).sum()))))
     is_exact = count_splits(len(x), len(y)) <= MAX_EXACT_SPLITS
     sums = both[_all_splits(len(x), len(both))].sum(axis=1) if is_exact else _sampled_sums(both, len(x))
     above, below = int((sums >= observed - tie).sum()), int((sums <= observed + tie).sum())

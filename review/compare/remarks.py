@@ -1,6 +1,6 @@
 """What else must be known of a difference, in sentences, and only where it is notable."""
 
-from review.compare.drift import Drift, find_drift
+from review.compare.drift import MANY_SHOTS, Drift, find_drift
 from review.compare.mishit import find_carrier
 from review.compare.samples import Sample
 from review.compare.verdict import say_size
@@ -11,9 +11,9 @@ def find_remarks(name: str, first: Sample, last: Sample) -> tuple[str, ...]:
     if not first.values or not last.values:
         return ()
     said = [_say_carrier(name, first, last)]
-    difference = sum(last.values) / len(last.values) - sum(first.values) / len(first.values)
+    difference = float(last.array.mean() - first.array.mean())
     for sample, which in ((first, "first"), (last, "last")):
-        drift = find_drift(sample.values)
+        drift = find_drift(sample.array)
         said.append(_say_drift(name, drift, which, difference))
         if drift.is_alike and not drift.is_notable:
             said.append(f"neighbouring shots of the {which} batch are alike: they tell less than their number")
@@ -21,7 +21,7 @@ def find_remarks(name: str, first: Sample, last: Sample) -> tuple[str, ...]:
 
 
 def _say_carrier(name: str, first: Sample, last: Sample) -> str:
-    carrier = find_carrier(first.values, last.values)
+    carrier = find_carrier(first.array, last.array)
     if carrier is None or not carrier.is_notable:
         return ""
     sample, which = (last, "last") if carrier.is_in_last else (first, "first")
@@ -38,7 +38,12 @@ def _say_carrier(name: str, first: Sample, last: Sample) -> str:
 def _say_drift(name: str, drift: Drift, which: str, difference: float) -> str:
     if not drift.is_notable or difference == 0:
         return ""
-    step = say_size(name, drift.slope_per_shot, more_decimals=1)
+    step = f"{say_size(name, drift.slope_per_shot, more_decimals=1)} a shot"
+    if drift.n > MANY_SHOTS:  # a step would be next to nothing, and very many shots show a drift of nothing
+        whole = say_size(name, drift.slope_per_shot * drift.n)
+        if whole == say_size(name, 0.0):
+            return ""
+        step = f"{whole} from its first shot to its last"
     with_change = drift.slope_per_shot * difference > 0
     if which == "first":
         meaning = (
@@ -48,4 +53,4 @@ def _say_drift(name: str, drift: Drift, which: str, difference: float) -> str:
         )
     else:
         meaning = "further the same way: it had not settled" if with_change else "back again: it may not hold"
-    return f"it kept moving within the {which} batch, about {step} a shot {meaning}"
+    return f"it kept moving within the {which} batch, about {step} {meaning}"

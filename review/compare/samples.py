@@ -4,6 +4,11 @@ import math
 from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
+
+import numpy as np
+from numpy.typing import NDArray
 
 from review.lesson import KINDS, Bound, Handedness, Measure, Shot, Swing, SwingKind
 from review.lesson.words import say_measure
@@ -12,6 +17,7 @@ MeasureKey = tuple[str, str]
 """Name and key frame of a measure."""
 
 _LARGEST = 1e9
+_IMPOSSIBLE = "the table's number is impossible"
 
 
 @dataclass(frozen=True)
@@ -40,12 +46,19 @@ class Sample:
         for what, given in (("own_sd", self.own_sds), ("number", self.numbers)):
             if given and len(given) != len(self.values):
                 raise ValueError(f"expected one {what} per value, got {len(given)} for {len(self.values)}")
-        if not all(math.isfinite(v) for v in self.values):
+        if not np.isfinite(self.array).all():
             raise ValueError("every value of a sample must be finite; leave missing ones out")
         if self.shared_sd < 0 or any(sd < 0 for sd in self.own_sds) or self.n_bounded < 0:
             raise ValueError("standard deviations and counts cannot be negative")
         if not all(math.isfinite(sd) for sd in (self.shared_sd, *self.own_sds)):
             raise ValueError("every standard deviation must be finite; 0 where not known")
+
+    @cached_property
+    def array(self) -> NDArray[np.float64]:
+        """The values once more, (n,), not to be written to: long batches are turned into an array only once."""
+        array = np.asarray(self.values, dtype=np.float64)
+        array.flags.writeable = False
+        return array
 
 
 def measures_of_shot(shot: Shot) -> tuple[Measure, ...]:
@@ -56,7 +69,7 @@ def measures_of_shot(shot: Shot) -> tuple[Measure, ...]:
     return tuple(
         Measure(name, shot.values[name])
         if abs(shot.values[name]) <= _LARGEST
-        else Measure(name, math.nan, why_missing="the table's number is impossible")
+        else Measure(name, math.nan, why_missing=_IMPOSSIBLE)
         for name in KINDS
         if name in shot.values and math.isfinite(shot.values[name])
     )
@@ -110,17 +123,26 @@ def make_sample(
     )
 
 
-def sample_rows(swings: Sequence[Swing], key: MeasureKey) -> Sample | None:
-    """Gather a measure that only the table's rows can have, as :func:`make_sample` would but at once.
+def sample_rows(swings: Sequence[Swing], names: Sequence[str]) -> dict[str, Sample]:
+    """Gather the measures of the table's rows by name, as :func:`make_sample` would but all at once.
 
-    None where a number is impossible and must be told as missing.
+    A number that is not finite counts as absent, an impossible one as missing, as in :func:`measures_of_shot`.
     """
-    if key[1]:
-        return Sample(())
-    rows = [(s.shot.values[key[0]], s.order) for s in swings if s.shot is not None and key[0] in s.shot.values]
-    if not all(abs(value) <= _LARGEST for value, _ in rows):  # NaN too
-        return None
-    return Sample(tuple(value for value, _ in rows), numbers=tuple(number for _, number in rows))
+    rows = [swing.shot.values for swing in swings if swing.shot is not None]
+    orders = np.array([swing.order for swing in swings if swing.shot is not None], dtype=np.int64)
+    absent = [math.nan] * len(names)
+    cells = chain.from_iterable(map(row.get, names, absent) for row in rows)
+    # one column after the other in memory: every statistic goes along a column
+    columns = np.fromiter(cells, np.float64, len(rows) * len(names)).reshape(len(rows), len(names)).T.copy()
+    all_numbers = tuple(orders.tolist())
+    samples = {}
+    for name, column in zip(names, columns, strict=True):
+        there = np.abs(column) <= _LARGEST
+        is_whole = bool(there.all())
+        why = _IMPOSSIBLE if not is_whole and np.any(np.isfinite(column) & ~there) else ""
+        numbers = all_numbers if is_whole else tuple(orders[there].tolist())
+        samples[name] = Sample(tuple(column[there].tolist()), why_missing=why, numbers=numbers)
+    return samples
 
 
 def _side_of_bounds(exact: Sequence[Measure], bounded: Sequence[Measure]) -> int:

@@ -1,12 +1,13 @@
 """Whether the swings of one batch scatter less than those of the other: a narrower path is progress too."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
 import numpy as np
 from scipy.stats import levene, trim_mean
+
+from review.compare.statistics import Values
 
 _Z = 1.959963984540054
 _MIN_FOR_INTERVAL = 5
@@ -35,7 +36,7 @@ class ScatterChange:
     word: ScatterWord
 
 
-def compare_scatter(first: Sequence[float], last: Sequence[float]) -> ScatterChange:
+def compare_scatter(first: Values, last: Values) -> ScatterChange:
     """Compare the scatter of two batches.
 
     The word is *narrower* or *wider* where the interval of the ratio leaves out 1. It needs five
@@ -68,7 +69,7 @@ def _bonett_interval(x: np.ndarray, y: np.ndarray) -> tuple[float, float]:
     fourth = second = 0.0
     for values in (x, y):
         middle = trim_mean(values, 1 / (2 * math.sqrt(len(values) - 4)))
-        fourth += float(((values - middle) ** 4).sum())
+        fourth += float((((values - middle) ** 2) ** 2).sum())
         second += float(((values - values.mean()) ** 2).sum())
     kurtosis = (len(x) + len(y)) * fourth / second**2
     variance = sum((kurtosis - (n - 3) / n) / (n - 1) for n in (len(x), len(y)))

@@ -6,6 +6,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import bootstrap
 
+from review.compare.statistics import Values, to_grid
+
 FloatArray = NDArray[np.float64]
 
 MAD_TO_SD = 1.4826022185056018
@@ -19,10 +21,9 @@ MAX_FOR_BOOTSTRAP = 200
 
 N_RESAMPLES = 9_999
 _SEED = 9_999
-_DECIMALS = 9
 
 
-def compute_robust_sd(values: Sequence[float]) -> float:
+def compute_robust_sd(values: Values) -> float:
     """Compute the median absolute deviation from the median x 1.4826; it is the standard deviation of normal values.
 
     Returns
@@ -61,8 +62,7 @@ def compute_bca_interval(
     ----------
     B. Efron (1987), Better bootstrap confidence intervals, J. Am. Stat. Assoc. 82:171-185; by scipy.stats.bootstrap.
     """
-    sizes = [len(group) for group in groups]
-    if min(sizes) < MIN_FOR_BOOTSTRAP or max(sizes) > MAX_FOR_BOOTSTRAP:
+    if not _can_be_drawn(*groups):
         return None
     if any(min(group) == max(group) for group in groups):
         return None
@@ -79,17 +79,17 @@ def compute_bca_interval(
     return (low, high) if np.isfinite(low) and np.isfinite(high) else None
 
 
-def compute_bca_of_difference(
-    a: Sequence[float], b: Sequence[float], confidence: float = 0.95
-) -> tuple[float, float] | None:
+def compute_bca_of_difference(a: Values, b: Values, confidence: float = 0.95) -> tuple[float, float] | None:
     """Compute the interval of mean(a) - mean(b) by :func:`compute_bca_interval`; the same in any unit and sign.
 
     Values are brought to one scale and sign before they are drawn again: draws that tie must tie whatever the unit.
     """
+    if not _can_be_drawn(a, b):
+        return None
     both = np.concatenate([np.asarray(a, dtype=np.float64), np.asarray(b, dtype=np.float64)])
     middle = both.mean()
     size = float(np.abs(both - middle).max()) or 1.0
-    groups = [np.sort(np.round((np.asarray(group) - middle) / size, _DECIMALS)) for group in (a, b)]
+    groups = [np.sort(to_grid((np.asarray(group) - middle) / size)) for group in (a, b)]
     mirrored = [np.sort(-group) for group in groups]
     is_mirrored = [list(group) for group in mirrored] < [list(group) for group in groups]
     # adding zero makes -0 into 0
@@ -102,6 +102,10 @@ def compute_bca_of_difference(
     return low * size, high * size
 
 
+def _can_be_drawn(*groups: Values) -> bool:
+    return all(MIN_FOR_BOOTSTRAP <= len(group) <= MAX_FOR_BOOTSTRAP for group in groups)
+
+
 def _difference_of_means(a: FloatArray, b: FloatArray, axis: int = -1) -> FloatArray:
-    difference: FloatArray = np.round(a.mean(axis=axis) - b.mean(axis=axis), _DECIMALS)
+    difference: FloatArray = to_grid(a.mean(axis=axis) - b.mean(axis=axis))
     return difference

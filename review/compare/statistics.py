@@ -8,6 +8,11 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gammaln, stdtr, stdtrit
 
+Values = Sequence[float] | NDArray[np.float64]
+"""The values of one measure in one batch, (n,)."""
+
+GRID = 2.0**-30
+
 
 @dataclass(frozen=True)
 class Welch:
@@ -25,9 +30,7 @@ class Welch:
     high: float
 
 
-def compute_welch(
-    a: Sequence[float], b: Sequence[float], confidence: float = 0.95, shared_variance: float = 0.0
-) -> Welch:
+def compute_welch(a: Values, b: Values, confidence: float = 0.95, shared_variance: float = 0.0) -> Welch:
     """Compare two means without assuming equal variances.
 
     Parameters
@@ -80,7 +83,7 @@ def compute_welch_df(of_a: float, of_b: float, sizes: tuple[int, int], shared_va
     return (of_a + of_b + shared_variance) ** 2 / (of_a**2 / (sizes[0] - 1) + of_b**2 / (sizes[1] - 1))
 
 
-def compute_hedges_g(a: Sequence[float], b: Sequence[float]) -> float:
+def compute_hedges_g(a: Values, b: Values) -> float:
     """Compute the difference mean(a) - mean(b) in pooled standard deviations, corrected for small batches.
 
     Returns
@@ -126,7 +129,15 @@ def compute_smallest_that_counts(
     return 1.96 * math.sqrt(typical_error**2 * (1 / n_first + 1 / n_last) + shared_variance)
 
 
-def checked(values: Sequence[float], n_needed: int) -> NDArray[np.float64]:
+def to_grid(values: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Values of about 1, rounded to multiples of ``GRID``, so that what ties does so in any unit and order of adding.
+
+    The step is a power of two: decimals have ties of their own, such as 1/1024 at the ninth.
+    """
+    return np.asarray(np.round(values / GRID) * GRID, dtype=np.float64)
+
+
+def checked(values: Values, n_needed: int) -> NDArray[np.float64]:
     """The values as an array; ValueError where there are fewer than ``n_needed`` or one is not finite."""
     array = np.asarray(values, dtype=np.float64)
     if array.ndim != 1 or len(array) < n_needed:

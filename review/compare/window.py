@@ -1,11 +1,12 @@
 """A window the coach sets: how many shots fell inside, now and before. It also works while a batch is open."""
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
 from scipy.stats import binomtest, fisher_exact
+
+from review.compare.statistics import Values
 
 
 @dataclass(frozen=True)
@@ -19,9 +20,10 @@ class Window:
         if not self.low <= self.high or (math.isinf(self.low) and math.isinf(self.high)):
             raise ValueError(f"a window needs low <= high and one end, got {self.low} and {self.high}")
 
-    def count(self, values: Sequence[float]) -> int:
+    def count(self, values: Values) -> int:
         """Count the values inside."""
-        return sum(self.low <= v <= self.high for v in values)
+        array = np.asarray(values, dtype=np.float64)
+        return int(((self.low <= array) & (array <= self.high)).sum())
 
 
 @dataclass(frozen=True)
@@ -48,7 +50,7 @@ class Inside:
         return f"{self.inside_last} of {self.n_last} inside{before}"
 
 
-def compare_inside(first: Sequence[float], last: Sequence[float], window: Window) -> Inside:
+def compare_inside(first: Values, last: Values, window: Window) -> Inside:
     """Count the shots inside a window in two batches.
 
     References
