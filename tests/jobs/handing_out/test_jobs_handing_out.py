@@ -1,0 +1,49 @@
+"""What the take-home says where there is little to say."""
+
+import base64
+import re
+from pathlib import Path
+
+import pytest
+
+from review.compare import Sample, compare_samples
+from review.jobs.adding import add_lesson
+from review.jobs.handing_out import hand_out
+from review.jobs.handing_out.numbers import make_row
+from review.jobs.lesson_file import read_lesson_file
+from review.jobs.sample import find_sample_lesson
+from review.lesson import Handedness, Pupil
+from review.library import Library
+
+
+@pytest.mark.parametrize(("n_first", "n_last"), [(1, 3), (3, 1), (1, 1)])
+def test_a_batch_of_one_swing_shows_its_number_and_no_change(n_first: int, n_last: int) -> None:
+    first, last = Sample((6.0, 5.0, 7.0)[:n_first]), Sample((2.0, 1.0, 3.0)[:n_last])
+    compared = compare_samples("club_path_deg", first, last, repeatability=0.5, batches_closed=True, in_aim=True)
+    row = make_row(compared, Pupil("p", "Test", Handedness.RIGHT))
+    assert row.first_words == "6.0° in-to-out"
+    assert row.last_words == "2.0° in-to-out"
+    assert (row.change_words, row.interval_words) == ("", "")
+    assert "tells nothing yet" in row.verdict_words
+
+
+def test_before_measuring_it_says_so_and_what_to_do(tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library") as library:
+        lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
+        done = hand_out(library, lesson, tmp_path / "out")
+    assert any("not measured yet" in note and "lesson-review measure" in note for note in done.notes)
+    page = done.page.read_text(encoding="utf-8")
+    assert "Clips side by side." in page
+    assert "lesson-review" not in page  # what the coach has to do is not for the pupil to read
+
+
+def test_the_page_shows_flight_and_strike_without_a_name(tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library") as library:
+        lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
+        name = library.pupil(lesson.pupil_id).name
+        page = hand_out(library, lesson, tmp_path / "out").page.read_text(encoding="utf-8")
+    pictures = [base64.b64decode(found).decode() for found in re.findall(r"image/svg\+xml;base64,([^\"]+)", page)]
+    assert len(pictures) == 2
+    assert all(name.split()[0] not in picture for picture in pictures)
+    assert 'id="landings-' in pictures[0]
+    assert "Flight of the balls: batch 1: 3 push draw" in page
