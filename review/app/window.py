@@ -111,6 +111,7 @@ class Window(QMainWindow):
     def _apply_look(self) -> None:
         look = self.look
         self.setStyleSheet(make_style(look))
+        self.start_page.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
 

@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from review.charts.text import capitalise
 from review.lesson import KINDS, label
 from review.lesson.words import MINUS
+from review.lettering import capitalise
 
 _UNIT_WORDS = {"°": "degrees", "yd": "yards", "s": "seconds", "ms": "milliseconds"}
 

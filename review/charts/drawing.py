@@ -14,8 +14,8 @@ from typing import Any
 import numpy as np
 
 from review.charts.looks import Canvas, look_of
-from review.charts.text import clean
 from review.errors import BadInputError, MachineError
+from review.lettering import clean
 
 _PX_PER_INCH, _PT_PER_PX = 96, 0.75
 _FONTS = ["DejaVu Sans", "sans-serif"]

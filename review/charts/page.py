@@ -5,10 +5,10 @@ from collections.abc import Sequence
 from review.charts.axis import Scale, say_tick
 from review.charts.drawing import Drawing, measure_px
 from review.charts.looks import Canvas, repeats_earlier
-from review.charts.text import clean, wrap
 from review.compare.window import Window
 from review.lesson.people import Handedness
 from review.lesson.words import say_value
+from review.lettering import clean, wrap
 
 _LONGEST_NAME = 32
 _BESIDE = 0.34

@@ -15,12 +15,12 @@ from review.charts.drawing import Drawing
 from review.charts.looks import PHONE, Canvas
 from review.charts.means import compute_mean_interval
 from review.charts.page import Page, say_name
-from review.charts.text import capitalise
 from review.compare.comparison import Comparison
 from review.compare.samples import Sample
 from review.errors import BadInputError
 from review.lesson import KINDS, Handedness
 from review.lesson.words import say_change, say_change_directions, say_change_interval, say_directions, say_value
+from review.lettering import capitalise
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,7 @@ from importlib import resources
 
 from fpdf import FPDF
 
-from review.charts.text import capitalise, clean, wrap
+from review.lettering import capitalise, clean, wrap
 
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),

@@ -8,11 +8,11 @@ from itertools import groupby
 
 from review.app.language import tr
 from review.charts.axis import choose_ticks, least_span, say_tick
-from review.charts.text import capitalise
 from review.compare.samples import MeasureKey
 from review.jobs.showing import BatchNumbers, LessonShown, number_batches
 from review.lesson import KINDS, Batch, Bound, Swing, SwingKind, label
 from review.lesson.words import say_directions, say_measure, say_value
+from review.lettering import capitalise
 
 
 class Drawn(StrEnum):
@@ -86,14 +86,14 @@ class MeasureDrawing:
         return next((mark for mark in self.marks if mark.swing_id == swing_id), None)
 
 
-def draw_measure(shown: LessonShown, key: MeasureKey) -> MeasureDrawing | None:
-    """Draw a measure of a lesson; None where the lesson holds neither swing nor batch."""
+def draw_measure(shown: LessonShown, key: MeasureKey, n_steps: int = 4) -> MeasureDrawing | None:
+    """Draw a measure of a lesson, its scale in about ``n_steps`` steps; None where it holds neither swing nor batch."""
     marks = tuple(_mark(shown, swing, key) for swing in sorted(shown.swings, key=lambda swing: swing.order))
     bands = _bands(shown, key)
     if not bands:
         return None
     values = [mark.value for mark in marks if math.isfinite(mark.value)]
-    ticks, decimals = choose_ticks(values or [0.0, 1.0], least_span(key[0]))
+    ticks, decimals = choose_ticks(values or [0.0, 1.0], least_span(key[0]), n_steps)
     up, down = say_directions(key[0], ticks[0], ticks[-1], shown.pupil.handedness)
     return MeasureDrawing(
         key,

@@ -3,11 +3,11 @@
 from dataclasses import dataclass
 
 from review.app.language import tr
-from review.charts.text import capitalise
 from review.compare import Verdict
 from review.compare.samples import MeasureKey
 from review.jobs.comparing import LessonComparison
 from review.lesson.words import say_change, say_change_interval, say_value
+from review.lettering import capitalise
 
 
 @dataclass(frozen=True)

@@ -20,15 +20,22 @@ class Hanging(QWidget):
         self._drawing: MeasureDrawing | None = None
         self._said: FirstLast | None = None
         self._look: Look | None = None
-        self._side_px, self._instead = 0.0, ""
+        self._side_px, self._instead, self._is_tight = 0.0, "", False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("First batch against last"))
 
     def show_change(
-        self, drawing: MeasureDrawing, said: FirstLast | None, instead: str, look: Look, side_px: float
+        self,
+        drawing: MeasureDrawing,
+        said: FirstLast | None,
+        instead: str,
+        look: Look,
+        side_px: float,
+        is_tight: bool = False,
     ) -> None:
-        """Show a change, or the text ``instead`` where there is none to tell."""
+        """Show a change, or the text ``instead`` where there is none to tell; ``is_tight`` leaves out the reasons."""
         self._drawing, self._said, self._instead, self._look, self._side_px = drawing, said, instead, look, side_px
+        self._is_tight = is_tight
         self.setAccessibleDescription(
             instead if said is None else ". ".join(filter(None, (said.change, said.verdict, said.interval, said.why)))
         )
@@ -39,8 +46,14 @@ class Hanging(QWidget):
         """As high as its lines."""
         if self._look is None:
             return QSize(0, 0)
-        number, quiet = font_of(self._look.number_px), font_of(self._look.quiet_px)
-        return QSize(100, round(self._drop(self._look) + 2 * line_px(number) + 3.4 * line_px(quiet)))
+        number, plain = font_of(self._look.number_px), font_of(self._look.plain_px, is_bold=True)
+        quiet = line_px(font_of(self._look.quiet_px))
+        if self._said is None:
+            return QSize(100, round(self._drop(self._look) + 2 * quiet))
+        chip = 1.25 * line_px(plain) + 4 if self._said.verdict else 0.0
+        reasons = len(self._reasons(self._said, self._look)) * quiet
+        lines = 1 if self._fits_between() else 2
+        return QSize(100, round(self._drop(self._look) + lines * line_px(number) + chip + reasons + 2))
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint the change."""
@@ -53,56 +66,69 @@ class Hanging(QWidget):
             lines = break_lines(self._instead, font, self.width() - 2 * self._side_px, 2)
             paint_lines(painter, lines, font, look.theme.quiet_ink, self._side_px, self._drop(look))
             return
-        self._paint_change(painter, self._drawing, self._said, look)
+        self._paint_change(painter, self._said, look)
 
-    def _paint_change(self, painter: QPainter, drawing: MeasureDrawing, said: FirstLast, look: Look) -> None:
-        along = Along(*drawing.ends, self.width(), self._side_px, self._side_px / 3)
-        centres = {b.batch.number: along((b.start + b.end) / 2) for b in drawing.bands if b.batch is not None}
-        number = font_of(look.number_px)
-        radius, gap = 0.42 * look.number_px, 0.6 * look.number_px
-        metrics = QFontMetricsF(number)
-        top = self._drop(look)
-        inner = []
-        for batch, words, side in ((said.first, said.first_words, 0), (said.last, said.last_words, 1)):
-            colour = look.theme.colour_of(batch)
+    def _sides(self) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
+        """Of first and last: where the line comes down, and from where to where its words go, in pixels."""
+        assert self._drawing is not None
+        assert self._said is not None
+        assert self._look is not None
+        along = Along(*self._drawing.ends, self.width(), self._side_px, self._side_px / 3)
+        centres = {b.batch.number: along((b.start + b.end) / 2) for b in self._drawing.bands if b.batch is not None}
+        metrics, sides = QFontMetricsF(font_of(self._look.number_px)), []
+        for batch, words in ((self._said.first, self._said.first_words), (self._said.last, self._said.last_words)):
             hang = centres.get(batch, self._side_px)
-            width = metrics.horizontalAdvance(words) + 2.6 * radius
+            width = metrics.horizontalAdvance(words) + 1.1 * self._look.number_px
             left = min(max(hang - width / 2, 4.0), self.width() - width - 4.0)
+            sides.append((hang, left, left + width))
+        return sides[0], sides[1]
+
+    def _fits_between(self) -> bool:
+        """Whether the change has room between the two; else it has a line of its own."""
+        assert self._said is not None
+        assert self._look is not None
+        first, last = self._sides()
+        change = QFontMetricsF(font_of(self._look.number_px, is_bold=True)).horizontalAdvance(self._said.change)
+        return change < last[1] - first[2] - 4 * self._look.number_px
+
+    def _reasons(self, said: FirstLast, look: Look) -> tuple[str, ...]:
+        text = " · ".join(part for part in (said.interval, said.why) if part)
+        return break_lines(text, font_of(look.quiet_px), self.width() - 2 * look.plain_px, 0 if self._is_tight else 2)
+
+    def _paint_change(self, painter: QPainter, said: FirstLast, look: Look) -> None:
+        number, top, radius = font_of(look.number_px), self._drop(look), 0.42 * look.number_px
+        sides = self._sides()
+        for batch, words, (hang, left, right) in zip(
+            (said.first, said.last), (said.first_words, said.last_words), sides, strict=True
+        ):
+            colour = look.theme.colour_of(batch)
             painter.setPen(QPen(QColor(colour), 2, Qt.PenStyle.SolidLine))
             painter.drawLine(QPointF(hang, 0), QPointF(hang, top - 2))
-            painter.drawLine(QPointF(left, top - 2), QPointF(left + width, top - 2))
+            painter.drawLine(QPointF(left, top - 2), QPointF(right, top - 2))
             paint_mark(painter, batch, colour, left + radius, top + line_px(number) / 2, radius)
             paint_lines(painter, [words], number, look.theme.ink, left + 2.6 * radius, top)
-            inner.append(left + width + gap if side == 0 else left - gap)
-        self._paint_between(painter, said, look, (inner[0], inner[1]), top)
+        gap = 0.6 * look.number_px
+        self._paint_between(painter, said, look, sides[0][2] + gap, sides[1][1] - gap)
 
-    def _paint_between(
-        self, painter: QPainter, said: FirstLast, look: Look, inner: tuple[float, float], top: float
-    ) -> None:
-        (left, right), theme = inner, look.theme
+    def _paint_between(self, painter: QPainter, said: FirstLast, look: Look, left: float, right: float) -> None:
+        theme, top = look.theme, self._drop(look)
         big, quiet = font_of(look.number_px, is_bold=True), font_of(look.quiet_px)
-        middle = (left + right) / 2
-        lines = break_lines(said.change, big, right - left - 2 * look.number_px, 1)
-        if lines == (said.change,):
+        level, middle = top + line_px(big) / 2, (left + right) / 2
+        if self._fits_between():
             half = QFontMetricsF(big).horizontalAdvance(said.change) / 2 + 0.5 * look.number_px
-            y = top + line_px(big) / 2
             painter.setPen(QPen(QColor(theme.quiet_ink), 2))
-            painter.drawLine(QPointF(left, y), QPointF(middle - half, y))
-            paint_arrow(painter, QPointF(middle + half, y), right, theme.quiet_ink, 2)
-            below = paint_lines(painter, lines, big, theme.ink, middle, top, 0.5)
-        else:  # too long to stand between them: it has a line of its own
-            y = top + line_px(big) / 2
-            paint_arrow(painter, QPointF(left, y), right, theme.quiet_ink, 2)
+            painter.drawLine(QPointF(left, level), QPointF(middle - half, level))
+            paint_arrow(painter, QPointF(middle + half, level), right, theme.quiet_ink, 2)
+            below = paint_lines(painter, [said.change], big, theme.ink, middle, top, 0.5)
+        else:
+            paint_arrow(painter, QPointF(left, level), right, theme.quiet_ink, 2)
             middle = self.width() / 2
             lines = break_lines(said.change, big, self.width() - 2 * look.number_px, 1)
             below = paint_lines(painter, lines, big, theme.ink, middle, top + line_px(big), 0.5)
         if said.verdict:
             plain = font_of(look.plain_px, is_bold=True)
             below = paint_chip(painter, said.verdict, plain, (theme.ink, theme.ground), middle, below + 2).bottom() + 2
-        text = " · ".join(part for part in (said.interval, said.why) if part)
-        width = self.width() - 2 * look.plain_px
-        for line in break_lines(text, quiet, width, 2):
-            below = paint_lines(painter, [line], quiet, theme.quiet_ink, self.width() / 2, below, 0.5)
+        paint_lines(painter, self._reasons(said, look), quiet, theme.quiet_ink, self.width() / 2, below, 0.5)
 
     @staticmethod
     def _drop(look: Look) -> float:

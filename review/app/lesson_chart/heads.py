@@ -14,19 +14,19 @@ from review.app.look.painting import break_lines, first_that_fits, font_of, line
 class BandHeads(QWidget):
     """Paints over every band which batch it is, its cue and its feel."""
 
-    _CUE_LINES, _FEEL_LINES = 2, 3
+    _CUE_LINES = 2
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bands: tuple[Band, ...] = ()
         self._look: Look | None = None
-        self._side_px = 0.0
+        self._side_px, self._feel_lines = 0.0, 3
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Batches"))
 
-    def show_bands(self, bands: tuple[Band, ...], look: Look, side_px: float) -> None:
-        """Show the heads of these bands."""
-        self._bands, self._look, self._side_px = bands, look, side_px
+    def show_bands(self, bands: tuple[Band, ...], look: Look, side_px: float, feel_lines: int = 3) -> None:
+        """Show the heads of these bands, at most so many lines of the feel."""
+        self._bands, self._look, self._side_px, self._feel_lines = bands, look, side_px, feel_lines
         self.setAccessibleDescription("; ".join(say_head(band) for band in bands))
         self.updateGeometry()
         self.update()
@@ -64,7 +64,7 @@ class BandHeads(QWidget):
         feel = f"“{band.batch.feel}”" if band.batch.feel else ""
         return (
             (break_lines(band.batch.cue, plain, width, self._CUE_LINES), plain),
-            (break_lines(feel, slanted, width, self._FEEL_LINES), slanted),
+            (break_lines(feel, slanted, width, self._feel_lines), slanted),
         )
 
     @staticmethod

@@ -3,10 +3,10 @@
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
-from review.app.language import tr
 from review.app.lesson_chart.drawing import MeasureDrawing
 from review.app.lesson_chart.heads import MeansRow
 from review.app.lesson_chart.plot import MeasurePlot
+from review.app.lesson_chart.reading import Reading
 from review.app.look import Look
 
 
@@ -16,11 +16,8 @@ class MeasureRow(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.drawing: MeasureDrawing | None = None
-        self._name, self._reading = QLabel(self), QLabel(self)
+        self._name, self._reading = QLabel(self), Reading(self)
         self._name.setTextFormat(Qt.TextFormat.RichText)
-        self._reading.setObjectName("number")
-        self._reading.setAlignment(Qt.Alignment(Qt.AlignmentFlag.AlignRight) | Qt.AlignmentFlag.AlignVCenter)
-        self._reading.setAccessibleName(tr("Chosen swing"))
         self._means, self.plot = MeansRow(self), MeasurePlot(self)
         top = QHBoxLayout()
         top.addWidget(self._name)
@@ -35,7 +32,7 @@ class MeasureRow(QWidget):
     @property
     def reading(self) -> str:
         """What is said of the chosen swing."""
-        return self._reading.text()
+        return self._reading.text
 
     def show_measure(self, drawing: MeasureDrawing, look: Look, side_px: float, is_last: bool, n_stacked: int) -> None:
         """Show a measure; the last of several has the numbers of the swings."""
@@ -47,12 +44,12 @@ class MeasureRow(QWidget):
             f"<span style='{quiet}'>&nbsp;&nbsp; ↑ {drawing.up} &nbsp; ↓ {drawing.down}</span>"
         )
         self.setAccessibleName(drawing.heading)
+        self._reading.set_look(look, is_tight=n_stacked > 1)
         self._means.show_means(drawing, look, side_px, is_tight=n_stacked > 1)
         self.plot.show_drawing(drawing, look, side_px, is_last)
 
     def show_chosen(self, swing_id: str | None) -> None:
         """Ring the chosen swing and say it."""
         mark = self.drawing.mark_of(swing_id) if self.drawing is not None else None
-        self._reading.setText("" if mark is None else mark.words + (f" ({mark.why})" if mark.why else ""))
-        self._reading.setToolTip(self._reading.text())
+        self._reading.say("" if mark is None else mark.words + (f" ({mark.why})" if mark.why else ""))
         self.plot.show_chosen(swing_id)

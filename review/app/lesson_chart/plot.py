@@ -6,7 +6,7 @@ from typing import Any
 
 import pyqtgraph as pg
 from PyQt5.QtCore import QPointF, QRectF, Qt, pyqtSignal
-from PyQt5.QtGui import QColor, QPainterPath
+from PyQt5.QtGui import QColor, QPainterPath, QResizeEvent
 from PyQt5.QtWidgets import QGraphicsRectItem, QVBoxLayout, QWidget
 
 from review.app.lesson_chart.drawing import Drawn, Mark, MeasureDrawing
@@ -33,13 +33,14 @@ class MeasurePlot(QWidget):
         self._ring: Any = None
         self._drawing: MeasureDrawing | None = None
         self._look: Look | None = None
+        self._axis_px, self._has_numbers, self._chosen = 0.0, False, ""
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._plot)
 
     def show_drawing(self, drawing: MeasureDrawing, look: Look, axis_px: float, has_numbers: bool) -> None:
         """Draw anew; ``axis_px`` is left free at both sides, ``has_numbers`` whether the swings are numbered."""
-        self._drawing, self._look = drawing, look
+        self._drawing, self._look, self._axis_px, self._has_numbers = drawing, look, axis_px, has_numbers
         self._plot.clear()
         self._plot.setBackground(look.theme.ground)
         self._set_axes(drawing, look, axis_px, has_numbers)
@@ -51,6 +52,7 @@ class MeasurePlot(QWidget):
 
     def show_chosen(self, swing_id: str | None) -> None:
         """Put a ring around the chosen swing."""
+        self._chosen = swing_id or ""
         if self._drawing is None or self._look is None:
             return
         mark = self._drawing.mark_of(swing_id)
@@ -58,6 +60,13 @@ class MeasurePlot(QWidget):
             self._ring.setData([], [])
         else:
             self._ring.setData([mark.order], [self._height_of(mark)], size=2.3 * self._size(mark))
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Room around the marks and the numbers of the swings follow the size."""
+        super().resizeEvent(a0)
+        if self._drawing is not None and self._look is not None:
+            self.show_drawing(self._drawing, self._look, self._axis_px, self._has_numbers)
+            self.show_chosen(self._chosen)
 
     def _height_of(self, mark: Mark) -> float:
         assert self._drawing is not None
@@ -72,19 +81,25 @@ class MeasurePlot(QWidget):
         plain = min(0.8 * self._look.plain_px, max(6.0, 0.6 * room))
         return 0.75 * plain if mark.drawn in (Drawn.OTHER, Drawn.ABSENT) else plain
 
-    @staticmethod
-    def _foot(drawing: MeasureDrawing) -> float:
-        return drawing.low - 0.05 * (drawing.high - drawing.low)
+    def _pad(self, drawing: MeasureDrawing) -> float:
+        """Room above the highest and below the lowest mark, so that none is cut, in the measure's unit."""
+        assert self._look is not None
+        room_px = 0.7 * self._look.plain_px
+        plot_px = self.height() - (1.5 * self._look.quiet_px if self._has_numbers else 0.0)
+        return (drawing.high - drawing.low) * room_px / max(1.0, plot_px - 2 * room_px)
+
+    def _foot(self, drawing: MeasureDrawing) -> float:
+        return drawing.low - 0.5 * self._pad(drawing)
 
     def _set_axes(self, drawing: MeasureDrawing, look: Look, axis_px: float, has_numbers: bool) -> None:
         item = self._plot.getPlotItem()
-        span = drawing.high - drawing.low
+        pad = self._pad(drawing)
         start, end = drawing.ends
         item.setXRange(start, end, padding=0)
-        item.setYRange(drawing.low - 0.1 * span, drawing.high + 0.1 * span, padding=0)
+        item.setYRange(drawing.low - pad, drawing.high + pad, padding=0)
         left, bottom = item.getAxis("left"), item.getAxis("bottom")
         for axis in (left, bottom):
-            axis.setStyle(tickLength=0, tickFont=font_of(look.quiet_px), tickTextOffset=6)
+            axis.setStyle(tickLength=0, tickAlpha=0, tickFont=font_of(look.quiet_px), tickTextOffset=6)
             axis.setTextPen(look.theme.quiet_ink)
             axis.setPen(pg.mkPen(None))
             axis.setTickPen(pg.mkPen(None))
@@ -99,7 +114,8 @@ class MeasurePlot(QWidget):
 
     def _add_bands(self, drawing: MeasureDrawing, look: Look) -> None:
         span = drawing.high - drawing.low
-        low, high = drawing.low - 0.1 * span, drawing.high + 0.1 * span
+        pad = self._pad(drawing)
+        low, high = drawing.low - pad, drawing.high + pad
         for n, band in enumerate(drawing.bands):
             if n % 2 == 0:
                 self._add_box(band.start, low, band.end, high, look.theme.shade, 255, 0)

@@ -13,6 +13,9 @@ from review.app.lesson_chart.measure_row import MeasureRow
 from review.app.look import Look
 from review.app.state import MOST_STACKED, ReviewState
 
+_FEEL_LINES = (3, 1, 0)
+"""Lines of what was felt with one, two and three measures up."""
+
 
 class LessonChart(QWidget):
     """The window's home."""
@@ -75,12 +78,14 @@ class LessonChart(QWidget):
         held = shown.lesson
         self._title.setText(" · ".join(filter(None, (shown.pupil.name, say_day(held.held_on), held.place))))
         self._hint.setText(tr("↑ ↓ measure   ← → swing   Enter opens   ? keys"))
-        drawings = [draw_measure(shown, key) for key in self._state.measures]
+        drawings = [
+            draw_measure(shown, key, 4 if len(self._state.measures) == 1 else 2) for key in self._state.measures
+        ]
         known = [drawing for drawing in drawings if drawing is not None]
         side = self._side_px(look)
         self._heads.setVisible(bool(known))
         if known:
-            self._heads.show_bands(known[0].bands, look, side)
+            self._heads.show_bands(known[0].bands, look, side, _FEEL_LINES[len(known) - 1])
         for n, row in enumerate(self._rows):
             row.setVisible(n < len(known))
             if n < len(known):
@@ -100,7 +105,7 @@ class LessonChart(QWidget):
         instead = state.why_not_compared or tr(
             "Neither batch has this number." if state.comparison else "Comparing first and last …"
         )
-        self._hanging.show_change(drawings[0], self.said, instead, look, self._side_px(look))
+        self._hanging.show_change(drawings[0], self.said, instead, look, self._side_px(look), len(drawings) > 1)
 
     def _draw_chosen(self) -> None:
         for row in self._rows:

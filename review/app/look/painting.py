@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from PyQt5.QtCore import QPointF, QRectF, Qt
 from PyQt5.QtGui import QBrush, QColor, QFont, QFontMetricsF, QPainter, QPainterPath, QPen
 
-from review.charts.text import clean, wrap
+from review.lettering import clean, wrap
 from review.palette import look_of
 
 FAMILY = "DejaVu Sans"

@@ -92,8 +92,6 @@ def make_style(look: Look) -> str:
     QLabel#number {{ font-size: {look.number_px}px; }}
     QLabel#quiet {{ font-size: {look.quiet_px}px; color: {t.quiet_ink}; }}
     QListWidget {{ background: {t.ground}; border: none; outline: none; }}
-    QListWidget::item {{ padding: {look.quiet_px // 2}px {look.quiet_px}px; border-left: 6px solid transparent; }}
-    QListWidget::item:selected {{ background: {t.raised}; color: {t.ink}; border-left: 6px solid {t.accent}; }}
     QFrame#trouble {{ background: {t.trouble}; }}
     QFrame#trouble QLabel, QFrame#trouble QPushButton {{ color: {t.trouble_ink}; background: {t.trouble}; }}
     QFrame#status {{ background: {t.raised}; border-top: 1px solid {t.line}; }}

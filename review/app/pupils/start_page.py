@@ -5,6 +5,8 @@ from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from review.app.language import say_day, tr
+from review.app.look import Look
+from review.app.look.two_lines import TwoLines
 from review.app.state import ReviewState
 
 _ID = int(Qt.ItemDataRole.UserRole)
@@ -27,6 +29,7 @@ class StartPage(QWidget):
         self.pupils.setObjectName("pupils")
         self.pupils.setAccessibleName(tr("Pupils"))
         self.lessons.setAccessibleName(tr("Lessons"))
+        self._delegate = TwoLines(self)
         lists = QHBoxLayout()
         lists.addWidget(self.pupils, 1)
         lists.addWidget(self.lessons, 1)
@@ -38,6 +41,7 @@ class StartPage(QWidget):
         layout.addLayout(lists, 1)
         layout.addWidget(self._hint)
         for chosen in (self.pupils, self.lessons):
+            chosen.setItemDelegate(self._delegate)
             chosen.installEventFilter(self)
             chosen.itemActivated.connect(self._open)
         self.pupils.currentRowChanged.connect(self._show_lessons)
@@ -65,6 +69,12 @@ class StartPage(QWidget):
                 words = tr("no lesson yet")
             self.pupils.addItem(f"{shown.pupil.name}\n{words}")
         self.pupils.setCurrentRow(0)
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self._delegate.look = look
+        for shown in (self.pupils, self.lessons):
+            shown.doItemsLayout()
 
     def take_focus(self) -> None:
         """Let the keyboard go to the pupils."""
