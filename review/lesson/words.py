@@ -1,113 +1,14 @@
 """Numbers in the player's words: unit, meaning and, for club and face, the hand they play from."""
 
 import math
-from dataclasses import dataclass
 
 from review.lesson.measures import KINDS, KNOWN_DOWN_TO, Bound, Measure, Source
 from review.lesson.people import Handedness
+from review.lesson.sides import CHANGED, SIDED, Sided
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "not known"
 _SMALL_LIFT_CM = 2.5
-
-
-@dataclass(frozen=True)
-class _Sided:
-    """Words of a number whose sign has a meaning.
-
-    ``positive`` and ``negative`` hold ``{}`` where number and unit go; the ``more_`` words follow
-    "more" and "less" in a change. ``is_by_hand``: + is right of target for both hands, and a
-    left-hander's words are the other way round.
-    """
-
-    positive: str
-    negative: str
-    zero: str
-    more_positive: str
-    more_negative: str
-    is_by_hand: bool = False
-
-
-def _turn() -> _Sided:
-    return _Sided("open {}", "turned away {}", "{}, square", "open", "turned away")
-
-
-_SIDED = {
-    "hip_turn_deg": _turn(),
-    "shoulder_turn_deg": _turn(),
-    "trail_heel_lift_cm": _Sided("{} up", "{} down", "{}, as high as at address", "up", "down"),
-    "hip_shift_cm": _Sided(
-        "{} toward target", "{} away from target", "{}, where it was at address", "toward target", "away from target"
-    ),
-    "heel_off_ms": _Sided("{} before impact", "{} after impact", "{}, at impact", "before impact", "after impact"),
-    "trail_foot_twist_deg": _Sided(
-        "toe turned {} toward target",
-        "toe turned {} away from target",
-        "{}, not twisted",
-        "toward target",
-        "away from target",
-    ),
-    "trail_foot_slip_cm": _Sided(
-        "{} toward target", "{} away from target", "{}, did not slip", "toward target", "away from target"
-    ),
-    "trail_foot_slip_to_toes_cm": _Sided(
-        "{} toward the toes", "{} toward the heel", "{}, did not slip", "toward the toes", "toward the heel"
-    ),
-    "club_path_deg": _Sided(
-        "{} in-to-out", "{} out-to-in", "{} path, straight at the target", "in-to-out", "out-to-in", is_by_hand=True
-    ),
-    "face_angle_deg": _Sided(
-        "open {} to the target",
-        "closed {} to the target",
-        "{}, square to the target",
-        "open to the target",
-        "closed to the target",
-        is_by_hand=True,
-    ),
-    "face_to_path_deg": _Sided(
-        "open {} to the path",
-        "closed {} to the path",
-        "{}, square to the path",
-        "open to the path",
-        "closed to the path",
-        is_by_hand=True,
-    ),
-    "attack_angle_deg": _Sided("{} up", "{} down", "{}, level", "up", "down"),
-    "launch_angle_deg": _Sided("{} up", "{} down", "{}, level", "up", "down"),
-    "launch_direction_deg": _Sided(
-        "{} right of target", "{} left of target", "{}, straight at the target", "right of target", "left of target"
-    ),
-    "side_spin_rpm": _Sided(
-        "{} to the right", "{} to the left", "{}, no side spin", "spin to the right", "spin to the left"
-    ),
-    "spin_axis_deg": _Sided("tilted right {}", "tilted left {}", "{}, not tilted", "tilted right", "tilted left"),
-    "offline_yd": _Sided(
-        "{} right of target", "{} left of target", "{}, on the target line", "right of target", "left of target"
-    ),
-    "strike_across_mm": _Sided(
-        "{} toward the toe",
-        "{} toward the heel",
-        "{}, centred between heel and toe",
-        "toward the toe",
-        "toward the heel",
-    ),
-    "strike_up_mm": _Sided("{} high", "{} low", "{}, centred between high and low", "high", "low"),
-}
-
-# Said of a change instead of "more" and "less" where the trade has one word for it.
-_CHANGED = {
-    "trail_heel_lift_cm": ("higher", "lower"),
-    "heel_off_ms": ("earlier", "later"),
-    "launch_angle_deg": ("higher", "lower"),
-    "height_yd": ("higher", "lower"),
-    "strike_up_mm": ("higher", "lower"),
-    "backswing_s": ("longer", "shorter"),
-    "downswing_s": ("longer", "shorter"),
-    "carry_yd": ("longer", "shorter"),
-    "total_yd": ("longer", "shorter"),
-    "club_speed_mph": ("faster", "slower"),
-    "ball_speed_mph": ("faster", "slower"),
-}
 
 
 def say_value(name: str, value: float, handedness: Handedness) -> str:
@@ -131,7 +32,7 @@ def say_value(name: str, value: float, handedness: Handedness) -> str:
     kind = KINDS[name]
     if not math.isfinite(value):
         return NOT_KNOWN
-    sided = _SIDED.get(name)
+    sided = SIDED.get(name)
     if sided is None:
         return f"{_signed_digits(name, value)}{kind.unit}"
     return _pattern(sided, _side(name, value, handedness)).format(_size(name, value))
@@ -186,7 +87,7 @@ def say_change(name: str, first: float, last: float, handedness: Handedness) -> 
     words = _sized_change(name, difference, _change_words(name, first, difference, handedness))
     before, after = _side(name, first, handedness), _side(name, last, handedness)
     has_crossed = before != 0 and after != before
-    if name in _CHANGED or name not in _SIDED or not has_crossed:
+    if name in CHANGED or name not in SIDED or not has_crossed:
         return words
     return f"{words}, now {say_value(name, last, handedness)}"
 
@@ -236,8 +137,8 @@ def say_directions(name: str, low: float, high: float, handedness: Handedness) -
     """
     if name not in KINDS:
         raise KeyError(name)
-    sided = _SIDED.get(name)
-    if name in _CHANGED or sided is None:
+    sided = SIDED.get(name)
+    if name in CHANGED or sided is None:
         return say_change_directions(name, 0.0, handedness)
     up = _side(name, math.inf, handedness)
     if low < 0 < high:
@@ -257,9 +158,9 @@ def _change_words(name: str, first: float, difference: float, handedness: Handed
     """'more in-to-out', 'higher', ...: what a difference of this sign, not zero, means from ``first`` on."""
     if name == "tempo_ratio":
         return "higher" if difference > 0 else "lower"
-    sided = _SIDED.get(name)
-    if name in _CHANGED or sided is None:
-        up, down = _CHANGED.get(name, ("more", "less"))
+    sided = SIDED.get(name)
+    if name in CHANGED or sided is None:
+        up, down = CHANGED.get(name, ("more", "less"))
         return up if difference > 0 else down
     moved = _side(name, math.copysign(1.0, difference), handedness)
     before = _side(name, first, handedness)
@@ -287,7 +188,7 @@ def _say_range(name: str, value: float, low: float, high: float, handedness: Han
     or_more = " or more" if low < farthest else ""
     low = max(low, farthest)
     sides = {_side(name, end, handedness) for end in (low, high)}
-    if name not in _SIDED:
+    if name not in SIDED:
         return f"{_signed_digits(name, low)} to {_signed_digits(name, high)}"
     if {-1, 1} <= sides or _side(name, value, handedness) == 0:
         return f"{say_value(name, low, handedness)}{or_more} to {say_value(name, high, handedness)}"
@@ -295,11 +196,11 @@ def _say_range(name: str, value: float, low: float, high: float, handedness: Han
     return f"{_digits(name, near)} to {_digits(name, far)}{or_more}"
 
 
-def _pattern(sided: _Sided, side: int) -> str:
+def _pattern(sided: Sided, side: int) -> str:
     return {1: sided.positive, -1: sided.negative, 0: sided.zero}[side]
 
 
-def _more(sided: _Sided, side: int) -> str:
+def _more(sided: Sided, side: int) -> str:
     return sided.more_positive if side > 0 else sided.more_negative
 
 
@@ -307,7 +208,7 @@ def _side(name: str, value: float, handedness: Handedness) -> int:
     """1, 0 or -1 for the player's own positive, zero and negative side at the decimals shown."""
     rounded = _rounded(name, value)
     side = (rounded > 0) - (rounded < 0)
-    sided = _SIDED.get(name)
+    sided = SIDED.get(name)
     mirrored = sided is not None and sided.is_by_hand and handedness is Handedness.LEFT
     return -side if mirrored else side
 

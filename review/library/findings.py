@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from review.lesson import Drawing, KeyFrame, Measure
-from review.library import rows
+from review.library import finding_rows
 from review.library.database import Database
 
 
@@ -16,12 +16,12 @@ class Findings(Database):
             self._execute("DELETE FROM key_frame WHERE clip_id = ? AND source <> 'coach'", (clip_id,))
             for key_frame in key_frames:
                 verb = "INSERT OR REPLACE" if key_frame.source == "coach" else "INSERT OR IGNORE"
-                self._insert("key_frame", rows.from_key_frame(key_frame, clip_id), verb)
+                self._insert("key_frame", finding_rows.from_key_frame(key_frame, clip_id), verb)
 
     def key_frames(self, clip_id: str) -> tuple[KeyFrame, ...]:
         """Key frames of a clip in order of time."""
         found = self._execute("SELECT * FROM key_frame WHERE clip_id = ? ORDER BY time_s", (clip_id,))
-        return tuple(rows.to_key_frame(row) for row in found)
+        return tuple(finding_rows.to_key_frame(row) for row in found)
 
     def set_measures(self, swing_id: str, measures: Sequence[Measure], method: str) -> None:
         """Replace the measures of a swing that were made by the same family of methods.
@@ -36,7 +36,7 @@ class Findings(Database):
                 (swing_id, family, len(family) + 1, f"{family} "),
             )
             for measure in measures:
-                self._insert("measure", rows.from_measure(measure, swing_id, method), "INSERT OR REPLACE")
+                self._insert("measure", finding_rows.from_measure(measure, swing_id, method), "INSERT OR REPLACE")
 
     def measures(self, lesson_id: str) -> dict[str, tuple[Measure, ...]]:
         """Measures of a lesson's swings by swing id."""
@@ -46,7 +46,7 @@ class Findings(Database):
             "ORDER BY measure.rowid",
             (lesson_id,),
         ):
-            found.setdefault(row["swing_id"], []).append(rows.to_measure(row))
+            found.setdefault(row["swing_id"], []).append(finding_rows.to_measure(row))
         return {swing_id: tuple(measures) for swing_id, measures in found.items()}
 
     def measure_methods(self, lesson_id: str) -> dict[str, frozenset[str]]:
@@ -64,7 +64,7 @@ class Findings(Database):
 
     def add_drawing(self, clip_id: str, drawing: Drawing) -> None:
         """Add a drawing to a clip, or replace the one with its id."""
-        self._insert("drawing", rows.from_drawing(drawing, clip_id), "INSERT OR REPLACE")
+        self._insert("drawing", finding_rows.from_drawing(drawing, clip_id), "INSERT OR REPLACE")
 
     def remove_drawing(self, clip_id: str, drawing_id: str) -> None:
         """Take a drawing off a clip; nothing happens when it is not there."""
@@ -73,4 +73,4 @@ class Findings(Database):
     def drawings(self, clip_id: str) -> tuple[Drawing, ...]:
         """Drawings of a clip in order of their start."""
         found = self._execute("SELECT * FROM drawing WHERE clip_id = ? ORDER BY start_s, rowid", (clip_id,))
-        return tuple(rows.to_drawing(row) for row in found)
+        return tuple(finding_rows.to_drawing(row) for row in found)
