@@ -113,8 +113,8 @@ def _show_clubs(proposal: TableProposal) -> None:
 
 
 def _show_rows(looked: LookedAt) -> None:
-    if looked.table is None and not looked.proposal.mapping.units:
-        say("Rows:      none, while no column with numbers is sure")
+    if looked.table is None and looked.proposal.questions:
+        say("Rows:      told when the questions are answered")
         return
     if looked.table is None:
         say(fill(f"No row can be read so: {looked.refusal}", "  "))

@@ -10,13 +10,15 @@ from review.tables import Cell, cell_text, is_absent, parse_number, split_number
 _MANY_ROWS = 500
 
 
-def read_numbers(cells: Sequence[Cell], decimal: str, absent: Sequence[str] = ()) -> NDArray[np.float64]:
-    """Read the numbers of a column, (n,) of at most 500 rows; NaN where a cell holds none.
+def read_numbers(
+    cells: Sequence[Cell], decimal: str, absent: Sequence[str] = (), most: int = _MANY_ROWS
+) -> NDArray[np.float64]:
+    """Read the numbers of a column, (n,) of at most ``most`` rows; NaN where a cell holds none.
 
     A unit or direction beside a number is left away, so signs told by letters are lost.
     """
-    numbers = np.full(min(len(cells), _MANY_ROWS), np.nan)
-    for row, cell in enumerate(cells[:_MANY_ROWS]):
+    numbers = np.full(min(len(cells), most), np.nan)
+    for row, cell in enumerate(cells[:most]):
         if is_absent(cell, absent):
             continue
         if isinstance(cell, (int, float)):

@@ -30,6 +30,8 @@ from review.tables import (
 Numbers = NDArray[np.float64]
 _MOST_CHOICES = 6
 _MANY_ROWS = 500
+_MOST_ROWS = 0.8
+"""Share of rows that must fit: a row of averages may stand among them."""
 _ODD = re.compile(r"[^\W\d_]|:|/")
 """What a time, a date or a club holds and a plain number does not."""
 
@@ -160,8 +162,8 @@ def name_by_content(table: Table, columns: list[Column]) -> None:
         if column.meaning or column.reason or not any(_ODD.search(cell_text(cell)) for cell in cells):
             continue
         found = reason = ""
-        if cells and all(parse_when(cell) is not None for cell in cells):
-            found, reason = "time", "times of day or dates in every row"
+        if cells and sum(parse_when(cell) is not None for cell in cells) >= _MOST_ROWS * len(cells):
+            found, reason = "time", "times of day or dates"
         elif sum(find_club_kind(cell_text(cell)) is not ClubKind.UNKNOWN for cell in cells) * 2 >= max(len(cells), 1):
             found, reason = "club", "names of clubs"
         if found and found not in taken:

@@ -10,7 +10,8 @@ from pathlib import Path
 from review.lesson import Shot
 from review.shots.clock import read_clock
 from review.shots.columns import Columns, count_known, resolve_columns
-from review.shots.terms import EXAMPLES, tidy_term
+from review.shots.summaries import find_computed_rows, has_time, is_summary
+from review.shots.terms import EXAMPLES
 from review.shots.values import find_table_decimal, read_value
 from review.tables import (
     Cell,
@@ -19,21 +20,10 @@ from review.tables import (
     Table,
     cell_text,
     is_absent,
-    parse_when,
     read_table,
     tidy_header,
 )
 
-_SUMMARY = frozenset(
-    (
-        *("average", "averages", "average of shots", "avg", "mean", "median", "sum", "range", "consistency"),
-        *("sd", "std", "stdev", "std dev", "std deviation", "standard deviation", "deviation"),
-        *("min", "minimum", "max", "maximum"),
-    )
-)
-
-_SUMMARY_WORDS = frozenset({"average", "avg", "mean", "median", "deviation"})
-"""A label that begins or ends so is a summary's too: '7-iron average'."""
 _MANY_NUMBERS = 5
 _LETTER = re.compile(r"[^\W\d_]")
 
@@ -160,12 +150,15 @@ def _select_rows(table: Table, columns: Columns, notes: list[str]) -> list[Row]:
             tidy_header(cell_text(cell)) == name for cell, name in zip(row.cells, header, strict=True)
         ):
             repeats.append(row.line)
-        elif _is_summary(row, columns):
+        elif is_summary(row, columns):
             summaries.append(row.line)
         elif _is_stray(row, columns):
             strays.append(row.line)
         else:
             rows.append(row)
+    computed = find_computed_rows(rows, columns, table.delimiter)
+    summaries = sorted([*summaries, *(row.line for row in computed)])
+    rows = [row for row in rows if row not in computed] if computed else rows
     for lines, words in (
         (summaries, "summary rows (average and the like) left out"),
         (repeats, "repeated header left out"),
@@ -176,25 +169,6 @@ def _select_rows(table: Table, columns: Columns, notes: list[str]) -> list[Row]:
     return rows
 
 
-def _has_time(row: Row, columns: Columns) -> bool:
-    cells = [row.cells[columns.roles[role]] for role in ("time", "date") if role in columns.roles]
-    return any(parse_when(cell, "auto", columns.mapping.time_format) is not None for cell in cells)
-
-
-def _is_summary(row: Row, columns: Columns) -> bool:
-    """Whether any cell says so ('Average'), or a label ends or begins so ('7-iron average')."""
-    first = next((cell for cell in row.cells if cell_text(cell)), "")
-    labels = [first, *(row.cells[i] for role, i in columns.roles.items() if role != "ignore")]
-    terms = [tidy_term(cell) for cell in labels if isinstance(cell, str)]
-    is_said = any(
-        part in _SUMMARY for term in terms for part in (term, term.partition(" ")[0], term.rpartition(" ")[2])
-    )
-    is_said = is_said or any(
-        cell[:1].isalpha() and tidy_term(cell) in _SUMMARY for cell in row.cells if isinstance(cell, str)
-    )
-    return is_said and not _has_time(row, columns)
-
-
 def _is_stray(row: Row, columns: Columns) -> bool:
     no_number = all(is_absent(row.cells[c.index], columns.mapping.absent) for c in columns.measures)
-    return no_number and not _has_time(row, columns)
+    return no_number and not has_time(row, columns)

@@ -1,5 +1,6 @@
 """Summary rows wherever they stand and however they are labelled; long tables say the same as short ones."""
 
+import numpy as np
 import pytest
 
 from review.shots import read_shot_table
@@ -28,3 +29,27 @@ def test_a_summary_row_is_left_out_wherever_it_stands(tmp_path, summary, place):
     table = read_shot_table(path)
     assert [shot.values["carry_yd"] for shot in table.shots] == [150.0, 151.0]
     assert any(f"left out: line {place + 2}" in note for note in table.notes)
+
+
+def test_sums_are_known_by_their_numbers_in_any_language(write_table):
+    """Means and deviations (numpy) beneath two groups and beneath the whole, labelled with made-up words."""
+    random = np.random.default_rng(4)
+    first, second = random.normal((3, 110, 150), (2, 3, 6), (2, 5, 3))
+    first, second = first.round(1), second.round(1)
+    lines = ["time;path [deg];ball speed [mph];carry [yd]"]
+    lines += [f"10:0{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(first)]
+    lines += ["Xu;" + ";".join(f"{v:.1f}" for v in first.mean(axis=0))]
+    lines += ["Yo;" + ";".join(f"{v:.2f}" for v in first.std(axis=0, ddof=1))]
+    lines += [f"10:1{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(second)]
+    lines += ["Xu;" + ";".join(f"{v:.1f}" for v in second.mean(axis=0))]
+    lines += ["Zu;" + ";".join(f"{v:.1f}" for v in np.vstack((first, second)).mean(axis=0))]
+    table = read_shot_table(write_table("\n".join(lines)))
+    assert len(table.shots) == 10
+    assert "summary rows (average and the like) left out: line 7, 8, 14, 15" in table.notes
+
+
+def test_a_last_shot_like_the_mean_in_two_numbers_stays(write_table):
+    rows = ["1.0;100.0;140.0", "2.0;104.0;146.0", "3.0;102.0;150.0", "2.0;102.0;151.0"]
+    assert len(read_shot_table(write_table("\n".join(["path;ball speed;carry", *rows]))).shots) == 4
+    rows[-1] = "2.0;102.0;145.3"
+    assert len(read_shot_table(write_table("\n".join(["path;ball speed;carry", *rows]))).shots) == 3
