@@ -22,6 +22,7 @@ from review.jobs.live.work_queue import Finished, WorkQueue
 from review.jobs.live.worker import Order
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.records import note_missing_consent
+from review.jobs.review_copies import has_copy
 from review.lesson import LiveLesson, Purpose, Swing
 from review.library import Library
 from review.pose import Effort
@@ -85,6 +86,7 @@ class LiveSession:
         self._retry_at_s = 0.0
         self._to_tell: list[Finished] = []
         self._thorough_done: set[str] = set()
+        self._copied: set[str] = set()
         self._n_alike = 0
         self._unmeasured = "" if pupil.allows(Purpose.MEASURE, lesson.held_on) else pupil.name
         if is_resumed:
@@ -187,8 +189,7 @@ class LiveSession:
 
     def _collect(self, queue: WorkQueue) -> None:
         reports, finished = queue.look()
-        for report in reports:
-            order = report.order
+        for order, report in ((report.order, report) for report in reports if not report.order.is_copy):
             self._desk.tell(Progressed(order.lesson_id, order.clip_id, order.effort, report.done, report.total))
         self._to_tell += finished
 
@@ -203,6 +204,11 @@ class LiveSession:
 
     def _tell_measured(self, finished: Finished) -> None:
         order, outcome = finished.order, finished.outcome
+        if order.is_copy:
+            self._copied.add(order.clip_id)
+            if outcome.problem:
+                self._desk.note_once(outcome.problem)
+            return
         library = self._desk.library
         swing = next((s for s in library.swings(order.lesson_id) if s.id == outcome.swing_id), None)
         measures = () if swing is None else library.measures(order.lesson_id).get(swing.id, ())
@@ -219,9 +225,17 @@ class LiveSession:
             self._desk.tell(Measured(order.lesson_id, swing, measures, order.effort))
 
     def _order_more(self, queue: WorkQueue) -> None:
-        """Put in what is done when there is time: one clip thoroughly; at the end, all swings from the same views."""
+        """Put in what is done when there is time.
+
+        That is: one review copy; then one clip thoroughly; at the end, all swings from the same views.
+        """
         library, lesson_id = self._desk.library, self._desk.live.lesson_id
         clips = library.clips(lesson_id)
+        for clip in clips:
+            if clip.id not in self._copied and not has_copy(library, clip):
+                queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH, is_copy=True))
+                return
+            self._copied.add(clip.id)
         if self._is_thorough:
             hand = library.pupil(library.lesson(lesson_id).pupil_id).handedness
             for clip in clips:

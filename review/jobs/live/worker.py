@@ -9,10 +9,11 @@ from pathlib import Path
 
 import numpy as np
 
-from review.errors import BadInputError, Cancelled
+from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.measuring.kept_landmarks import find_landmarks
 from review.jobs.measuring.whole_lesson import measure_lesson
 from review.jobs.processes import end_with_parent
+from review.jobs.review_copies import make_copy
 from review.library import Library
 from review.pose import Effort, MediaPipeEstimator
 
@@ -25,12 +26,14 @@ class Order:
     """Look at one clip, then measure the swing it hangs on from all its clips looked at so far.
 
     ``clip_id`` '' = measure the whole lesson from the views that its swings have in common, so that they compare.
+    ``is_copy``: make the clip's review copy instead.
     """
 
     library: Path
     lesson_id: str
     clip_id: str
     effort: Effort
+    is_copy: bool = False
 
 
 @dataclass(frozen=True)
@@ -86,10 +89,22 @@ def carry_out(order: Order) -> Outcome:
         When the disk is full or the library is busy: it may work later.
     """
     with Library.open(order.library, create=False) as library:
+        if order.is_copy:
+            return _copy_clip(library, order)
         try:
             return _measure_all(library, order) if not order.clip_id else _measure_clip(library, order)
         except BadInputError as error:
             return Outcome(problem=str(error))
+
+
+def _copy_clip(library: Library, order: Order) -> Outcome:
+    clip = next((c for c in library.clips(order.lesson_id) if c.id == order.clip_id), None)
+    if clip is not None:
+        try:
+            make_copy(library, clip, partial(_report, order))
+        except (BadInputError, MachineError) as error:  # not tried again: the clip can be looked at without
+            return Outcome(problem=f"No review copy of {clip.original_name}, so stepping through it is slow: {error}")
+    return Outcome()
 
 
 def _measure_all(library: Library, order: Order) -> Outcome:

@@ -10,10 +10,11 @@ import pytest
 from watched_lesson import CLIPS, Bay
 
 from review.errors import BadInputError, MachineError
-from review.jobs.live import Measured, session
+from review.jobs.live import Measured, Noted, session, worker
 from review.jobs.live.work_queue import Finished
 from review.jobs.live.worker import carry_out
 from review.jobs.measuring import kept_landmarks, whole_lesson
+from review.jobs.review_copies import has_copy
 from review.lesson import Consent, Purpose
 from review.library import Library
 from review.pose import Effort
@@ -185,3 +186,36 @@ def test_a_minor_is_measured_with_the_guardians_consent_only(bay):
     bay.open(pupil="Young One", consent=guardians, is_minor=True, guardian="Parent", queue=queue)
     bay.wait(3)
     assert len(queue.done) == 1
+
+
+def test_review_copies_are_made_when_it_is_quiet_before_thorough_work(bay, monkeypatch):
+    queue = HereQueue()
+    bay.open(queue=queue)
+    for i in (0, 1):
+        bay.time += timedelta(seconds=40)
+        bay.drop(i)
+        bay.wait(3)
+    assert not any(order.is_copy for order in queue.done)
+    bay.wait(80, every_s=5)
+    later = [order for order in queue.done if order.effort is Effort.THOROUGH]
+    assert [order.is_copy for order in later] == [True, True, False, False]
+    clips = bay.library.clips(bay.lesson.id)
+    assert {order.clip_id for order in later[:2]} == {clip.id for clip in clips}
+    assert all(has_copy(bay.library, clip) for clip in clips)
+
+
+def test_a_copy_that_cannot_be_made_is_told_once_and_measuring_goes_on(bay, monkeypatch):
+    def fail(*_):
+        raise MachineError("The disk is too full.")
+
+    monkeypatch.setattr(worker, "make_copy", fail)
+    queue = HereQueue()
+    bay.open(queue=queue)
+    bay.time += timedelta(seconds=40)
+    bay.drop(0)
+    bay.wait(90, every_s=5)
+    assert [order.is_copy for order in queue.done if order.effort is Effort.THOROUGH] == [True, False]
+    told = [event.text for event in bay.events(Noted) if "copy" in event.text]
+    assert len(told) == 1
+    assert "slow: The disk is too full." in told[0]
+    assert bay.events(Measured)[-1].effort is Effort.THOROUGH
