@@ -2,6 +2,7 @@
 
 from review.tables.cells import Cell, cell_text
 from review.tables.decoding import narrow_text, read_content
+from review.tables.export import export_cell, format_csv
 from review.tables.grid import Row, Table, read_table
 from review.tables.headers import tidy_header
 from review.tables.mapping import IGNORE, ColumnMapping, read_mapping_file, write_mapping_file
@@ -29,9 +30,11 @@ __all__ = [
     "compute_factor",
     "compute_moment",
     "describe_refusal",
+    "export_cell",
     "find_date_order",
     "find_decimal",
     "find_unit",
+    "format_csv",
     "is_absent",
     "is_time_format",
     "narrow_text",
