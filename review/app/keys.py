@@ -37,4 +37,7 @@ class KeysPage(QTextBrowser):
             f"<tr><td style='padding:4px 40px 4px 30px'><b>{key}</b></td><td style='padding:4px'>{what}</td></tr>"
             for key, what in list_keys()
         )
+        document = self.document()
+        if document is not None:
+            document.setDocumentMargin(40)
         self.setHtml(f"<h2>{tr('Keys')}</h2><table>{rows}</table>")

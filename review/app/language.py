@@ -20,6 +20,11 @@ def tr(text: str, **parts: object) -> str:
     return said.format(**parts) if parts else said
 
 
+def say_count(n: int, one: str, many: str) -> str:
+    """Say how many: ``one`` of a single thing, else ``many`` with its ``{n}``."""
+    return tr(one) if n == 1 else tr(many, n=n)
+
+
 def speak(code: str) -> None:
     """Choose the language of everything said from now on.
 

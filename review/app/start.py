@@ -52,7 +52,8 @@ def make_application() -> QApplication:
     QCoreApplication.setAttribute(Qt.ApplicationAttribute.AA_UseHighDpiPixmaps)
     application = QApplication(["lesson-review"])
     application.setApplicationName("lesson-review")
-    fonts = resources.files("review.takehome").joinpath("fonts")
+    # by way of the folder: as a package the room would be loaded with all its libraries
+    fonts = resources.files("review").joinpath("takehome", "fonts")
     for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
         QFontDatabase.addApplicationFontFromData(fonts.joinpath(name).read_bytes())
     return application

@@ -7,7 +7,7 @@ import os
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from platformdirs import user_data_path
 from rich.console import Console
@@ -15,8 +15,10 @@ from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, T
 
 from review.errors import BadInputError
 from review.lesson import Lesson
-from review.library import Library
 from review.progress import Progress as Report
+
+if TYPE_CHECKING:  # a second to load: the window is on the screen before
+    from review.library import Library
 
 LESSON_HELP = "a pupil's name (the latest lesson), a day, first letters of the id, or 'last' added (default)"
 
@@ -46,8 +48,10 @@ def progress_bar(what: str) -> Iterator[Report]:
         yield lambda done, total: bar.update(task, completed=done, total=total)
 
 
-def open_library(folder: Path, create: bool = False) -> Library:
+def open_library(folder: Path, create: bool = False) -> "Library":
     """Open the coach's library; a removal that a kill broke off and opening has finished is told."""
+    from review.library import Library
+
     library = Library.open(folder, create=create)
     for done in library.finished_forgetting:
         say(f"A pupil's removal that was broken off is finished: lessons {done.n_lessons}, clips {done.n_clips}.")
@@ -63,7 +67,7 @@ def add_lesson_argument(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--lesson", default="last", metavar="LESSON", help="the same")
 
 
-def choose_lesson(library: Library, text: str, is_for_machine: bool = False) -> Lesson:
+def choose_lesson(library: "Library", text: str, is_for_machine: bool = False) -> Lesson:
     """Find the lesson meant and say whose it is: 'last' may not be the one the coach thinks of."""
     lesson = library.find_lesson(text)
     if not is_for_machine:

@@ -1,7 +1,7 @@
 """The heads of the bands: a batch's mark and number, what was asked for and felt; and a row of the means."""
 
 from PyQt5.QtCore import QSize
-from PyQt5.QtGui import QFont, QPainter, QPaintEvent
+from PyQt5.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import tr
@@ -114,7 +114,7 @@ class MeansRow(QWidget):
         """As high as its lines."""
         if self._look is None:
             return QSize(0, 0)
-        height = line_px(self._font(self._look))
+        height = line_px(font_of(self._look.number_px, is_bold=True))
         if not self._is_tight:
             height += line_px(font_of(self._look.quiet_px))
         return QSize(100, round(height))
@@ -125,21 +125,20 @@ class MeansRow(QWidget):
             return
         painter, look = QPainter(self), self._look
         along = Along(*self._drawing.ends, self.width(), self._side_px, self._side_px / 3)
-        font, quiet = self._font(look), font_of(look.quiet_px)
+        font, quiet = font_of(look.number_px, is_bold=True), font_of(look.quiet_px)
         for band in self._drawing.bands:
             if band.batch is None or not band.n:
                 continue
             left, right = along(band.start), along(band.end)
             x, width = left + 0.3 * look.plain_px, right - left - 0.6 * look.plain_px
             colour = look.theme.colour_of(band.batch.number)
-            top = paint_lines(painter, break_lines(band.mean_words, font, width, 1), font, colour, x, 0)
-            if not self._is_tight:
-                paint_lines(
-                    painter, break_lines(band.spread_words, quiet, width, 1), quiet, look.theme.quiet_ink, x, top
-                )
-
-    def _font(self, look: Look) -> QFont:
-        return font_of(look.plain_px if self._is_tight else look.number_px, is_bold=True)
+            mean = break_lines(band.mean_words, font, width, 1)
+            below = paint_lines(painter, mean, font, colour, x, 0)
+            if self._is_tight:  # beside the mean, where there is room
+                used = QFontMetricsF(font).horizontalAdvance(mean[0]) + look.quiet_px if mean else 0.0
+                x, width, below = x + used, width - used, line_px(font) - 1.15 * line_px(quiet)
+            spread = first_that_fits((band.spread_words,), quiet, width)
+            paint_lines(painter, [spread], quiet, look.theme.quiet_ink, x, below)
 
 
 def say_head(band: Band) -> str:

@@ -40,8 +40,7 @@ class LessonChart(QWidget):
         top = QHBoxLayout()
         top.addWidget(self._title, 1)
         top.addWidget(self._hint)
-        layout = QVBoxLayout(self)
-        layout.setContentsMargins(10, 8, 10, 8)
+        self._layout = layout = QVBoxLayout(self)
         layout.setSpacing(4)
         layout.addLayout(top)
         layout.addWidget(self._heads)
@@ -57,6 +56,7 @@ class LessonChart(QWidget):
     def set_look(self, look: Look) -> None:
         """Take on a look."""
         self._look = look
+        self._layout.setContentsMargins(*(4 * (look.quiet_px // 2,)))
         self.draw()
 
     @property
@@ -103,7 +103,7 @@ class LessonChart(QWidget):
         if not drawings or look is None:
             return
         instead = state.why_not_compared or tr(
-            "Neither batch has this number." if state.comparison else "Comparing first and last …"
+            "Not measured in both batches." if state.comparison else "Comparing first and last …"
         )
         self._hanging.show_change(drawings[0], self.said, instead, look, self._side_px(look), len(drawings) > 1)
 

@@ -4,7 +4,7 @@ from PyQt5.QtCore import QEvent, QObject, Qt
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
-from review.app.language import say_day, tr
+from review.app.language import say_count, say_day, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
 from review.app.state import ReviewState
@@ -86,7 +86,7 @@ class StartPage(QWidget):
             shown = self._state.pupils[row]
             for lesson in shown.lessons:
                 batches, swings = len(lesson.batches), shown.n_swings[lesson.id]
-                words = tr("{b} batches, {s} swings", b=batches, s=swings)
+                words = f"{say_count(batches, '1 batch', '{n} batches')}, {say_count(swings, '1 swing', '{n} swings')}"
                 item = QListWidgetItem(
                     f"{say_day(lesson.held_on)}\n{words}" + (f" · {lesson.place}" if lesson.place else "")
                 )
