@@ -1,10 +1,12 @@
 """The sound of a clip, on the clock of its pictures."""
 
 import math
+import wave
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from pathlib import Path
+from typing import IO, cast
 
 import numpy as np
 from av.audio.frame import AudioFrame
@@ -187,3 +189,16 @@ def _to_mono(frame: AudioFrame) -> NDArray[np.float32]:
         scaled = scaled / half - (1.0 if channels.dtype.kind == "u" else 0.0)
     mono: NDArray[np.float32] = scaled.mean(axis=0).astype(np.float32)
     return mono
+
+
+def write_wav(path: Path, audio: Audio) -> None:
+    """Write sound as 16-bit WAV that begins at time 0: cut or led in by silence as ``start_s`` says."""
+    shift = round(audio.start_s * audio.rate_hz)
+    samples = audio.samples[max(0, -shift) :]
+    whole = np.concatenate([np.zeros(max(0, shift), dtype=np.float32), samples])
+    pcm = np.round(np.clip(whole, -1.0, 1.0) * 32767.0).astype("<i2")
+    with path.open("wb") as file, wave.open(cast(IO[bytes], file), "wb") as wav:
+        wav.setnchannels(1)
+        wav.setsampwidth(2)
+        wav.setframerate(audio.rate_hz)
+        wav.writeframes(pcm.tobytes())

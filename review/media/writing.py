@@ -4,12 +4,11 @@ import contextlib
 import os
 import subprocess
 import threading
-import wave
 from collections import deque
 from fractions import Fraction
 from pathlib import Path
 from types import TracebackType
-from typing import IO, Self, cast
+from typing import IO, Self
 from uuid import uuid4
 
 import ffmpeg
@@ -18,7 +17,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.errors import BadInputError, MachineError
-from review.media.sound import Audio
+from review.media.sound import Audio, write_wav
 
 _CRF = 20
 _PRESET = "veryfast"
@@ -247,16 +246,3 @@ def encoder_error(path: Path, messages: list[str]) -> MachineError:
         )
     reason = messages[0] if messages else "it gave no reason"  # those that follow are its consequences
     return MachineError(f"Writing {where} failed ({reason}). Check the disk and run it again.")
-
-
-def write_wav(path: Path, audio: Audio) -> None:
-    """Write sound as 16-bit WAV that begins at time 0: cut or led in by silence as ``start_s`` says."""
-    shift = round(audio.start_s * audio.rate_hz)
-    samples = audio.samples[max(0, -shift) :]
-    whole = np.concatenate([np.zeros(max(0, shift), dtype=np.float32), samples])
-    pcm = np.round(np.clip(whole, -1.0, 1.0) * 32767.0).astype("<i2")
-    with path.open("wb") as file, wave.open(cast(IO[bytes], file), "wb") as wav:
-        wav.setnchannels(1)
-        wav.setsampwidth(2)
-        wav.setframerate(audio.rate_hz)
-        wav.writeframes(pcm.tobytes())
