@@ -14,7 +14,8 @@ from review.app.worker import Line, Task, Work
 if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
     from review.compare.samples import MeasureKey
     from review.jobs.comparing import LessonComparison
-    from review.jobs.showing import LessonShown, PupilShown
+    from review.jobs.showing.lesson import LessonShown
+    from review.jobs.showing.pupils import PupilShown
 
 MOST_STACKED = 3
 """Measures above each other that can still be read at two metres."""
@@ -50,7 +51,7 @@ class ReviewState(QObject):
         folder = self.library
 
         def work(progress: Any) -> Any:
-            from review.jobs.showing import list_pupils
+            from review.jobs.showing.pupils import list_pupils
 
             return list_pupils(folder, progress)
 
@@ -61,12 +62,12 @@ class ReviewState(QObject):
         self._wanted, folder = lesson_id, self.library
 
         def work(progress: Any) -> Any:
-            from review.jobs.showing import show_lesson
+            from review.jobs.showing.lesson import show_lesson
 
             return show_lesson(folder, lesson_id, progress)
 
         def compare(progress: Any) -> Any:
-            from review.jobs.showing import compare_first_and_last
+            from review.jobs.showing.lesson import compare_first_and_last
 
             return compare_first_and_last(folder, lesson_id, progress)
 

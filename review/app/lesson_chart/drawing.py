@@ -9,7 +9,7 @@ from itertools import groupby
 from review.app.language import tr
 from review.charts.axis import choose_ticks, least_span, say_tick
 from review.compare.samples import MeasureKey
-from review.jobs.showing import BatchNumbers, LessonShown, number_batches
+from review.jobs.showing.lesson import BatchNumbers, LessonShown, number_batches
 from review.lesson import KINDS, Batch, Bound, Swing, SwingKind, label
 from review.lesson.words import say_directions, say_measure, say_value
 from review.lettering import capitalise

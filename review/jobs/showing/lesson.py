@@ -1,4 +1,4 @@
-"""What a window shows: the pupils with their lessons, and one lesson with all its numbers."""
+"""One lesson with all its numbers, its batches numbered, its first batch against its last."""
 
 import math
 from collections.abc import Sequence
@@ -18,15 +18,6 @@ from review.shots.plausibility import find_doubts
 
 _MOST_ROWS_FLOWN = 500
 """A launch takes about 1.5 ms to be flown beside the row's carry."""
-
-
-@dataclass(frozen=True)
-class PupilShown:
-    """A pupil and the lessons there were, the latest first, each with how many swings it holds."""
-
-    pupil: Pupil
-    lessons: tuple[Lesson, ...]
-    n_swings: dict[str, int]
 
 
 @dataclass(frozen=True)
@@ -58,23 +49,6 @@ class BatchNumbers:
     n: int
     mean: float
     sd: float
-
-
-def list_pupils(folder: Path, progress: Progress = silent) -> tuple[PupilShown, ...]:
-    """List the pupils of a library, who was taught last first; one that never was comes last.
-
-    Raises
-    ------
-    BadInputError
-        When the folder holds no library.
-    """
-    with Library.open(folder, create=False) as library:
-        shown = []
-        for n, pupil in enumerate(pupils := library.pupils()):
-            progress(n, len(pupils))
-            lessons = library.lessons(pupil.id)[::-1]
-            shown.append(PupilShown(pupil, lessons, {held.id: len(library.swings(held.id)) for held in lessons}))
-    return tuple(sorted(shown, key=lambda s: s.lessons[0].held_on.toordinal() if s.lessons else 0, reverse=True))
 
 
 def show_lesson(folder: Path, lesson_id: str, progress: Progress = silent) -> LessonShown:
