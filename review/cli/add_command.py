@@ -5,8 +5,8 @@ from dataclasses import replace
 from datetime import date, datetime, time
 from pathlib import Path
 
-from review.cli.compare_options import parse_repeatability
-from review.cli.match_screen import show_matching
+from review.cli.compare.options import parse_repeatability
+from review.cli.match.screen import show_matching
 from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson

@@ -6,7 +6,7 @@ from pathlib import Path
 from rich.table import Table
 from rich.text import Text
 
-from review.cli.compare_options import parse_repeatability
+from review.cli.compare.options import parse_repeatability
 from review.cli.screen import add_library_option, say, screen
 from review.cli.wrapping import fill, pack
 from review.errors import BadInputError

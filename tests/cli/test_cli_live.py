@@ -14,7 +14,7 @@ from pathlib import Path
 
 import pytest
 
-from review.cli.keys import Keys
+from review.cli.live.keys import Keys
 from review.cli.main import main
 from review.jobs.live import LiveSession, watching
 from review.library import Library

@@ -4,9 +4,9 @@ from datetime import date
 
 import pytest
 
-from review.cli.batch_so_far import say_batch_so_far
-from review.cli.keys import Keys
-from review.cli.live_screen import LiveScreen
+from review.cli.live.batch_so_far import say_batch_so_far
+from review.cli.live.keys import Keys
+from review.cli.live.screen import LiveScreen
 from review.cli.wrapping import pack
 from review.jobs.live import RowArrived
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Pupil, Shot, Swing, SwingKind

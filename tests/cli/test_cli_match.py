@@ -4,8 +4,8 @@ from dataclasses import replace
 
 import pytest
 
-from review.cli.match_explain import explain_swing
-from review.cli.match_screen import show_matching
+from review.cli.match.explain import explain_swing
+from review.cli.match.screen import show_matching
 from review.errors import BadInputError
 from review.jobs.pairing.matching import match_lesson
 from review.lesson import Batch

@@ -12,7 +12,7 @@ from hypothesis import example, given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 
-from review.cli.compare_csv import write_comparison_csv
+from review.cli.compare.csv_file import write_comparison_csv
 from review.compare import Sample, compare_samples
 from review.tables import export_cell, format_csv
 from review.takehome import Chart, ChartPoint, TakeHome

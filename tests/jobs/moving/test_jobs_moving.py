@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from review.cli.compare_command import show_comparison
+from review.cli.compare.command import show_comparison
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.comparing import compare_lesson

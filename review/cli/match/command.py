@@ -2,8 +2,8 @@
 
 import argparse
 
-from review.cli.match_explain import explain_swing, say_why
-from review.cli.match_screen import show_matching
+from review.cli.match.explain import explain_swing, say_why
+from review.cli.match.screen import show_matching
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, write_json
 from review.errors import BadInputError
 from review.jobs.pairing.match_notes import tell_clocks

@@ -5,9 +5,9 @@ import time
 from collections.abc import Callable, Sequence
 from pathlib import Path
 
-from review.cli.batch_so_far import say_batch_so_far
 from review.cli.camera_words import name_cameras
-from review.cli.live_body import say_body
+from review.cli.live.batch_so_far import say_batch_so_far
+from review.cli.live.body import say_body
 from review.cli.screen import say
 from review.cli.wrapping import fill, pack
 from review.jobs.live import (

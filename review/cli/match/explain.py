@@ -1,7 +1,7 @@
 """What ``match --explain`` prints: all that speaks for and against the row of one swing, in sentences."""
 
 from review.cli.camera_words import name_cameras
-from review.cli.match_screen import find_evidence, say_percent
+from review.cli.match.screen import find_evidence, say_percent
 from review.cli.screen import say
 from review.cli.wrapping import fill
 from review.errors import BadInputError

@@ -5,11 +5,11 @@ from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
 
-from review.cli.compare_background import show_background
-from review.cli.compare_courses import show_courses
-from review.cli.compare_csv import write_comparison_csv
-from review.cli.compare_options import parse_batch, parse_repeatability, parse_window
-from review.cli.compare_screen import Side, show_comparisons
+from review.cli.compare.background import show_background
+from review.cli.compare.courses import show_courses
+from review.cli.compare.csv_file import write_comparison_csv
+from review.cli.compare.options import parse_batch, parse_repeatability, parse_window
+from review.cli.compare.screen import Side, show_comparisons
 from review.cli.screen import add_lesson_argument, add_library_option, open_library, say, write_json
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table

@@ -7,8 +7,8 @@ from datetime import datetime
 from pathlib import Path
 
 from review.cli.add_command import consent_of
-from review.cli.keys import Keys
-from review.cli.live_screen import LiveScreen
+from review.cli.live.keys import Keys
+from review.cli.live.screen import LiveScreen
 from review.cli.screen import add_consent_options, add_library_option, complain, say
 from review.cli.wrapping import pack
 from review.errors import BadInputError, ReviewError

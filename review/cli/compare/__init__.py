@@ -1,0 +1,1 @@
+"""``compare``: batches against each other, printed and written."""

@@ -1,0 +1,1 @@
+"""``live``: a lesson as it happens, on the screen."""

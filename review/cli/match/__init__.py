@@ -1,0 +1,1 @@
+"""``match``: which clip is which row, and why."""
