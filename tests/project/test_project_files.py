@@ -57,6 +57,13 @@ def test_every_room_stands_in_the_layers():
     assert rooms <= named
 
 
+def test_the_package_takes_the_whole_sample_lesson_but_the_truth():
+    included = PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["force-include"]
+    lesson = {f"sample_clips/{p.name}" for p in (ROOT / "sample_clips").glob("[!.]*")}
+    assert set(included) == lesson - {"sample_clips/truth.json"}
+    assert all(inside == f"review/{outside}" for outside, inside in included.items())
+
+
 def test_readme_names_the_two_commands_and_they_exist():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     start = (ROOT / "start.py").read_text(encoding="utf-8")
@@ -83,3 +90,14 @@ def test_documents_named_in_the_documents_exist():
     for page in [ROOT / "README.md", ROOT / "DEVELOPERS.md", *(ROOT / "docs").glob("*.md")]:
         for target in re.findall(r"\]\(([^)#:]+)\)", page.read_text(encoding="utf-8")):
             assert (page.parent / target).exists(), f"{page.name} names {target}"
+
+
+def test_lines_of_the_documents_are_short_but_for_tables_and_commands():
+    for page in [ROOT / "DEVELOPERS.md", *(ROOT / "docs").glob("*.md")]:
+        for line in page.read_text(encoding="utf-8").splitlines():
+            assert len(line) <= 120 or line.startswith(("|", "    ")), f"{page.name}: {line[:60]}"
+
+
+def test_a_test_files_name_occurs_once():
+    names = [p.name for p in (ROOT / "tests").rglob("test_*.py")]
+    assert sorted(names) == sorted(set(names))
