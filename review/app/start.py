@@ -5,6 +5,7 @@ import os
 import re
 import sys
 from collections.abc import Callable
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from types import TracebackType
@@ -18,6 +19,9 @@ from review.app.window import Window
 from review.app.worker import say_mistake
 from review.errors import MachineError
 
+_SWITCH_S = 0.001
+"""How long work beside the window may hold the interpreter when the window wants it (5 ms by default)."""
+
 
 def run(library: Path) -> int:
     """Show the window until it is closed.
@@ -27,6 +31,7 @@ def run(library: Path) -> int:
     MachineError
         When there is no screen, or the system lacks what a window needs.
     """
+    sys.setswitchinterval(_SWITCH_S)
     application = make_application()
     kept = choice_file()
     window = Window(library, read_choice(kept), kept)
@@ -36,6 +41,7 @@ def run(library: Path) -> int:
     return int(application.exec())
 
 
+@cache  # which also keeps it: Qt's application goes when nobody holds it
 def make_application() -> QApplication:
     """Make the application, or return the one there is, with the window's fonts.
 

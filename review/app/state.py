@@ -55,7 +55,13 @@ class ReviewState(QObject):
 
             return list_pupils(folder, progress)
 
+        def load(progress: Any) -> Any:
+            """Load what the first lesson needs, while the coach still chooses."""
+            import review.app.lesson_chart.view
+            import review.jobs.showing.lesson  # noqa: F401
+
         self._do(tr("Reading the library"), work, self._take_pupils, self._take_no_pupils)
+        self._do(tr("Getting ready"), load, lambda _: None)
 
     def open_lesson(self, lesson_id: str) -> None:
         """Open a lesson and compare its first batch with its last."""

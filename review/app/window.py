@@ -70,6 +70,7 @@ class Window(QMainWindow):
             from review.app.lesson_chart.view import LessonChart
 
             self.chart = LessonChart(self.state, self)
+            self.chart.resize(self.pages.size())
             self.chart.set_look(self.look)
             self.pages.addWidget(self.chart)
         self._show_page(self.chart)

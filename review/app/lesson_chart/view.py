@@ -11,7 +11,7 @@ from review.app.lesson_chart.hanging import Hanging
 from review.app.lesson_chart.heads import BandHeads
 from review.app.lesson_chart.measure_row import MeasureRow
 from review.app.look import Look
-from review.app.state import MOST_STACKED, ReviewState
+from review.app.state import ReviewState
 
 _FEEL_LINES = (3, 1, 0)
 """Lines of what was felt with one, two and three measures up."""
@@ -33,10 +33,7 @@ class LessonChart(QWidget):
         self._notes.setObjectName("quiet")
         self._notes.setAccessibleName(tr("What the marks mean"))
         self._heads, self._hanging = BandHeads(self), Hanging(self)
-        self._rows = [MeasureRow(self) for _ in range(MOST_STACKED)]
-        for row in self._rows:
-            row.plot.pointed_at.connect(state.choose_swing)
-            row.plot.clicked.connect(state.open_swing)
+        self._rows: list[MeasureRow] = []
         top = QHBoxLayout()
         top.addWidget(self._title, 1)
         top.addWidget(self._hint)
@@ -44,8 +41,8 @@ class LessonChart(QWidget):
         layout.setSpacing(4)
         layout.addLayout(top)
         layout.addWidget(self._heads)
-        for row in self._rows:
-            layout.addWidget(row, 1)
+        self._stack = QVBoxLayout()
+        layout.addLayout(self._stack, 1)
         layout.addWidget(self._hanging)
         layout.addWidget(self._notes)
         state.lesson_changed.connect(self.draw)
@@ -86,6 +83,8 @@ class LessonChart(QWidget):
         self._heads.setVisible(bool(known))
         if known:
             self._heads.show_bands(known[0].bands, look, side, _FEEL_LINES[len(known) - 1])
+        while len(self._rows) < len(known):
+            self._add_row()
         for n, row in enumerate(self._rows):
             row.setVisible(n < len(known))
             if n < len(known):
@@ -96,6 +95,14 @@ class LessonChart(QWidget):
         )
         self._draw_hanging()
         self._draw_chosen()
+
+    def _add_row(self) -> None:
+        """Make room for one measure more; each takes 10 ms to make, so only when it is wanted."""
+        row = MeasureRow(self)
+        row.plot.pointed_at.connect(self._state.choose_swing)
+        row.plot.clicked.connect(self._state.open_swing)
+        self._rows.append(row)
+        self._stack.addWidget(row, 1)
 
     def _draw_hanging(self) -> None:
         drawings, state, look = self.drawings, self._state, self._look
@@ -116,9 +123,10 @@ class LessonChart(QWidget):
         return 3.4 * look.quiet_px
 
     def resizeEvent(self, a0: QResizeEvent | None) -> None:
-        """Sizes of marks and numbers of swings follow the width."""
+        """How many lines the words take follows the width."""
         super().resizeEvent(a0)
-        self.draw()
+        self._heads.updateGeometry()
+        self._hanging.updateGeometry()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Every step by keyboard."""
