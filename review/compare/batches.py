@@ -30,6 +30,7 @@ def compare_batches(
     conditions: tuple[Conditions, Conditions] | None = None,
     accept_different: bool = False,
     windows: Mapping[MeasureKey, Window] | None = None,
+    counted_as: str = "swing",
 ) -> tuple[Comparison, ...]:
     """Compare every measure that either batch has, the lesson's aim first and judged together.
 
@@ -45,6 +46,7 @@ def compare_batches(
     conditions : clubs, targets and balls of both batches; by default the clubs of shots and batches.
     accept_different : judge although they differ.
     windows : what the coach wants to see, by name and key frame; ('club_path_deg', '').
+    counted_as : what the swings' order counts, for remarks: 'swing' of a lesson or 'row' of a table.
 
     Returns
     -------
@@ -93,6 +95,7 @@ def compare_batches(
             window=(windows or {}).get(key),
             warnings=(*warnings, *warn_of_visit(key[0], len(lessons))),
             accept_different=accept_different,
+            counted_as=counted_as,
         )
 
     return (*judge_together([compare(key) for key in aim]), *(compare(key) for key in others))

@@ -20,7 +20,13 @@ from review.compare.shared_error import (
     say_too_few,
 )
 from review.compare.spread import compute_bca_of_difference, compute_robust_sd
-from review.compare.statistics import Values, compute_hedges_g, compute_smallest_that_counts, compute_welch
+from review.compare.statistics import (
+    Values,
+    compute_hedges_g,
+    compute_smallest_that_counts,
+    compute_variance,
+    compute_welch,
+)
 from review.compare.verdict import Verdict, larger_p
 from review.compare.window import Window, compare_inside
 from review.lesson import KINDS
@@ -38,6 +44,7 @@ def compare_samples(
     window: Window | None = None,
     warnings: Sequence[str] = (),
     accept_different: bool = False,
+    counted_as: str = "swing",
 ) -> Comparison:
     """Compare the values of one measure in two batches, of one lesson or of two.
 
@@ -53,6 +60,8 @@ def compare_samples(
     window : what the coach wants to see; also counted while a batch is open.
     warnings : what differed between the batches (:func:`find_differences`); then there is no
         verdict unless ``accept_different``. One that names no condition ('club: ...') is only told.
+
+    counted_as : what the numbers of the samples count, for remarks.
 
     Raises
     ------
@@ -99,7 +108,7 @@ def compare_samples(
         scatter=compare_scatter(first.array, last.array),
         inside=compare_inside(first.array, last.array, window) if window is not None else None,
         typical_error=error,
-        remarks=find_remarks(name, first, last),
+        remarks=find_remarks(name, first, last, counted_as),
         warnings=tuple(warnings),
     )
     lacks = _find_lack(first, last)
@@ -151,7 +160,7 @@ def _find_lack(first: Sample, last: Sample) -> str:
     for sample, which in ((first, "first"), (last, "last")):
         if len(sample.values) < 2:
             return say_too_few(sample, which)
-    if np.var(first.array) == 0 and np.var(last.array) == 0:
+    if np.ptp(first.array) == 0 and np.ptp(last.array) == 0:
         return "neither batch varies, so chance cannot be judged"
     return ""
 
@@ -178,4 +187,4 @@ def _median(values: Values) -> float:
 
 
 def _sd(values: Values) -> float:
-    return float(np.std(values, ddof=1)) if len(values) > 1 else math.nan
+    return math.sqrt(compute_variance(values)) if len(values) > 1 else math.nan

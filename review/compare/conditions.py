@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.lesson import Batch, Swing
+from review.shots.flight.clubs import ClubKind, find_club_kind
 
 _WHY = {
     "club": "another club changes path, attack and speed by itself",
@@ -35,7 +36,8 @@ def conditions_of(swings: Sequence[Swing], batch: Batch | None = None) -> Condit
 def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
     """Say what differs between two batches, and why a comparison then says little; () where nothing known does.
 
-    Names count as the same without regard to capitals, blanks and hyphens.
+    Names count as the same without regard to capitals, blanks and hyphens; clubs also where they say the same kind
+    and number another way: '7i', 'Iron 7', '7-iron'.
     """
     said = []
     for what, a, b in (
@@ -45,7 +47,8 @@ def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
     ):
         if not a or not b:
             continue
-        one, other = ({_plain(name) for name in names} for names in (a, b))
+        plain = _plain_club if what == "club" else _plain
+        one, other = ({plain(name) for name in names} for names in (a, b))
         if one != other:
             said.append(f"{what}: {_names(a)} in the first batch, {_names(b)} in the last; {_WHY[what]}")
         elif len(one) > 1:
@@ -55,6 +58,13 @@ def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
 
 def _plain(name: str) -> str:
     return "".join(letter for letter in name.casefold() if letter.isalnum())
+
+
+def _plain_club(name: str) -> str:
+    kind = find_club_kind(name)
+    digits = "".join(letter for letter in name if letter.isdigit())
+    is_told = kind in (ClubKind.IRON, ClubKind.WOOD, ClubKind.HYBRID) and digits
+    return f"{kind} {digits}" if is_told or kind is ClubKind.DRIVER else _plain(name)
 
 
 def _names(names: Sequence[str]) -> str:

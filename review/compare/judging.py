@@ -57,5 +57,5 @@ def _more_shots(c: Comparison, n_together: int) -> tuple[int | None, str]:
         is_permuted=is_permuted,
     )
     if more is None:
-        return None, f"not today: more than {MOST_SHOTS} more shots"
-    return more, f"about {more} more shot{'' if more == 1 else 's'} like these would make it clear, as likely as not"
+        return None, f"not today: it would take more than {MOST_SHOTS} further shots"
+    return more, f"about {more} more shot{'' if more == 1 else 's'} like these would make it clear, with an even chance"

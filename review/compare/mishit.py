@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 from scipy.special import stdtr
 
-from review.compare.statistics import Values
+from review.compare.statistics import Values, compute_variance
 
 MIN_FOR_MISHIT = 4
 NOTABLE_P = 0.05
@@ -69,7 +69,7 @@ def _farthest(values: np.ndarray) -> tuple[int, float, float]:
     n = len(values)
     place = int(np.argmax(np.abs(values - values.mean())))
     others = np.delete(values, place)
-    mean, sd = float(others.mean()), float(others.std(ddof=1))
+    mean, sd = float(others.mean()), compute_variance(others) ** 0.5
     away = abs(values[place] - mean)
     if sd == 0:
         return place, 0.0, mean

@@ -6,27 +6,34 @@ from review.compare.samples import Sample
 from review.compare.verdict import say_size
 
 
-def find_remarks(name: str, first: Sample, last: Sample) -> tuple[str, ...]:
-    """Tell of one shot that carries the mean, of a drift within a batch, of neighbours that are alike."""
+def find_remarks(name: str, first: Sample, last: Sample, counted_as: str = "swing") -> tuple[str, ...]:
+    """Tell of one shot that carries the mean, of a drift within a batch, of neighbours that are alike.
+
+    ``counted_as`` is what the samples' numbers count: 'swing', or 'row' of a table.
+    """
     if not first.values or not last.values:
         return ()
-    said = [_say_carrier(name, first, last)]
+    said = [_say_carrier(name, first, last, counted_as)]
     difference = float(last.array.mean() - first.array.mean())
     for sample, which in ((first, "first"), (last, "last")):
         drift = find_drift(sample.array)
         said.append(_say_drift(name, drift, which, difference))
         if drift.is_alike and not drift.is_notable:
-            said.append(f"neighbouring shots of the {which} batch are alike: they tell less than their number")
+            said.append(
+                f"shots that followed each other were alike in the {which} batch: they say less than as many others"
+            )
     return tuple(text for text in said if text)
 
 
-def _say_carrier(name: str, first: Sample, last: Sample) -> str:
+def _say_carrier(name: str, first: Sample, last: Sample, counted_as: str) -> str:
     carrier = find_carrier(first.array, last.array)
     if carrier is None or not carrier.is_notable:
         return ""
     sample, which = (last, "last") if carrier.is_in_last else (first, "first")
     swing = (
-        f"swing {sample.numbers[carrier.place]}" if sample.numbers else f"shot {carrier.place + 1} of the {which} batch"
+        f"{counted_as} {sample.numbers[carrier.place]}"
+        if sample.numbers
+        else f"shot {carrier.place + 1} of the {which} batch"
     )
     now, without = say_size(name, carrier.difference), say_size(name, carrier.difference_without)
     if now == without:
@@ -49,8 +56,8 @@ def _say_drift(name: str, drift: Drift, which: str, difference: float) -> str:
         meaning = (
             "the way of the change: part of it may be warming up"
             if with_change
-            else "against the change: it turned round since"
+            else "against the change: it has turned round since"
         )
     else:
         meaning = "further the same way: it had not settled" if with_change else "back again: it may not hold"
-    return f"it kept moving within the {which} batch, about {step} {meaning}"
+    return f"within the {which} batch it drifted, about {step}, {meaning}"

@@ -13,6 +13,7 @@ from review.compare.comparison import Comparison
 from review.compare.drift import Drift, find_drift
 from review.compare.judging import judge_together
 from review.compare.samples import Sample
+from review.compare.statistics import compute_variance
 from review.compare.verdict import say_size
 from review.compare.window import Window
 
@@ -168,7 +169,7 @@ def _point(values: Sequence[float]) -> Point:
     mean = float(np.mean(values)) if n else math.nan
     if n < 2:
         return Point(n, mean, math.nan, math.nan, math.nan)
-    sd = float(np.std(values, ddof=1))
+    sd = math.sqrt(compute_variance(values))
     half = float(stdtrit(n - 1, 0.975)) * sd / math.sqrt(n)
     return Point(n, mean, sd, mean - half, mean + half)
 

@@ -56,7 +56,7 @@ def compute_welch(a: Values, b: Values, confidence: float = 0.95, shared_varianc
     variances are involved, Biometrika 34:28-35.
     """
     x, y = checked(a, 2), checked(b, 2)
-    of_x, of_y = float(x.var(ddof=1)) / len(x), float(y.var(ddof=1)) / len(y)
+    of_x, of_y = compute_variance(x) / len(x), compute_variance(y) / len(y)
     if of_x + of_y == 0:
         raise ValueError("neither batch varies; expected a spread in at least one of them")
     error = math.sqrt(of_x + of_y + shared_variance)
@@ -102,7 +102,7 @@ def compute_hedges_g(a: Values, b: Values) -> float:
     """
     x, y = checked(a, 2), checked(b, 2)
     df = len(x) + len(y) - 2
-    pooled = math.sqrt(((len(x) - 1) * x.var(ddof=1) + (len(y) - 1) * y.var(ddof=1)) / df)
+    pooled = math.sqrt(((len(x) - 1) * compute_variance(x) + (len(y) - 1) * compute_variance(y)) / df)
     if pooled == 0:
         return math.nan
     correction = math.exp(gammaln(df / 2) - gammaln((df - 1) / 2)) / math.sqrt(df / 2)
@@ -127,6 +127,11 @@ def compute_smallest_that_counts(
     W. G. Hopkins (2000), Measures of reliability in sports medicine and science, Sports Med. 30:1-15.
     """
     return 1.96 * math.sqrt(typical_error**2 * (1 / n_first + 1 / n_last) + shared_variance)
+
+
+def compute_variance(values: Values) -> float:
+    """Variance of at least two values (n - 1); 0 where all are alike, whose computed mean may miss the last digit."""
+    return float(np.var(values, ddof=1)) if np.ptp(values) > 0 else 0.0
 
 
 def to_grid(values: NDArray[np.float64]) -> NDArray[np.float64]:

@@ -20,8 +20,9 @@ def choose_typical(
     """Choose the swing nearest to the middle of its batch over the aim's measures.
 
     The middle is the median of each measure over all swings that count; distances are scaled by the
-    median absolute deviation and averaged as squares over the measures a swing has. Swings that
-    have more of the aim's measures go first; without any, the middle swing in order is chosen.
+    median absolute deviation, at least by the error of one reading, and averaged as squares over the
+    measures a swing has. Swings that have more of the aim's measures go first; without any, the middle
+    swing in order is chosen.
 
     Parameters
     ----------
@@ -46,11 +47,15 @@ def choose_typical(
         }
         for swing in all_counted
     }
+    repeatability = dict(lesson.repeatability)
     centres = {}
     for key in keys:
         found = [values[swing.id][key] for swing in all_counted if key in values[swing.id]]
         if found:
-            centres[key] = _centre_and_scale(found)
+            errors = [by_swing[swing.id][key].own_sd for swing in all_counted if key in values[swing.id]]
+            centre, scale = _centre_and_scale(found)
+            # values alike by chance must not make the next one look far away
+            centres[key] = centre, max(scale, repeatability.get(key[0], 0.0), float(np.median(errors)))
     if not any(values[swing.id] for swing in choices):
         return choices[(len(choices) - 1) // 2]
 

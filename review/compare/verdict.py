@@ -88,9 +88,9 @@ def judge(
     """
     counts = say_size(name, smallest, more_decimals=1)
     if abs(difference) < smallest:
-        return Verdict.CANT_TELL, f"the difference is smaller than the smallest that counts ({counts})"
+        return Verdict.CANT_TELL, f"smaller than errors of reading can make ({counts})"
     if adjusted_p < CLEAR_P:
-        return Verdict.CLEAR, f"beyond chance and beyond the smallest that counts ({counts})"
+        return Verdict.CLEAR, f"beyond chance, and more than errors of reading can make ({counts})"
     too_few = ""
     least_p = 2 / count_splits(n_first, n_last) if is_permuted else 0.0
     if least_p >= CLEAR_P:
@@ -99,7 +99,7 @@ def judge(
         too_few = f"; with {n_together} {of} together, {n_first} against {n_last} shots are hardly ever clear, hit more"
     if not welch_p < LIKELY_P:
         return Verdict.CANT_TELL, f"the swings of a batch differ too much among themselves{too_few}"
-    beyond = f"beyond the smallest that counts ({counts})"
+    beyond = f"more than errors of reading can make ({counts})"
     if p < CLEAR_P:
         return Verdict.LIKELY, f"{beyond}, but one of {n_together} {of} may come out like this by chance{too_few}"
     return Verdict.LIKELY, f"{beyond}, but chance is not ruled out{too_few}"

@@ -7,6 +7,8 @@ import numpy as np
 from scipy.stats import binomtest, fisher_exact
 
 from review.compare.statistics import Values
+from review.lesson import Handedness
+from review.lesson.words import say_value
 
 
 @dataclass(frozen=True)
@@ -46,8 +48,20 @@ class Inside:
     @property
     def words(self) -> str:
         """As a coach says it: '5 of 6 inside, before 0 of 6'."""
-        before = f", before {self.inside_first} of {self.n_first}" if self.n_first else ""
-        return f"{self.inside_last} of {self.n_last} inside{before}"
+        return f"{self.inside_last} of {self.n_last} inside{self.before}"
+
+    @property
+    def before(self) -> str:
+        """How it was: ', before 0 of 6'."""
+        return f", before {self.inside_first} of {self.n_first}" if self.n_first else ""
+
+
+def say_inside(name: str, inside: Inside, handedness: Handedness) -> str:
+    """Say also inside of what: '5 of 6 from 0.5° in-to-out to 4.0° in-to-out, before 0 of 6'."""
+    window = inside.window
+    low, high = (say_value(name, end, handedness) if math.isfinite(end) else "" for end in (window.low, window.high))
+    where = f"from {low} to {high}" if low and high else f"at {low} and upward" if low else f"up to {high}"
+    return f"{inside.inside_last} of {inside.n_last} {where}{inside.before}"
 
 
 def compare_inside(first: Values, last: Values, window: Window) -> Inside:

@@ -6,7 +6,16 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from review.compare import compute_hedges_g, compute_permutation_p, compute_smallest_that_counts, compute_welch
+from review.compare import (
+    Sample,
+    compare_samples,
+    compare_scatter,
+    compute_hedges_g,
+    compute_permutation_p,
+    compute_smallest_that_counts,
+    compute_welch,
+    find_drift,
+)
 
 # Data of "Student" (1908), Biometrika 6:1-25, as in R's data set `sleep`: extra hours of sleep.
 SLEEP_1 = (0.7, -1.6, -0.2, -1.2, -0.1, 3.4, 3.7, 0.8, 0.0, 2.0)
@@ -149,3 +158,16 @@ def test_too_few_or_missing_values_are_refused(a: tuple[float, ...], b: tuple[fl
 def test_no_spread_at_all_is_refused_by_welch() -> None:
     with pytest.raises(ValueError, match="neither batch varies"):
         compute_welch((1.0, 1.0), (2.0, 2.0))
+
+
+@pytest.mark.parametrize("n", range(2, 13))
+def test_values_that_are_all_alike_have_no_scatter_whatever_the_last_digit_of_their_mean(n: int) -> None:
+    # the computed mean of six times 0.1 is not 0.1
+    alike, other = (0.1,) * n, (0.3,) * (n + 1)
+    assert compute_welch((0.0, 1.0), alike).df == pytest.approx(1.0, rel=1e-12)
+    assert math.isnan(compute_hedges_g(alike, other))
+    assert math.isnan(compare_scatter(alike, (0.0, 0.5, 0.2, 0.4, 0.9)).ratio)
+    assert math.isnan(find_drift((85.0037,) * n).p)
+    c = compare_samples("carry_yd", Sample(alike), Sample(other), repeatability=0.1, batches_closed=True, in_aim=True)
+    assert (c.sd_first, c.sd_last) == (0.0, 0.0)
+    assert c.why == "neither batch varies, so chance cannot be judged"
