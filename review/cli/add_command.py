@@ -43,7 +43,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--handed", choices=[h.value for h in Handedness])
     parser.add_argument("--stature", type=float, metavar="METRES")
     parser.add_argument("--date", type=_date, metavar="YYYY-MM-DD", help="day of the lesson (default: from the clips)")
-    parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX)")
+    parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX, ODS, JSON)")
     parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for that table")
     parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
     parser.add_argument(

@@ -40,13 +40,16 @@ def read_records(content: bytes, name: str) -> list[tuple[int, list[Cell]]] | No
         raise BadInputError(
             f"{name}: expected every name once in a record, found {str(error)!r} twice; export the records again"
         ) from error
-    except (ValueError, RecursionError) as error:
-        if text.lstrip()[:1] == "[" and text.lstrip()[1:].lstrip()[:1] not in ("{", "]"):
+    except RecursionError as error:
+        raise BadInputError(
+            f"{name}: expected records as JSON, one object a shot, found brackets inside each other without end; "
+            "the file is damaged or no table, export it again"
+        ) from error
+    except ValueError as error:
+        if text.lstrip()[:1] == "[" and text.lstrip()[1:].lstrip()[:1] not in ("{", "[", "]"):
             return None  # a header such as [mph]
         # what Python says of a number of thousands of digits is for programmers
         found = str(error) if isinstance(error, json.JSONDecodeError) else "a number far too long"
-        if isinstance(error, RecursionError):
-            found = "records inside each other without end"
         raise BadInputError(
             f"{name}: expected records as JSON, found {found}; the file is damaged or cut short, export it again"
         ) from error
