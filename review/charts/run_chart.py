@@ -40,7 +40,10 @@ class RunPoint:
 
 @dataclass(frozen=True)
 class RunChart:
-    """One measure over a lesson; ``under`` is a line below the title (pupil, day), ``window`` what the coach set."""
+    """One measure over a lesson; ``under`` is a line below the title (pupil, day), ``window`` what the coach set.
+
+    ``counted_as`` says what the points' order counts.
+    """
 
     name: str
     handedness: Handedness
@@ -48,6 +51,7 @@ class RunChart:
     key_frame: str = ""
     under: str = ""
     window: Window | None = None
+    counted_as: str = "swing of the lesson"
 
 
 @dataclass(frozen=True)
@@ -108,7 +112,7 @@ def draw_run_chart(chart: RunChart, canvas: Canvas = PHONE) -> Drawing:
     for order in range(points[0].order, points[-1].order + 1, every):
         page.quiet(x(order), bottom + 1.2 * em, str(order), "center")
     page.quiet(page.left, bottom + 2.5 * em, f"↓ {down}")
-    page.quiet(right, bottom + 2.5 * em, "swing of the lesson →", "right")
+    page.quiet(right, bottom + 2.5 * em, f"{chart.counted_as} →", "right")
     return drawing
 
 

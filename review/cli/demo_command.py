@@ -20,6 +20,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         description="Add, match, measure and compare the sample lesson (an invented pupil, rendered pictures) and "
         "write a take-home. It has a library of its own; yours is not touched.",
     )
+    parser.add_argument("folder", nargs="?", type=Path, metavar="DIR", help="where to (the same as --to)")
     parser.add_argument(
         "--to", type=Path, default=Path("lesson-review-demo"), metavar="DIR", help="where to (default: %(default)s)"
     )
@@ -31,7 +32,7 @@ def run(options: argparse.Namespace) -> int:
     """Run every step and say where the take-home lies."""
     begun = time.monotonic()
     effort = Effort.THOROUGH if options.thorough else Effort.QUICK
-    demo = run_demo(options.to, effort, progress_bar)
+    demo = run_demo(options.folder or options.to, effort, progress_bar)
     show_added(demo.added)
     measured = demo.measured
     say(f"\nMeasured {count(measured.n_measured, 'swing')} ({count(measured.n_new, 'clip')} anew).")

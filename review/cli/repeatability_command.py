@@ -42,6 +42,10 @@ def run(options: argparse.Namespace) -> int:
         for name, error in found.errors
         if error.sd > 0
     )
+    for text in found.useless:
+        say(f"Not used: {text}")
+    if not stated:
+        return 1
     say("\nWith add or compare, or once for all with table FILE ... --keep NAME, name those of your aim:")
     say(f"  {stated}")
     for note in (*one.notes, *two.notes, *found.notes):

@@ -15,6 +15,7 @@ _SUMMARY = frozenset(
         *("average", "averages", "average of shots", "avg", "mean", "median", "sum", "range", "consistency"),
         *("sd", "std", "stdev", "std dev", "std deviation", "standard deviation", "deviation"),
         *("min", "minimum", "max", "maximum"),
+        *("durchschnitt", "mittelwert", "schnitt", "standardabweichung", "moyenne", "promedio", "media", "gemiddelde"),
     )
 )
 

@@ -56,6 +56,8 @@ _BY_WORDS = {
     if len(words) > 1 and name not in ("time", "date", "club", "shot number")
 }
 """The same terms whatever the order of their words: 'spin back', 'speed ball'."""
+_GROUPS = frozenset({"ball", "club", "shot", "flight", "impact", "strike", "launch", "data"})
+"""Words that a column's group puts before a name that is clear without them: 'ball launch angle'."""
 _SPELLINGS = {"velocity": "speed", "centre": "center", "ang": "angle", "dir": "direction", "dist": "distance"}
 
 EXAMPLES = "time, club, ball speed [mph], club path [deg], carry [yd]"
@@ -84,7 +86,12 @@ def find_meaning(name: str) -> tuple[str, bool] | None:
     if term.startswith("the "):
         return find_meaning(term[4:])
     turned = _BY_WORDS.get(tuple(sorted(term.split())))
-    return None if turned is None else (turned, False)
+    if turned is not None:
+        return turned, False
+    group, _, rest = term.partition(" ")
+    if rest and group in _GROUPS and rest in _BY_TERM and _BY_TERM[rest] not in ROLES:
+        return _BY_TERM[rest], False
+    return None
 
 
 def unit_of(measure: str) -> str:

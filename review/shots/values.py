@@ -20,7 +20,7 @@ from review.tables import (
     split_number,
 )
 
-_SIDES = {"r": 1, "right": 1, "l": -1, "left": -1}
+_SIDES = {"r": 1, "right": 1, "l": -1, "left": -1, "rechts": 1, "links": -1, "droite": 1, "gauche": -1}
 _HEIGHTS = {"u": 1, "up": 1, "d": -1, "down": -1}
 _DIRECTIONS = {
     **dict.fromkeys(

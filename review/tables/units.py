@@ -19,9 +19,9 @@ _SPELLINGS = {
     "inch": ("in", "inch", "inches"),
     "centimeter": ("cm", "centimetre", "centimetres", "centimeter", "centimeters"),
     "millimeter": ("mm", "millimetre", "millimetres", "millimeter", "millimeters"),
-    "degree": ("deg", "degs", "degree", "degrees", "°", "º"),
+    "degree": ("deg", "degs", "degree", "degrees", "°", "º", "grad", "grados", "degrés"),
     "radian": ("rad", "radian", "radians"),
-    "revolution / minute": ("rpm", "r/min", "rev/min", "1/min", "min-1", "revs per minute"),
+    "revolution / minute": ("rpm", "r/min", "rev/min", "1/min", "min-1", "revs per minute", "u/min", "tr/min"),
     "newton": ("n", "newton", "newtons"),
     "kilonewton": ("kn",),
     # A scale that shows kilograms or pounds shows the force divided by standard gravity.

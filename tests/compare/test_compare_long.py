@@ -66,7 +66,7 @@ def test_a_drift_in_a_long_batch_is_told_over_the_whole_batch_or_not_at_all() ->
     (said,) = find_remarks("club_path_deg", Sample(tuple(moving)), Sample(tuple(steady - 5)))
     # the middle of 500 slopes over half a batch: 3 with a standard error of 2 x 1.25 x sqrt(2 / 500) = 0.16
     told = re.fullmatch(
-        r"it kept moving within the first batch, about (.*)° from its first shot to its last against the change.*", said
+        r"within the first batch it drifted, about (.*)° from its first shot to its last, against the change.*", said
     )
     assert told is not None
     assert float(told[1]) == pytest.approx(3, abs=0.5)

@@ -131,7 +131,7 @@ def test_a_mirrored_shot_of_the_other_hand_has_the_same_words(
         (
             {"club_path_deg": 1.0, "face_angle_deg": 2.0, "launch_direction_deg": 6.0, "spin_axis_deg": 0.5},
             "started 6.0° right, though the face was open 2.0° to the target and the path was 1.0° in-to-out, which "
-            "would start it 1.6 to 1.8° right; did not curve because the face was only open 1.0° to the path",
+            "would start it 1.6 to 1.8° right; did not curve because the face was nearly square to the path (1.0° off)",
         ),
         (
             {"face_to_path_deg": 3.0, "spin_axis_deg": -6.0, "strike_across_mm": 18.0},

@@ -1,6 +1,7 @@
 """``compare``: first batch against last, any two batches of a pupil, or rows of a bare table."""
 
 import argparse
+from collections.abc import Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 from typing import Any
@@ -11,12 +12,13 @@ from review.cli.compare.csv_file import write_comparison_csv
 from review.cli.compare.options import parse_batch, parse_repeatability, parse_window
 from review.cli.compare.screen import Side, show_comparisons
 from review.cli.screen import add_lesson_argument, add_library_option, open_library, say, write_json
+from review.compare.samples import counted
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
 from review.jobs.comparing.pictures import draw_comparison
 from review.jobs.lesson_file import parse_aim
 from review.jobs.tables.kept_mappings import find_mapping
-from review.lesson import Handedness
+from review.lesson import Handedness, Swing
 from review.lesson.words import count
 from review.library import Library
 
@@ -158,7 +160,12 @@ def _describe(
         rows = (compared.first_rows, compared.last_rows)
         about: dict[str, Any] = {"table": compared.path.name, "first_rows": rows[0], "last_rows": rows[1]}
         sides = [
-            Side(f"rows {_span(numbers)} of {compared.path.name}", count(len(numbers), "shot")) for numbers in rows
+            Side(
+                f"rows {_span(numbers)} of {compared.path.name}{_say_shots(swings)}",
+                count(len(numbers), "shot"),
+                len(numbers),
+            )
+            for numbers, swings in zip(rows, (compared.first_swings, compared.last_swings), strict=True)
         ]
         return about, (sides[0], sides[1]), compared.handedness, compared.notes
     about = {
@@ -172,6 +179,7 @@ def _describe(
         Side(
             f"{compared.pupil.name}, {lesson.held_on}, batch {batch.number}",
             count(len(swings), "swing"),
+            len(counted(swings)),
             batch.cue,
             batch.feel,
         )
@@ -181,6 +189,15 @@ def _describe(
         )
     ]
     return about, (sides[0], sides[1]), compared.pupil.handedness, ()
+
+
+def _say_shots(swings: Sequence[Swing]) -> str:
+    """Times and clubs of the rows, so that a slip in their numbers shows."""
+    shots = [swing.shot for swing in swings if swing.shot is not None]
+    times = sorted(shot.struck_at for shot in shots if shot.struck_at is not None)
+    clubs = list(dict.fromkeys(shot.club for shot in shots if shot.club))
+    said = [f"{times[0]:%H:%M} to {times[-1]:%H:%M}"] if times else []
+    return "".join(f", {text}" for text in (*said, *clubs[:3])) + (" ..." if len(clubs) > 3 else "")
 
 
 def _span(rows: tuple[int, ...]) -> str:

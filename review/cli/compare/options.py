@@ -58,7 +58,7 @@ def parse_window(text: str) -> tuple[MeasureKey, Window]:
 
 def _number(text: str) -> float | None:
     try:
-        value = float(text)
+        value = float(text.replace(",", "."))
     except ValueError:
         return None
     return value if math.isfinite(value) else None

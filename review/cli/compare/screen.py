@@ -8,6 +8,7 @@ from rich.text import Text
 
 from review.cli.screen import say, screen
 from review.compare import Comparison, ScatterWord
+from review.compare.window import say_inside
 from review.lesson import KINDS, Handedness, Source
 from review.lesson.words import say_change, say_change_interval, say_value
 
@@ -18,6 +19,7 @@ class Side:
 
     name: str
     size: str
+    n: int
     cue: str = ""
     feel: str = ""
 
@@ -34,30 +36,47 @@ def show_comparisons(
         say(f"Mind: {warning}")
     aim = [c for c in comparisons if c.in_aim]
     others = [c for c in comparisons if not c.in_aim]
+    sizes = (sides[0].n, sides[1].n)
     if aim:
         say("\nThe aim")
         for c in aim:
-            _show_in_full(c, handedness)
+            _show_in_full(c, handedness, sizes)
+    _show_what_is_missing(aim)
     for heading, group in (
         ("Club and ball", [c for c in others if KINDS[c.name].source is Source.DEVICE]),
         ("Body and timing", [c for c in others if KINDS[c.name].source is not Source.DEVICE]),
     ):
-        if group and show_all:
-            say(f"\n{heading}")
-            for c in group:
-                _show_in_full(c, handedness)
-        elif group:
-            _show_in_lines(heading, group, handedness)
+        full = [c for c in group if show_all or c.inside is not None]
+        if group:
+            say(f"\n{heading} (described, not judged)")
+        for c in full:
+            _show_in_full(c, handedness, sizes)
+        if len(full) < len(group):
+            _show_in_lines([c for c in group if c not in full], handedness)
 
 
-def _show_in_full(c: Comparison, handedness: Handedness) -> None:
+def _show_what_is_missing(aim: Sequence[Comparison]) -> None:
+    """Say what has to be said before anything is judged."""
+    tested = "from the device's booklet, or tested with: lesson-review repeatability A B"
+    unknown = [c.label for c in aim if c.typical_error is None and c.n_first and c.n_last]
+    if not aim:
+        say("\nNothing is judged: no aim is stated. Say what it was about (--aim 'club path') and how far one reading")
+        say(f"errs (--repeatability 'club path=0.5'; {tested}).")
+    elif unknown:
+        say(f"  To be judged, say how far one reading errs: --repeatability '{unknown[0]}=...' ({tested}).")
+    if any(c.why.startswith("not the same") for c in aim):
+        say("  --despite judges all the same.")
+
+
+def _show_in_full(c: Comparison, handedness: Handedness, sizes: tuple[int, int]) -> None:
     verdict = c.verdict.value.upper() if c.in_aim else ""
     if not c.n_first or not c.n_last:
         say(f"  {c.label}   {verdict}")
         say(f"      {c.why}")
         return
     first, last = (say_value(c.name, mean, handedness) for mean in (c.mean_first, c.mean_last))
-    say(f"  {c.label}: {first} -> {last}")
+    few = f" ({c.n_first} and {c.n_last} of the shots have it)" if (c.n_first, c.n_last) != sizes else ""
+    say(f"  {c.label}: {first} -> {last}{few}")
     if min(c.n_first, c.n_last) == 1:
         say(f"      one swing in a batch tells nothing of a change yet ({c.n_first} against {c.n_last})")
         return
@@ -66,7 +85,7 @@ def _show_in_full(c: Comparison, handedness: Handedness) -> None:
     change = say_change(c.name, c.mean_first, c.mean_last, handedness)
     say(f"      {change}{between}" + (f"   {verdict}" if verdict else ""))
     if c.inside is not None:
-        say(f"      {c.inside.words}")
+        say(f"      {say_inside(c.name, c.inside, handedness)}")
     scatter = c.scatter
     if scatter is not None and scatter.word is not ScatterWord.CANT_TELL:
         digits, unit = KINDS[c.name].decimals, KINDS[c.name].unit
@@ -77,9 +96,8 @@ def _show_in_full(c: Comparison, handedness: Handedness) -> None:
             say(f"      {text}")
 
 
-def _show_in_lines(heading: str, group: Sequence[Comparison], handedness: Handedness) -> None:
+def _show_in_lines(group: Sequence[Comparison], handedness: Handedness) -> None:
     """A line each: from what to what, and how far; the intervals are shown with ``--all``."""
-    say(f"\n{heading}")
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), show_header=False)
     for _ in range(3):
         table.add_column(overflow="fold")

@@ -7,9 +7,9 @@ from pathlib import Path
 
 from review.compare import Comparison, MeasureKey, Window, compare_batches
 from review.errors import BadInputError
-from review.jobs.comparing.background import Background, find_background
+from review.jobs.comparing.background import Background, find_background, mark_doubted
 from review.jobs.comparing.pictures import Pictured
-from review.lesson import AimMeasure, Batch, Handedness, Lesson, Shot, Swing
+from review.lesson import AimMeasure, Batch, Handedness, Lesson, Swing
 from review.shots import ColumnMapping, read_shot_table
 from review.shots.table import find_repeated, say_repeated
 
@@ -58,7 +58,8 @@ def compare_table(
     BadInputError
         The table cannot be read, a row is not there or stands in both, or a stretch holds no row.
     """
-    table = read_shot_table(path, mapping)
+    # times of day place the rows in order; the day itself says nothing here
+    table = read_shot_table(path, mapping, date.today())
     by_number = {shot.row_number: shot for shot in table.shots}
     first_rows, last_rows = (
         _rows(text, option, by_number, path) for text, option in ((first, "first"), (last, "last"))
@@ -77,17 +78,20 @@ def compare_table(
         batches=(_FIRST, _LAST),
     )
     sides = [
-        tuple(_swing(by_number[row], order, batch) for order, row in enumerate(rows, start))
-        for rows, batch, start in ((first_rows, _FIRST, 1), (last_rows, _LAST, len(first_rows) + 1))
+        tuple(Swing(shot.id, row, shot=shot, batch_id=batch.id) for row in rows for shot in (by_number[row],))
+        for rows, batch in ((first_rows, _FIRST), (last_rows, _LAST))
     ]
     compared = compare_batches(
-        sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different
+        sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different, counted_as="row"
     )
-    background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness)
+    background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness, "row")
+    compared = mark_doubted(compared, background)
     timed = find_repeated([shot for shot in table.shots if shot.struck_at is not None])
     repeated = (say_repeated(timed),) if timed else ()
     batches = ((_FIRST, sides[0]), (_LAST, sides[1]))
-    pictured = Pictured(batches, _FIRST.id, _LAST.id, {}, compared, handedness, path.name, windows or {})
+    pictured = Pictured(
+        batches, _FIRST.id, _LAST.id, {}, compared, handedness, path.name, windows or {}, "row of the table"
+    )
     return TableComparison(
         path,
         first_rows,
@@ -100,10 +104,6 @@ def compare_table(
         pictured,
         (*table.notes, *repeated),
     )
-
-
-def _swing(shot: Shot, order: int, batch: Batch) -> Swing:
-    return Swing(shot.id, order, shot=shot, batch_id=batch.id)
 
 
 def parse_rows(text: str) -> tuple[int, ...]:

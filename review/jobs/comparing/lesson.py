@@ -13,7 +13,7 @@ from review.compare import (
     measures_of_shot,
 )
 from review.errors import BadInputError
-from review.jobs.comparing.background import Background, find_background
+from review.jobs.comparing.background import Background, find_background, mark_doubted
 from review.jobs.comparing.pictures import Pictured
 from review.lesson import Batch, Lesson, Measure, Pupil, Swing
 from review.library import Library
@@ -109,6 +109,7 @@ def compare_lesson(
     background = find_background(
         first_swings, last_swings, library.swings(last_lesson.id), body, last_lesson, pupil.handedness
     )
+    comparisons = mark_doubted(comparisons, background)
     batches = [_with_swings(library, held) for held in ((lesson,) if is_one else (lesson, last_lesson))]
     shown = batches[0] if is_one else ((first_batch, first_swings), (last_batch, last_swings))
     courses = (

@@ -35,6 +35,9 @@ from review.shots.flight import compute_flight, gather_strikes, make_launch
 from review.shots.flight.trajectory import YARD_M
 
 _MIN_BATCHES = 3
+FLIGHT_NEEDS = (
+    "it needs ball speed, launch angle, spin, and spin axis or side spin or else face, path, attack angle and loft"
+)
 _HOW_FLOWN = "Shape computed from launch and spin, end as measured."
 
 
@@ -50,6 +53,7 @@ class Pictured:
     handedness: Handedness
     under: str
     windows: Mapping[MeasureKey, Window]
+    counted_as: str = "swing of the lesson"
 
     def swings_of(self, batch_id: str) -> tuple[Swing, ...]:
         """The swings of a batch that count."""
@@ -75,7 +79,10 @@ def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tup
             drawings[f"{name}_batches"] = _draw_batches(pictured, c, canvas)
     drawings |= draw_balls(pictured, canvas)
     if not drawings:
-        raise BadInputError("There is nothing to draw: no measure of the aim, no launch and no strike in both batches.")
+        raise BadInputError(
+            "There is nothing to draw: no measure of the aim (--aim), no strike, and no launch that can be flown "
+            f"({FLIGHT_NEEDS})."
+        )
     to.mkdir(parents=True, exist_ok=True)
     return tuple(write_drawing(d, to / f"{name}.{end}") for name, d in drawings.items() for end in ("svg", "png"))
 
@@ -134,6 +141,7 @@ def _draw_run(pictured: Pictured, c: Comparison, canvas: Canvas) -> Drawing:
         key_frame=c.key_frame,
         under=pictured.under,
         window=pictured.windows.get((c.name, c.key_frame)),
+        counted_as=pictured.counted_as,
     )
     return draw_run_chart(chart, canvas)
 

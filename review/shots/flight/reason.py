@@ -83,7 +83,8 @@ def _say_curve(shape: Shape, values: Values, handedness: Handedness) -> str:
         return f"{what} because {face_words}"
     if is_straight and abs(face_to_path.value) <= SMALL_FACE_TO_PATH_DEG:
         is_square = f"{abs(face_to_path.value):.1f}" == "0.0"
-        return f"{what} because {face_words if is_square else face_words.replace('was', 'was only')}"
+        nearly = f"the face was nearly square to the path ({abs(face_to_path.value):.1f}° off)"
+        return f"{what} because {face_words if is_square else nearly}"
     strike = get_value(values, "strike_across_mm")
     # a toe strike turns the head open and gives draw spin, a heel strike fade spin, for either hand
     helped = strike >= FAR_STRIKE_MM if shape.curve in (Curve.DRAW, Curve.HOOK) else strike <= -FAR_STRIKE_MM
