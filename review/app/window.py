@@ -35,6 +35,7 @@ class Window(QMainWindow):
         self._build()
         self.state.trouble_came.connect(self.bar.say)
         self.state.lesson_changed.connect(self._show_lesson)
+        self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
 
     def _build(self) -> None:

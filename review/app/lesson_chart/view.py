@@ -62,6 +62,16 @@ class LessonChart(QWidget):
         return tuple(row.drawing for row in self._rows if row.drawing is not None and not row.isHidden())
 
     @property
+    def readings(self) -> tuple[str, ...]:
+        """What is said of the chosen swing, from the top down."""
+        return tuple(row.reading for row in self._rows if not row.isHidden())
+
+    @property
+    def notes(self) -> str:
+        """What stands at the foot."""
+        return self._notes.text()
+
+    @property
     def said(self) -> FirstLast | None:
         """What is said beneath the chart."""
         compared, measures = self._state.comparison, self._state.measures

@@ -1,0 +1,64 @@
+"""Work beside the window: one outcome each, in order, stopped where it next reports."""
+
+import threading
+
+from waiting import PATIENCE_MS
+
+from review.app.worker import Line, Task
+from review.errors import BadInputError
+
+
+def run(qtbot, *works, stop_after_first_report=False):
+    """Run pieces of work; return what came of them, in order."""
+    line, came = Line(), []
+    for name, work in enumerate(works):
+        line.add(Task(str(name), work, lambda r, n=name: came.append((n, r)), lambda w, n=name: came.append((n, w))))
+    if stop_after_first_report:
+        line.stop()
+    qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
+    line.close()
+    return came
+
+
+def test_outcomes_come_in_order_from_another_thread(qtbot):
+    threads = []
+
+    def work(n):
+        return lambda progress: threads.append(threading.get_ident()) or n
+
+    assert run(qtbot, work("a"), work("b")) == [(0, "a"), (1, "b")]
+    assert threading.get_ident() not in threads
+
+
+def test_an_error_for_the_coach_is_said_as_it_is_and_the_next_goes_on(qtbot):
+    def bad(progress):
+        raise BadInputError("There is no library in X.")
+
+    assert run(qtbot, bad, lambda progress: 2) == [(0, "There is no library in X."), (1, 2)]
+
+
+def test_a_mistake_of_the_program_is_said_too(qtbot, capsys):
+    came = run(qtbot, lambda progress: {}["nothing"])
+    assert len(came) == 1
+    assert "KeyError" in came[0][1]
+    assert "library holds is safe" in came[0][1]
+    assert "Traceback" in capsys.readouterr().err
+
+
+def test_stopped_work_has_no_outcome_and_what_waits_is_forgotten(qtbot):
+    began, done = threading.Event(), []
+
+    def long(progress):
+        began.set()
+        for n in range(10_000):
+            threading.Event().wait(0.001)
+            progress(n, 10_000)
+        done.append("finished")
+
+    line, came = Line(), []
+    line.add(Task("long", long, came.append, came.append))
+    line.add(Task("next", lambda progress: 1, came.append, came.append))
+    assert began.wait(PATIENCE_MS / 1000)
+    line.stop()
+    qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
+    assert (came, done) == ([], [])
