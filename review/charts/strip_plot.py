@@ -28,7 +28,8 @@ class StripPlot:
     """One measure of two batches: the shots that counted, and what was found of them.
 
     ``numbers`` are the batches' numbers, which give colour and mark; ``names`` what they are called,
-    'Batch 1' where empty (for two lessons: 'March, batch 2').
+    'Batch 1' where empty (for two lessons: 'March, batch 2'). ``is_bare`` leaves out verdict and notes, for a page that
+    says them itself.
     """
 
     comparison: Comparison
@@ -38,6 +39,7 @@ class StripPlot:
     numbers: tuple[int, int] = (1, 2)
     names: tuple[str, str] = ("", "")
     under: str = ""
+    is_bare: bool = False
 
 
 def draw_strip_plot(plot: StripPlot, canvas: Canvas = PHONE) -> Drawing:
@@ -60,7 +62,8 @@ def draw_strip_plot(plot: StripPlot, canvas: Canvas = PHONE) -> Drawing:
     has_difference = math.isfinite(c.difference)
     difference_ends = [c.mean_first + v for v in (c.difference, c.low, c.high, 0.0) if math.isfinite(v)]
     ticks, decimals = choose_ticks([*known, *(difference_ends if has_difference else [])], least_span(c.name))
-    page = Page(canvas, say_heading(c.name, c.key_frame), (plot.under, say_verdict(c, hand)), _notes(plot), 22.0)
+    under, notes = ((plot.under,), []) if plot.is_bare else ((plot.under, say_verdict(c, hand)), _notes(plot))
+    page = Page(canvas, say_heading(c.name, c.key_frame), under, notes, 22.0)
     em, right = page.em, page.right
     left = page.left + page.room_for_ticks([say_tick(c.name, tick, decimals) for tick in ticks])
     top, bottom = page.top + 2.0 * em, page.bottom - 4.5 * em

@@ -38,7 +38,9 @@ def _say_carrier(name: str, first: Sample, last: Sample, counted_as: str) -> str
     now, without = say_size(name, carrier.difference), say_size(name, carrier.difference_without)
     if now == without:
         return ""
-    other_way = " the other way" if carrier.difference * carrier.difference_without < 0 else ""
+    # the last digit of a difference of nothing has a sign too
+    has_sides = say_size(name, 0.0) not in (now, without)
+    other_way = " the other way" if has_sides and carrier.difference * carrier.difference_without < 0 else ""
     return f"without {swing} the difference would be {without}{other_way} instead of {now}"
 
 

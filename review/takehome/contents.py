@@ -160,6 +160,7 @@ class TakeHome:
     """Everything the pupil gets; every text is finished words, an empty one is left away.
 
     ``pupil_name`` is empty when the name is not to be shown. ``notes`` say what is missing.
+    ``strips`` are pictures of every shot of first and last batch, ``pictures`` of what the balls did.
     ``swings_csv`` are the lines of measures.csv, their keys the headings with units.
     """
 
@@ -171,6 +172,7 @@ class TakeHome:
     pairs: tuple[Pair, ...] = ()
     rows: tuple[Row, ...] = ()
     charts: tuple[Chart, ...] = ()
+    strips: tuple[Picture, ...] = ()
     pictures: tuple[Picture, ...] = ()
     felt_measured: tuple[FeltMeasured, ...] = ()
     practice: tuple[str, ...] = ()

@@ -42,6 +42,7 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
         aim_rows=[row for row in contents.rows if row.in_aim],
         clips=[_describe(clip) for clip in choose_embedded(clips)],
         charts=[drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],
+        strips=[_describe_picture(picture) for picture in contents.strips],
         pictures=[_describe_picture(picture) for picture in contents.pictures],
         looks=[look_of(number) for number in range(1, 6)],
     )

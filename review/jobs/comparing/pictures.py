@@ -73,7 +73,7 @@ def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tup
     drawings: dict[str, Drawing] = {}
     for c in (c for c in pictured.comparisons if c.in_aim and c.n_first and c.n_last):
         name = c.name + (f"_{c.key_frame}" if c.key_frame else "")
-        drawings[f"{name}_first_last"] = _draw_strip(pictured, c, canvas)
+        drawings[f"{name}_first_last"] = draw_strip(pictured, c, canvas)
         drawings[f"{name}_along"] = _draw_run(pictured, c, canvas)
         if len(pictured.batches) >= _MIN_BATCHES:
             drawings[f"{name}_batches"] = _draw_batches(pictured, c, canvas)
@@ -112,7 +112,8 @@ def _first_and_last(pictured: Pictured) -> list[Batch]:
     return [by_id[pictured.first_id], by_id[pictured.last_id]]
 
 
-def _draw_strip(pictured: Pictured, c: Comparison, canvas: Canvas) -> Drawing:
+def draw_strip(pictured: Pictured, c: Comparison, canvas: Canvas = PHONE, is_bare: bool = False) -> Drawing:
+    """Draw the shots of the first and the last batch with their means and the difference; ``is_bare`` without words."""
     first, last = _first_and_last(pictured)
     samples = [_sample(pictured, pictured.swings_of(batch.id), c) for batch in (first, last)]
     plot = StripPlot(
@@ -123,6 +124,7 @@ def _draw_strip(pictured: Pictured, c: Comparison, canvas: Canvas) -> Drawing:
         numbers=(first.number, last.number),
         names=(first.cue, last.cue),
         under=pictured.under,
+        is_bare=is_bare,
     )
     return draw_strip_plot(plot, canvas)
 

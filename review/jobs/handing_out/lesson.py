@@ -7,9 +7,9 @@ from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.comparing import compare_lesson
-from review.jobs.handing_out.numbers import make_charts, make_row, say_felt_and_measured
+from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, say_felt_and_measured
 from review.jobs.handing_out.pairs import choose_pairs
-from review.jobs.handing_out.pictures import draw_pictures
+from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.swings_table import list_swings
 from review.lesson import Batch, Lesson, Purpose, SwingKind
 from review.library import Library
@@ -66,6 +66,7 @@ def hand_out(
         pairs=pairs,
         rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
         charts=make_charts(library, lesson, compared),
+        strips=draw_strips(compared, MOST_CHARTS),
         pictures=draw_pictures(compared),
         felt_measured=say_felt_and_measured(compared, pupil),
         practice=lesson.practice_plan,

@@ -8,7 +8,7 @@ from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
 from review.takehome.text import capitalise
 
-_MOST_CHARTS = 3
+MOST_CHARTS = 3
 _ONE_SWING = "one swing in a batch tells nothing yet"
 
 
@@ -46,7 +46,7 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
 def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tuple[Chart, ...]:
     numbers = {batch.id: batch.number for batch in lesson.batches}
     charts = []
-    for aim in lesson.aim_measures[:_MOST_CHARTS]:
+    for aim in lesson.aim_measures[:MOST_CHARTS]:
         points = []
         for swing in library.swings(lesson.id):
             value = next(

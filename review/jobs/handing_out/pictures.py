@@ -4,8 +4,10 @@ from dataclasses import replace
 
 from review.jobs.comparing import LessonComparison
 from review.jobs.comparing.background import Flights
-from review.jobs.comparing.pictures import draw_balls
+from review.jobs.comparing.pictures import draw_balls, draw_strip
+from review.lesson.words import say_change
 from review.takehome import Picture
+from review.takehome.text import capitalise
 
 _TITLES = {"flight": "Flight of the balls", "strike": "Where they were struck"}
 
@@ -27,6 +29,21 @@ def draw_pictures(compared: LessonComparison) -> tuple[Picture, ...]:
             else f"marks of batches {compared.first.number} and {compared.last.number} on the face",
         )
         for name, drawing in drawings.items()
+    )
+
+
+def draw_strips(compared: LessonComparison, most: int) -> tuple[Picture, ...]:
+    """Draw every shot of first and last batch for the first of the aim's measures, without a name on it."""
+    pictured = replace(compared.pictured, under="")
+    shown = [c for c in compared.comparisons if c.in_aim and min(c.n_first, c.n_last) > 1][:most]
+    return tuple(
+        Picture(
+            capitalise(c.label),
+            draw_strip(pictured, c, is_bare=True).to_svg(),
+            f"every shot of batches {compared.first.number} and {compared.last.number}; "
+            f"{say_change(c.name, c.mean_first, c.mean_last, pictured.handedness)}",
+        )
+        for c in shown
     )
 
 
