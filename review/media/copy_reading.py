@@ -85,8 +85,15 @@ class ReviewCopy:
 
     def to_rgb(self, stored: NDArray[np.uint8]) -> NDArray[np.uint8]:
         """Return the picture (h, w, 3) of what ``read`` gave."""
-        rgb = cv2.cvtColor(stored, cv2.COLOR_YUV2RGB_I420)[: self.map.height_px, : self.map.width_px]
-        return np.ascontiguousarray(rgb).astype(np.uint8, copy=False)
+        return self._convert(stored, cv2.COLOR_YUV2RGB_I420)
+
+    def to_screen(self, stored: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        """Return the picture (h, w, 4), blue, green, red, 255, of what ``read`` gave."""
+        return self._convert(stored, cv2.COLOR_YUV2BGRA_I420)
+
+    def _convert(self, stored: NDArray[np.uint8], how: int) -> NDArray[np.uint8]:
+        picture = cv2.cvtColor(stored, how)[: self.map.height_px, : self.map.width_px]
+        return np.ascontiguousarray(picture).astype(np.uint8, copy=False)
 
 
 def _open_decoder(path: Path) -> tuple[InputContainer, VideoCodecContext]:

@@ -4,6 +4,7 @@ from collections import OrderedDict
 from types import TracebackType
 from typing import Self
 
+import cv2
 import numpy as np
 from numpy.typing import NDArray
 
@@ -106,17 +107,33 @@ class FrameSource:
         BadInputError
             The original is read, and the frame does not decode.
         """
-        if not 0 <= index < self.n_frames:
-            raise IndexError(f"frame must lie in 0..{self.n_frames - 1}, got {index}")
-        if index != self._last:
-            self._direction = 1 if index > self._last else -1
-        self._last = index
+        self._go_to(index)
         if self._copy is not None:
             try:
                 return self._copy.to_rgb(self._stored(self._copy, index))
             except DamagedCopyError:
                 self._leave_copy()
         return self._original().frame(index).rgb
+
+    def screen_frame(self, index: int) -> NDArray[np.uint8]:
+        """Return frame ``index`` as screens store it (h, w, 4): blue, green, red, 255. Raises as ``frame``.
+
+        A window paints it three times as fast as RGB.
+        """
+        self._go_to(index)
+        if self._copy is not None:
+            try:
+                return self._copy.to_screen(self._stored(self._copy, index))
+            except DamagedCopyError:
+                self._leave_copy()
+        return cv2.cvtColor(self._original().frame(index).rgb, cv2.COLOR_RGB2BGRA).astype(np.uint8, copy=False)
+
+    def _go_to(self, index: int) -> None:
+        if not 0 <= index < self.n_frames:
+            raise IndexError(f"frame must lie in 0..{self.n_frames - 1}, got {index}")
+        if index != self._last:
+            self._direction = 1 if index > self._last else -1
+        self._last = index
 
     def read_ahead(self) -> bool:
         """Decode one more picture where the next steps lead, while nothing is asked for; False = nothing is left to do.

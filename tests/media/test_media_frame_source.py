@@ -34,6 +34,9 @@ def test_jumps_steps_and_reading_ahead(made: Getter, tmp_path: Path, name: str, 
             assert number_in(source.frame(at)) == at
             for _ in range(int(rng.integers(4))):
                 source.read_ahead()
+        rgb = source.frame(at)
+        np.testing.assert_array_equal(source.screen_frame(at)[..., 2::-1], rgb)
+        assert np.all(source.screen_frame(at)[..., 3] == 255)
         for wrong in (-1, clip.n_frames):
             with pytest.raises(IndexError):
                 source.frame(wrong)

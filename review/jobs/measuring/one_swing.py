@@ -6,6 +6,7 @@ from pathlib import Path
 
 from review.body import (
     BodyMeasures,
+    CameraPlace,
     CameraSetup,
     SeenSwing,
     as_right_hander,
@@ -152,14 +153,7 @@ def _measure_clip(
             f"{clip.name or clip.path.name}: the points found on the body jump about from picture to picture. Expected "
             "a player who stands out; put more light on the player, or film closer, and measure again."
         )
-    setup = clip.setup
-    if setup is not None and handedness is Handedness.LEFT:
-        setup = mirror_setup(setup, track.width_px)
-    place = place_camera(setup, golfer, view, unplaced.still_frames(), stature_m)
-    player = choose_correction(clip.players, golfer, view, handedness)
-    seen = replace(
-        unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=player.correction
-    )
+    seen, place, player = place_swing(unplaced, clip.setup, clip.players, handedness, stature_m)
     notes = (*place.notes, player.note) if player.note else place.notes
     notes = (*notes, *_note_sight(seen))
     return MeasuredClip(
@@ -170,9 +164,28 @@ def _measure_clip(
         timed=timed,
         time_scale_found=clip.time_scale is None,
         notes=notes,
-        is_camera_setup_refused=setup is not None and not place.target.is_known,
+        is_camera_setup_refused=clip.setup is not None and not place.target.is_known,
         player=player,
     )
+
+
+def place_swing(
+    unplaced: SeenSwing,
+    setup: CameraSetup | None,
+    players: Sequence[PlayerSetup],
+    handedness: Handedness,
+    stature_m: float | None,
+) -> tuple[SeenSwing, CameraPlace, PlayerChoice]:
+    """Add to a swing what is known of its camera and player: set-ups where there are, else what the player tells."""
+    golfer = unplaced.track
+    if setup is not None and handedness is Handedness.LEFT:
+        setup = mirror_setup(setup, golfer.width_px)
+    place = place_camera(setup, golfer, unplaced.view, unplaced.still_frames(), stature_m)
+    player = choose_correction(players, golfer, unplaced.view, handedness)
+    seen = replace(
+        unplaced, target=place.target, scale=place.scale, focal_px=place.focal_px, correction=player.correction
+    )
+    return seen, place, player
 
 
 def _note_sight(seen: SeenSwing) -> Iterator[str]:

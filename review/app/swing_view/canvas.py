@@ -1,0 +1,182 @@
+"""The picture of one clip, with what is drawn over it."""
+
+from collections.abc import Sequence
+
+import numpy as np
+from numpy.typing import NDArray
+from PyQt5.QtCore import QPointF, QRectF, QSizeF, Qt, pyqtSignal
+from PyQt5.QtGui import QColor, QImage, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
+from PyQt5.QtWidgets import QSizePolicy, QWidget
+from PyQt5.sip import voidptr
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.swing_view.body_lines import BodyLine
+from review.app.swing_view.placing import Placing
+
+_GHOST = 0.35
+
+
+class Canvas(QWidget):
+    """Shows one frame. Points of everything drawn over it are counted in pixels of the original as displayed.
+
+    ``looked_at`` tells that the coach wants this clip to lead.
+    """
+
+    looked_at = pyqtSignal()
+
+    def __init__(self, name: str, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.name = name
+        self.frame: int | None = None
+        self.placing = Placing()
+        self.is_leading, self.is_smooth = False, True
+        self.message = tr("Opening the clip")
+        self._look: Look | None = None
+        self._image: QImage | None = None
+        self._ghost: QImage | None = None
+        self._pixels: NDArray[np.uint8] | None = None
+        self._original = QSizeF(1, 1)
+        self._lines: tuple[BodyLine, ...] = ()
+        self._dragged_from: QPointF | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumSize(120, 90)
+        self.setAccessibleName(name)
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        self._look = look
+        self.update()
+
+    def set_size(self, width_px: int, height_px: int) -> None:
+        """Say how large the original is as displayed."""
+        self._original = QSizeF(width_px, height_px)
+
+    def show_frame(self, frame: int, picture: NDArray[np.uint8], lines: Sequence[BodyLine] = ()) -> None:
+        """Show a frame, (h, w, 4) as ``FrameSource.screen_frame`` gives it, with lines over it."""
+        # the image does not copy: its pixels are kept with it
+        self._pixels, self._image = picture, as_image(picture)
+        self.frame, self._lines, self.message = frame, tuple(lines), ""
+        self.update()
+
+    def show_lines(self, lines: Sequence[BodyLine]) -> None:
+        """Draw other lines over the frame that is on."""
+        self._lines = tuple(lines)
+        self.update()
+
+    def show_ghost(self, picture: NDArray[np.uint8] | None) -> None:
+        """Lay a picture faintly over every frame; None takes it away."""
+        self._ghost = None if picture is None else as_image(picture).copy()
+        self.update()
+
+    @property
+    def has_ghost(self) -> bool:
+        """Whether a picture lies faintly over the frame."""
+        return self._ghost is not None
+
+    def show_message(self, text: str) -> None:
+        """Say something in the place of the picture."""
+        self.message, self._image, self._pixels, self.frame = text, None, None, None
+        self.update()
+
+    # the coach's hand
+
+    def zoom(self, by: float, about: QPointF | None = None) -> None:
+        """Enlarge so many times more."""
+        self._place(self.placing.zoomed(by, self._original, QRectF(self.rect()), about))
+
+    def pan(self, x_px: float, y_px: float) -> None:
+        """Shift the picture."""
+        self._place(self.placing.panned(QPointF(x_px, y_px), self._original, QRectF(self.rect())))
+
+    def straighten(self, by_deg: float) -> None:
+        """Turn the picture clockwise."""
+        self._place(self.placing.turned(by_deg))
+
+    def reset(self) -> None:
+        """Show the whole picture as it was filmed."""
+        self._place(Placing())
+
+    def _place(self, placing: Placing) -> None:
+        self.placing = placing
+        self.update()
+
+    def wheelEvent(self, a0: QWheelEvent | None) -> None:
+        """Enlarge about the pointer."""
+        if a0 is not None:
+            self.zoom(1.25 ** (a0.angleDelta().y() / 120), a0.position())
+
+    def mousePressEvent(self, a0: QMouseEvent | None) -> None:
+        """Take hold of the picture."""
+        if a0 is not None:
+            self._dragged_from = a0.localPos()
+            self.looked_at.emit()
+
+    def mouseMoveEvent(self, a0: QMouseEvent | None) -> None:
+        """Shift the picture with the pointer."""
+        if a0 is not None and self._dragged_from is not None:
+            by = a0.localPos() - self._dragged_from
+            self._dragged_from = a0.localPos()
+            self.pan(by.x(), by.y())
+
+    def mouseReleaseEvent(self, a0: QMouseEvent | None) -> None:
+        """Let go of it."""
+        self._dragged_from = None
+
+    # painting
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint the frame and what lies over it."""
+        painter = QPainter(self)
+        painter.fillRect(self.rect(), QColor("#000000"))
+        if self._image is None:
+            self._paint_message(painter)
+            return
+        painter.setRenderHint(QPainter.RenderHint.SmoothPixmapTransform, self.is_smooth)
+        transform = self.placing.to_canvas(self._original, QRectF(self.rect()))
+        painter.setTransform(transform)
+        whole = QRectF(QPointF(0, 0), self._original)
+        painter.drawImage(whole, self._image)
+        if self._ghost is not None:
+            painter.setOpacity(_GHOST)
+            painter.drawImage(whole, self._ghost)
+            painter.setOpacity(1.0)
+        painter.resetTransform()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        for line in self._lines:
+            points = QPolygonF([transform.map(QPointF(x, y)) for x, y in line.points_px])
+            self._paint_line(painter, points, line)
+        self._paint_name(painter)
+
+    def _paint_line(self, painter: QPainter, points: QPolygonF, line: BodyLine) -> None:
+        """A light line in a dark one, so that it stands out on any ground."""
+        style = Qt.PenStyle.DashLine if line.is_dashed else Qt.PenStyle.SolidLine
+        wide = line.width * max(2.0, min(self.width(), self.height()) / 220)
+        for colour, width in (("#101418", wide + 2.5), (line.colour, wide)):
+            pen = QPen(QColor(colour), width, style if width == wide else Qt.PenStyle.SolidLine)
+            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
+            painter.setPen(pen)
+            painter.drawPolyline(points)
+
+    def _paint_name(self, painter: QPainter) -> None:
+        if self._look is None or not self.is_leading:
+            return
+        painter.setPen(QPen(QColor(self._look.theme.quiet_ink), 2))
+        painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+
+    def _paint_message(self, painter: QPainter) -> None:
+        if self._look is None or not self.message:
+            return
+        font = font_of(self._look.plain_px)
+        lines = break_lines(self.message, font, self.width() - 2 * self._look.plain_px, 4)
+        top = (self.height() - len(lines) * line_px(font)) / 2
+        paint_lines(painter, lines, font, "#D8DADD", self.width() / 2, top, 0.5)
+
+
+def as_image(picture: NDArray[np.uint8]) -> QImage:
+    """Look at a picture (h, w, 4) as an image without copying it; the array must outlive the image."""
+    if picture.ndim != 3 or picture.shape[2] != 4 or picture.dtype != np.uint8 or not picture.flags.c_contiguous:
+        raise ValueError(f"a picture must be contiguous uint8 of shape (h, w, 4), got {picture.dtype} {picture.shape}")
+    height, width, _ = picture.shape
+    return QImage(voidptr(picture.ctypes.data), width, height, picture.strides[0], QImage.Format.Format_RGB32)

@@ -1,0 +1,119 @@
+"""What the body did over time: one plot a unit, with intervals, key frames, and a line at the frame that is on."""
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+import numpy as np
+import pyqtgraph as pg
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QColor
+from PyQt5.QtWidgets import QVBoxLayout, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.look.painting import font_of
+from review.body.series import Series
+from review.lesson import KINDS, FloatArray, KeyFrame
+from review.palette import look_of
+
+_STROKES = (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine)
+
+
+class Curves(QWidget):
+    """Curves over true seconds after impact; ``asked`` tells at which moment the coach points."""
+
+    asked = pyqtSignal(float)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._plots = pg.GraphicsLayoutWidget(self)
+        self._look: Look | None = None
+        self._curves: dict[str, Series] = {}
+        self._moments_s: FloatArray = np.zeros(0)
+        self._key_moments_s: tuple[float, ...] = ()
+        self._cursors: list[pg.InfiniteLine] = []
+        self._moment_s = 0.0
+        self._plots.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.addWidget(self._plots)
+        self.setAccessibleName(tr("Curves over time"))
+        self._plots.scene().sigMouseClicked.connect(self._point)
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        if look != self._look:
+            self._look = look
+            self._draw()
+
+    def show_curves(self, curves: Mapping[str, Series], moments_s: FloatArray, keys: Sequence[KeyFrame]) -> None:
+        """Show curves on the moments (n_frames,) of their clip."""
+        self._curves, self._moments_s = dict(curves), moments_s
+        self._key_moments_s = tuple(float(moments_s[key.frame]) for key in keys if key.frame < len(moments_s))
+        self._draw()
+
+    def show_moment(self, moment_s: float) -> None:
+        """Put the line at a moment."""
+        self._moment_s = moment_s
+        for cursor in self._cursors:
+            cursor.setValue(moment_s)
+
+    def _draw(self) -> None:
+        self._plots.clear()
+        self._cursors = []
+        if self._look is None:
+            return
+        self._plots.setBackground(self._look.theme.ground)
+        units: dict[str, list[str]] = {}
+        for name in self._curves:
+            units.setdefault(KINDS[name].unit, []).append(name)
+        for row, (unit, names) in enumerate(units.items()):
+            plot = self._plots.addPlot(row=row, col=0)
+            self._dress(plot, unit)
+            for place, name in enumerate(names):
+                self._draw_curve(plot, name, place)
+            cursor = pg.InfiniteLine(self._moment_s, pen=pg.mkPen(self._look.theme.accent, width=2))
+            plot.addItem(cursor)
+            self._cursors.append(cursor)
+
+    def _dress(self, plot: pg.PlotItem, unit: str) -> None:
+        assert self._look is not None
+        theme, font = self._look.theme, font_of(self._look.quiet_px)
+        plot.setMenuEnabled(False)
+        plot.setMouseEnabled(False, False)
+        plot.hideButtons()
+        plot.addLegend(
+            offset=(8, 2), labelTextColor=theme.ink, labelTextSize=f"{self._look.quiet_px}px", brush=theme.ground + "B0"
+        )
+        for side in ("left", "bottom"):
+            axis = plot.getAxis(side)
+            axis.setPen(theme.line)
+            axis.setTextPen(theme.quiet_ink)
+            axis.setTickFont(font)
+        plot.getAxis("left").setWidth(round(3.4 * self._look.quiet_px))
+        style = {"color": theme.quiet_ink, "font-size": f"{self._look.quiet_px}px"}
+        plot.setLabel("left", unit.strip(), **style)
+        plot.addItem(pg.InfiniteLine(0.0, angle=0, pen=pg.mkPen(theme.line)))
+        for moment_s in self._key_moments_s:
+            plot.addItem(pg.InfiniteLine(moment_s, pen=pg.mkPen(theme.line, style=Qt.PenStyle.DotLine)))
+        if len(self._moments_s):
+            plot.setXRange(float(self._moments_s[0]), float(self._moments_s[-1]), padding=0.01)
+
+    def _draw_curve(self, plot: pg.PlotItem, name: str, place: int) -> None:
+        assert self._look is not None
+        series, look = self._curves[name], look_of(1 if place == 0 else 2)
+        colour = look.on_dark if self._look.theme.is_dark else look.on_light
+        pen = pg.mkPen(colour, width=3, style=_STROKES[place % len(_STROKES)])
+        seen = np.isfinite(series.value)
+        shade = QColor(colour)
+        shade.setAlpha(50)
+        x = self._moments_s
+        ends = [pg.PlotDataItem(x[seen], values[seen], pen=None) for values in (series.low, series.high)]
+        plot.addItem(pg.FillBetweenItem(*ends, brush=shade))
+        plot.plot(x, series.value, pen=pen, name=tr(KINDS[name].label), connect="finite")
+
+    def _point(self, event: Any) -> None:
+        place = event.scenePos()
+        for item in self._plots.ci.items:
+            if isinstance(item, pg.PlotItem) and item.sceneBoundingRect().contains(place):
+                self.asked.emit(float(item.vb.mapSceneToView(place).x()))

@@ -1,0 +1,210 @@
+"""The page of one swing: opened from the lesson chart, worked by keys, made quick to step through meanwhile."""
+
+from collections.abc import Callable
+from contextlib import AbstractContextManager
+from pathlib import Path
+from typing import Any
+
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.state import ReviewState
+from review.app.swing_view.player import SwingPlayer
+from review.app.worker import Task, Worker
+from review.jobs.showing_swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
+from review.media import FrameSource
+
+_PAN_PX = 40.0
+_ZOOM = 1.25
+_STRAIGHTEN_DEG = 0.5
+
+
+def list_swing_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of this page and what it does."""
+    return (
+        ("← →", tr("one frame back, one frame on; with Shift ten")),
+        (tr("Page up, page down"), tr("key frame before, key frame after")),
+        (tr("Home, End"), tr("first and last frame")),
+        (tr("Space"), tr("play, stand still")),
+        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
+        ("L", tr("play between the first and the last key frame over and over")),
+        ("[ ]", tr("let that begin, or end, at the key frame nearest")),
+        ("B", tr("lines of the body")),
+        ("A", tr("the address frame, faintly")),
+        ("C", tr("curves over time")),
+        ("V", tr("the other camera leads")),
+        ("+ − 0", tr("larger, smaller, as filmed")),
+        (tr("Ctrl + arrows"), tr("shift the picture")),
+        (", .", tr("straighten the picture")),
+        ("↑ ↓", tr("swing before, swing after")),
+    )
+
+
+class SwingPage(QWidget):
+    """Shows the swing that was opened; ``left`` when the coach goes back."""
+
+    left = pyqtSignal()
+    swing_came = pyqtSignal()
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._state = state
+        self._look: Look | None = None
+        self._wanted = ""
+        self._copier: Worker | None = None
+        self.player: SwingPlayer | None = None
+        self.title = QLabel(self)
+        self.title.setObjectName("quiet")
+        self._layout = QVBoxLayout(self)
+        self._layout.setContentsMargins(0, 4, 0, 0)
+        self._layout.setSpacing(0)
+        self._layout.addWidget(self.title)
+        self.setObjectName("page")
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Swing"))
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        self._look = look
+        self._layout.setContentsMargins(0, 4, 0, 0)
+        self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
+        if self.player is not None:
+            self.player.set_look(look)
+
+    def open_swing(self, swing_id: str) -> None:
+        """Read a swing beside the window, then show it."""
+        if self._state.lesson is None:
+            return
+        self._wanted = swing_id
+        folder, lesson_id = self._state.library, self._state.lesson.lesson.id
+
+        def work(progress: Any) -> SwingShown:
+            return show_swing(folder, lesson_id, swing_id, progress)
+
+        self._state.line.add(Task(tr("Opening the swing"), work, self._take, self._state.trouble_came.emit))
+
+    def close_swing(self) -> None:
+        """Let go of the clips; a copy that is being made is given up."""
+        self._wanted = ""
+        if self._copier is not None:
+            self._copier.stop()
+            self._copier.wait()
+            self._copier = None
+        if self.player is not None:
+            self.player.close_clips()
+            self._layout.removeWidget(self.player)
+            self.player.deleteLater()
+            self.player = None
+
+    # inside
+
+    def _take(self, shown: SwingShown) -> None:
+        if shown.swing.id == self._wanted:
+            self._show(shown)
+
+    def _show(self, shown: SwingShown) -> None:
+        self.close_swing()
+        self._wanted = shown.swing.id
+        swing = tr("Swing {n}", n=shown.swing.order)
+        batch = "" if shown.batch_number is None else tr("batch {n}", n=shown.batch_number)
+        kind = "" if shown.swing.kind == "shot" else tr(shown.swing.kind.value)
+        none = "" if shown.clips else tr("there is no clip of it")
+        self.title.setText(" · ".join(part for part in (swing, batch, kind, none) if part))
+        if shown.clips:
+            opener = _opener(self._state.library)
+            player = self.player = SwingPlayer(shown, opener, self)
+            if self._look is not None:
+                player.set_look(self._look)
+            player.clips_opened.connect(lambda has_copies: self._begin(shown, has_copies))
+            self._layout.addWidget(player, 1)
+            self.setFocus()
+        self.swing_came.emit()
+
+    def _begin(self, shown: SwingShown, has_copies: bool) -> None:
+        if self.player is None or self.player.shown is not shown:
+            return
+        if self.player.key_frames:
+            self.player.go_to(self.player.key_frames[0])
+        if not has_copies:
+            self._make_copies(shown)
+
+    def _make_copies(self, shown: SwingShown) -> None:
+        """Make review copies, without a place in the line: nothing else has to wait for them."""
+        folder, clips = self._state.library, [clip.clip for clip in shown.clips]
+        copier = self._copier = Worker(lambda progress: copy_swing(folder, clips, progress), self)
+        copier.succeeded.connect(lambda problems: self._use_copies(shown, problems))
+        copier.failed.connect(self._state.trouble_came.emit)
+        copier.start()
+
+    def _use_copies(self, shown: SwingShown, problems: dict[str, str]) -> None:
+        """Look through the copies from now on; where it is and how it is looked at stays."""
+        if self.player is not None and self.player.shown is shown and not problems:
+            self.player.screens.reopen()
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Everything the coach can do, by keys."""
+        if a0 is None:
+            return
+        if a0.key() == Qt.Key.Key_Escape:
+            self.close_swing()
+            self.left.emit()
+            return
+        if a0.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down) and not a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
+            self._state.step_swing(1 if a0.key() == Qt.Key.Key_Down else -1)
+            self._state.open_swing()
+            return
+        if self.player is None or not press(self.player, a0):
+            super().keyPressEvent(a0)
+
+
+def press(player: SwingPlayer, event: QKeyEvent) -> bool:
+    """Do what a key says; False where it says nothing here."""
+    key, held = event.key(), event.modifiers()
+    canvas, by = player.leading, 10 if held & Qt.KeyboardModifier.ShiftModifier else 1
+    if held & Qt.KeyboardModifier.ControlModifier:
+        pans = {
+            Qt.Key.Key_Left: (_PAN_PX, 0.0),
+            Qt.Key.Key_Right: (-_PAN_PX, 0.0),
+            Qt.Key.Key_Up: (0.0, _PAN_PX),
+            Qt.Key.Key_Down: (0.0, -_PAN_PX),
+        }
+        if key in pans:
+            canvas.pan(*pans[Qt.Key(key)])
+        return key in pans
+    actions: dict[int, Callable[[], object]] = {
+        Qt.Key.Key_Left: lambda: player.step(-by),
+        Qt.Key.Key_Right: lambda: player.step(by),
+        Qt.Key.Key_PageUp: lambda: player.step_key_frame(-1),
+        Qt.Key.Key_PageDown: lambda: player.step_key_frame(1),
+        Qt.Key.Key_Home: lambda: player.go_to(0),
+        Qt.Key.Key_End: player.go_to_end,
+        Qt.Key.Key_Space: player.toggle_playing,
+        Qt.Key.Key_1: lambda: player.set_speed(1.0),
+        Qt.Key.Key_2: lambda: player.set_speed(1 / 2),
+        Qt.Key.Key_4: lambda: player.set_speed(1 / 4),
+        Qt.Key.Key_8: lambda: player.set_speed(1 / 8),
+        Qt.Key.Key_L: player.toggle_loop,
+        Qt.Key.Key_BracketLeft: lambda: player.set_loop_end(is_last=False),
+        Qt.Key.Key_BracketRight: lambda: player.set_loop_end(is_last=True),
+        Qt.Key.Key_B: player.screens.toggle_lines,
+        Qt.Key.Key_A: player.screens.toggle_ghost,
+        Qt.Key.Key_C: player.toggle_curves,
+        Qt.Key.Key_V: player.lead_with_next,
+        Qt.Key.Key_Plus: lambda: canvas.zoom(_ZOOM),
+        Qt.Key.Key_Equal: lambda: canvas.zoom(_ZOOM),
+        Qt.Key.Key_Minus: lambda: canvas.zoom(1 / _ZOOM),
+        Qt.Key.Key_0: canvas.reset,
+        Qt.Key.Key_Comma: lambda: canvas.straighten(-_STRAIGHTEN_DEG),
+        Qt.Key.Key_Period: lambda: canvas.straighten(_STRAIGHTEN_DEG),
+    }
+    action = actions.get(key)
+    if action is not None:
+        action()
+    return action is not None
+
+
+def _opener(library: Path) -> Callable[[ClipShown], Callable[[], AbstractContextManager[FrameSource]]]:
+    return lambda shown: lambda: open_clip(library, shown.clip)

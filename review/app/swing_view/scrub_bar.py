@@ -1,0 +1,130 @@
+"""The time line of a swing: where it is, its key frames with their certainty, what is played over and over."""
+
+from collections.abc import Sequence
+
+from PyQt5.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
+from PyQt5.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PyQt5.QtWidgets import QSizePolicy, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.look.painting import font_of, line_px
+from review.lesson import KeyFrame
+
+_DOUBTFUL = 0.7
+"""Key frames less certain than that get a question mark; no source, for the eye only."""
+
+
+class ScrubBar(QWidget):
+    """Shows frames ``0`` to ``n_frames - 1``; ``asked`` tells which frame the coach points at.
+
+    A key frame is a stroke as high as it is certain, its name beneath; one marked by the coach has a square head.
+    """
+
+    asked = pyqtSignal(int)
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look: Look | None = None
+        self._n_frames, self._frame = 1, 0
+        self._keys: tuple[KeyFrame, ...] = ()
+        self._loop: tuple[int, int] | None = None
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setAccessibleName(tr("Time line with key frames"))
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        self._look = look
+        self.updateGeometry()
+        self.update()
+
+    def show_clip(self, n_frames: int, keys: Sequence[KeyFrame]) -> None:
+        """Show another clip."""
+        self._n_frames, self._keys = max(1, n_frames), tuple(keys)
+        self.setAccessibleDescription(", ".join(say_key_frame(key) for key in self._keys))
+        self.update()
+
+    def show_place(self, frame: int, loop: tuple[int, int] | None) -> None:
+        """Show where it is and what is played over and over."""
+        self._frame, self._loop = frame, loop
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """High enough for the strokes and two rows of names."""
+        return QSize(300, 0 if self._look is None else round(3.6 * line_px(font_of(self._look.quiet_px))))
+
+    # pointing
+
+    def mousePressEvent(self, a0: QMouseEvent | None) -> None:
+        """Go where the coach points."""
+        self._point(a0)
+
+    def mouseMoveEvent(self, a0: QMouseEvent | None) -> None:
+        """Follow the pointer."""
+        self._point(a0)
+
+    def _point(self, event: QMouseEvent | None) -> None:
+        if event is not None and self._n_frames > 1:
+            left, width = self._span()
+            share = min(max((event.localPos().x() - left) / width, 0.0), 1.0)
+            self.asked.emit(round(share * (self._n_frames - 1)))
+
+    def _span(self) -> tuple[float, float]:
+        side = 16.0 if self._look is None else float(self._look.quiet_px)
+        return side, max(1.0, self.width() - 2 * side)
+
+    def _x(self, frame: int) -> float:
+        left, width = self._span()
+        return left + width * frame / max(1, self._n_frames - 1)
+
+    # painting
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint the line."""
+        if self._look is None:
+            return
+        painter, theme = QPainter(self), self._look.theme
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        font = font_of(self._look.quiet_px)
+        tall = 1.3 * line_px(font)
+        base = tall + 4
+        painter.setPen(QPen(QColor(theme.line), 4))
+        painter.drawLine(QPointF(self._x(0), base), QPointF(self._x(self._n_frames - 1), base))
+        if self._loop is not None:
+            painter.setPen(QPen(QColor(theme.quiet_ink), 8, Qt.PenStyle.SolidLine, Qt.PenCapStyle.FlatCap))
+            painter.drawLine(QPointF(self._x(self._loop[0]), base), QPointF(self._x(self._loop[1]), base))
+        self._paint_keys(painter, base, tall)
+        painter.setPen(QPen(QColor(theme.accent), 4))
+        painter.drawLine(QPointF(self._x(self._frame), 2), QPointF(self._x(self._frame), base + 6))
+        painter.setBrush(QColor(theme.accent))
+        painter.drawEllipse(QPointF(self._x(self._frame), base), 7, 7)
+
+    def _paint_keys(self, painter: QPainter, base: float, tall: float) -> None:
+        assert self._look is not None
+        theme, font = self._look.theme, font_of(self._look.quiet_px)
+        metrics = QFontMetricsF(font)
+        painter.setFont(font)
+        free = [0.0, 0.0]  # where each row of names has room again
+        for key in self._keys:
+            x = self._x(key.frame)
+            painter.setPen(QPen(QColor(theme.ink), 3))
+            painter.drawLine(QPointF(x, base), QPointF(x, base - tall * max(0.15, key.certainty)))
+            if key.source == "coach":
+                painter.fillRect(QRectF(x - 5, base - tall - 3, 10, 10), QColor(theme.ink))
+            name = tr(key.name) + (" ?" if key.certainty < _DOUBTFUL else "")
+            width = metrics.horizontalAdvance(name)
+            left = min(max(x - width / 2, 2.0), self.width() - width - 2.0)
+            row = 0 if left >= free[0] else 1
+            if left < free[row]:
+                continue  # both rows are taken here; the stroke stands for itself
+            free[row] = left + width + metrics.averageCharWidth()
+            is_here = key.frame == self._frame
+            painter.setPen(QColor(theme.ink if is_here else theme.quiet_ink))
+            painter.drawText(QPointF(left, base + 8 + metrics.ascent() + row * metrics.height()), name)
+
+
+def say_key_frame(key: KeyFrame) -> str:
+    """Say a key frame and how certain it is: 'impact (certain 99 %)', 'top (your mark)'."""
+    if key.source == "coach":
+        return tr("{name} (your mark)", name=tr(key.name))
+    return tr("{name} (certain {percent} %)", name=tr(key.name), percent=round(100 * key.certainty))

@@ -1,0 +1,134 @@
+"""One swing for a window: its clips with what was found in them, what the body did over time, its pressure trace."""
+
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+
+from review.body import SeenSwing, as_right_hander, assume_direction, measure_body
+from review.body.series import Series
+from review.errors import BadInputError
+from review.jobs.measuring.kept_landmarks import load_landmarks
+from review.jobs.measuring.kept_setups import load_setups
+from review.jobs.measuring.one_swing import place_swing
+from review.jobs.review_copies import drop_copy, make_copies, open_frames
+from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
+from review.library import Library
+from review.media import FrameSource
+from review.pose import LandmarkTrack
+from review.progress import Progress, silent
+
+CURVES = ("hip_turn_deg", "shoulder_turn_deg", "trail_heel_lift_cm", "hip_shift_cm")
+"""What is shown over time, in this order."""
+
+
+@dataclass(frozen=True, eq=False)
+class ClipShown:
+    """A clip with its key frames and, where it was measured, its landmarks on every frame in the clip's own pixels."""
+
+    clip: Clip
+    view: View | None
+    key_frames: tuple[KeyFrame, ...]
+    track: LandmarkTrack | None
+
+    def time_of(self, name: str) -> float | None:
+        """Presentation time of a key frame."""
+        return next((key.time_s for key in self.key_frames if key.name == name), None)
+
+
+@dataclass(frozen=True, eq=False)
+class SwingShown:
+    """A swing with its clips, the face-on one first.
+
+    ``curves`` are measures over the frames of clip number ``measured`` of ``clips``, by name; where there are none
+    ``why_no_curves`` says why. ``batch_number`` is None where the swing is in no batch.
+    """
+
+    pupil: Pupil
+    swing: Swing
+    batch_number: int | None
+    clips: tuple[ClipShown, ...]
+    measured: int
+    curves: dict[str, Series]
+    why_no_curves: str = ""
+
+
+def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress = silent) -> SwingShown:
+    """Read a swing from a library.
+
+    Raises
+    ------
+    BadInputError
+        There is no such swing any longer.
+    """
+    with Library.open(folder, create=False) as library:
+        lesson = library.lesson(lesson_id)
+        pupil = library.pupil(lesson.pupil_id)
+        swing = next((one for one in library.swings(lesson_id) if one.id == swing_id), None)
+        if swing is None:
+            raise BadInputError("That swing is no longer in the lesson. Open the lesson again.")
+        number = next((batch.number for batch in lesson.batches if batch.id == swing.batch_id), None)
+        may_measure = pupil.allows(Purpose.MEASURE, lesson.held_on)
+        shown = [_show_clip(library, clip, pupil, may_measure) for clip in swing.clips]
+        clips = tuple(sorted(shown, key=lambda one: one.view is View.DOWN_THE_LINE))
+        progress(1, 2)
+        try:
+            measured, curves = _measure(library, lesson_id, pupil, clips)
+            why = ""
+        except BadInputError as error:
+            measured, curves, why = 0, {}, str(error)
+        if not may_measure:
+            why = f"{pupil.name} has not agreed to be measured on video."
+        progress(2, 2)
+        return SwingShown(pupil, swing, number, clips, measured, curves, why)
+
+
+def _show_clip(library: Library, clip: Clip, pupil: Pupil, may_measure: bool) -> ClipShown:
+    kept = load_landmarks(library, clip, pupil.handedness) if may_measure else None
+    track = None if kept is None else kept[0]
+    return ClipShown(clip, clip.view, library.key_frames(clip.id), track)
+
+
+def _measure(
+    library: Library, lesson_id: str, pupil: Pupil, clips: Sequence[ClipShown]
+) -> tuple[int, dict[str, Series]]:
+    """What the body did, from the landmarks, key frames and set-ups that are kept; and on which clip's frames."""
+    setups = load_setups(library, lesson_id)
+    seen: dict[int, SeenSwing] = {}
+    for place, one in enumerate(clips):
+        names = {key.name for key in one.key_frames}
+        if one.track is None or one.view is None or not {KeyFrameName.ADDRESS, KeyFrameName.IMPACT} <= names:
+            continue
+        golfer = as_right_hander(one.track, pupil.handedness)
+        unplaced = SeenSwing(golfer, one.view, one.key_frames, assume_direction(one.view), one.clip.time_scale)
+        seen[place], *_ = place_swing(
+            unplaced,
+            setups.camera_of(one.clip, one.view),
+            setups.players_of(one.clip, one.view),
+            pupil.handedness,
+            pupil.stature_m,
+        )
+    if not seen:
+        raise BadInputError("This swing is not measured yet.")
+    first_of_view = {one.view: place for place, one in reversed(list(seen.items()))}
+    chosen = sorted(first_of_view.values())
+    series = measure_body([seen[place] for place in chosen], pupil.stature_m).series
+    return chosen[0], {name: series[name] for name in CURVES if name in series}
+
+
+@contextmanager
+def open_clip(folder: Path, clip: Clip) -> Iterator[FrameSource]:
+    """Open a clip of a library for looking at, as ``open_frames``; a copy that proves damaged is thrown away after."""
+    with Library.open(folder, create=False) as library:
+        source = open_frames(library, clip)
+    with source:
+        yield source
+    if source.is_copy_damaged:
+        with Library.open(folder, create=False) as library:
+            drop_copy(library, clip)
+
+
+def copy_swing(folder: Path, clips: Sequence[Clip], progress: Progress = silent) -> dict[str, str]:
+    """Make the review copies of a swing's clips; as ``make_copies``."""
+    with Library.open(folder, create=False) as library:
+        return make_copies(library, clips, progress)
