@@ -1,6 +1,6 @@
 """Batch against batch: the first of a lesson against its last, or any two batches of a pupil's lessons."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from review.compare import (
@@ -78,21 +78,22 @@ def compare_lesson(
         raise BadInputError(f"The lessons are of two pupils, {names[0]} and {names[1]}; compare lessons of one pupil.")
     pupil = library.pupil(lesson.pupil_id)
     is_one = lesson.id == last_lesson.id
-    filled = _filled(library, lesson)
+    swings = {held.id: library.swings(held.id) for held in ((lesson,) if is_one else (lesson, last_lesson))}
+    filled = _fill(lesson, swings[lesson.id])
     if is_one and len(filled) < 2 and (first is None or last is None):
         raise BadInputError(
             f"A comparison needs two batches with swings; this lesson has {len(filled)}. "
             "Give the batches and their start times when adding the lesson."
         )
-    first_batch, first_swings = _choose(library, lesson, first, 0)
-    last_batch, last_swings = _choose(library, last_lesson, last, -1)
+    first_batch, first_swings = _choose(lesson, filled, first, 0)
+    last_batch, last_swings = _choose(last_lesson, _fill(last_lesson, swings[last_lesson.id]), last, -1)
     if first_batch.id == last_batch.id:
         raise BadInputError(f"Batch {first_batch.number} cannot be compared with itself; name two batches.")
     measures: dict[str, tuple[Measure, ...]] = {}
     body: dict[str, tuple[Measure, ...]] = {}
-    for held in {held.id: held for held in (lesson, last_lesson)}.values():
-        body |= library.measures(held.id)
-        for swing in library.swings(held.id):
+    for lesson_id, held_swings in swings.items():
+        body |= library.measures(lesson_id)
+        for swing in held_swings:
             device = measures_of_shot(swing.shot) if swing.shot is not None else ()
             measures[swing.id] = (*device, *body.get(swing.id, ()))
     stated = [replace(held, repeatability=_with(held, repeatability)) for held in (lesson, last_lesson)]
@@ -106,15 +107,12 @@ def compare_lesson(
         accept_different=accept_different,
         windows=windows,
     )
-    background = find_background(
-        first_swings, last_swings, library.swings(last_lesson.id), body, last_lesson, pupil.handedness
-    )
+    background = find_background(first_swings, last_swings, swings[last_lesson.id], body, last_lesson, pupil.handedness)
     comparisons = mark_doubted(comparisons, background)
-    batches = [_with_swings(library, held) for held in ((lesson,) if is_one else (lesson, last_lesson))]
-    shown = batches[0] if is_one else ((first_batch, first_swings), (last_batch, last_swings))
+    shown = filled if is_one else ((first_batch, first_swings), (last_batch, last_swings))
     courses = (
         compare_all_batches(
-            [swings for _, swings in shown],
+            [held_swings for _, held_swings in shown],
             body,
             [stated[0] for _ in shown],
             pupil.handedness,
@@ -126,7 +124,7 @@ def compare_lesson(
     )
     in_aim = {(c.name, c.key_frame) for c in comparisons if c.in_aim}
     pictured = Pictured(
-        tuple(shown),
+        shown,
         first_batch.id,
         last_batch.id,
         body,
@@ -151,33 +149,27 @@ def compare_lesson(
     )
 
 
-def _filled(library: Library, lesson: Lesson) -> list[Batch]:
-    in_use = {swing.batch_id for swing in library.swings(lesson.id)}
-    return [batch for batch in lesson.batches if batch.id in in_use]
+def _fill(lesson: Lesson, swings: Sequence[Swing]) -> tuple[tuple[Batch, tuple[Swing, ...]], ...]:
+    """The lesson's batches that hold swings, each with them."""
+    with_swings = ((batch, tuple(s for s in swings if s.batch_id == batch.id)) for batch in lesson.batches)
+    return tuple((batch, held) for batch, held in with_swings if held)
 
 
-def _with_swings(library: Library, lesson: Lesson) -> tuple[tuple[Batch, tuple[Swing, ...]], ...]:
-    swings = library.swings(lesson.id)
-    return tuple((b, tuple(s for s in swings if s.batch_id == b.id)) for b in _filled(library, lesson))
-
-
-def _choose(library: Library, lesson: Lesson, number: int | None, place: int) -> tuple[Batch, tuple[Swing, ...]]:
+def _choose(
+    lesson: Lesson, filled: Sequence[tuple[Batch, tuple[Swing, ...]]], number: int | None, place: int
+) -> tuple[Batch, tuple[Swing, ...]]:
     """The batch of this number, or the one at ``place`` among those with swings, and its swings."""
-    filled = _filled(library, lesson)
     if number is None:
         if not filled:
             raise BadInputError(f"The lesson of {lesson.held_on} holds no swing in a batch.")
-        batch = filled[place]
-    else:
-        by_number = {batch.number: batch for batch in lesson.batches}
-        if number not in by_number:
-            raise BadInputError(
-                f"There is no batch {number}; this lesson has {', '.join(map(str, sorted(by_number)))}."
-            )
-        batch = by_number[number]
-        if batch not in filled:
-            raise BadInputError(f"Batch {number} holds no swing.")
-    return batch, tuple(swing for swing in library.swings(lesson.id) if swing.batch_id == batch.id)
+        return filled[place]
+    numbers = sorted(batch.number for batch in lesson.batches)
+    if number not in numbers:
+        raise BadInputError(f"There is no batch {number}; this lesson has {', '.join(map(str, numbers))}.")
+    found = next((one for one in filled if one[0].number == number), None)
+    if found is None:
+        raise BadInputError(f"Batch {number} holds no swing.")
+    return found
 
 
 def _with(lesson: Lesson, repeatability: Mapping[str, float] | None) -> tuple[tuple[str, float], ...]:

@@ -1,5 +1,6 @@
 """Fills and writes the take-home of a lesson."""
 
+from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
@@ -11,7 +12,7 @@ from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, 
 from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.swings_table import list_swings
-from review.lesson import Batch, Lesson, Purpose, SwingKind
+from review.lesson import Lesson, Purpose, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import BatchWords, TakeHome, write_takehome
@@ -57,12 +58,13 @@ def hand_out(
     if pupil.is_minor:
         # faces cannot be covered yet, and a minor's face is not handed out uncovered
         pairs, notes = (), (*notes, "No clips: the pupil is under age and faces cannot be covered yet.")
+    n_shots = Counter(s.batch_id for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT)
     contents = TakeHome(
         pupil_name="" if pupil.is_minor else pupil.name,
         held_on=lesson.held_on,
         aim=lesson.aim,
         worked_on="; ".join(batch.cue for batch in lesson.batches[1:] if batch.cue),
-        batches=tuple(_batch_words(library, lesson, batch) for batch in lesson.batches),
+        batches=tuple(BatchWords(b.number, b.cue, b.feel, n_shots[b.id]) for b in lesson.batches),
         pairs=pairs,
         rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
         charts=make_charts(library, lesson, compared),
@@ -79,8 +81,3 @@ def hand_out(
     to_whom = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
     library.note_handout(lesson.id, f"take-home in {to.name}", to_whom, datetime.now().replace(microsecond=0))
     return HandedOut(page, notes)
-
-
-def _batch_words(library: Library, lesson: Lesson, batch: Batch) -> BatchWords:
-    n = sum(s.batch_id == batch.id and s.kind is SwingKind.SHOT for s in library.swings(lesson.id))
-    return BatchWords(batch.number, batch.cue, batch.feel, n)
