@@ -20,7 +20,7 @@ from review.jobs.lesson_file import (
     read_lesson_file,
 )
 from review.jobs.pairing.speed import check_time_scale
-from review.jobs.pupils import record_consent
+from review.jobs.pupils import find_one_pupil, record_consent, withdraw_consent
 from review.lesson import Consent, Handedness
 from review.lesson.words import count
 from review.library import Library
@@ -99,6 +99,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--ball", default="", help="ball of these batches")
     parser.add_argument("--aim", action="append", default=[], metavar="MEASURE[ at KEY FRAME]", help="what it is about")
     add_consent_options(parser)
+    parser.add_argument(
+        "--withdraw-consent", action="store_true", help="alone with --pupil: from today on nothing more"
+    )
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -129,7 +132,12 @@ def show_added(added: Added) -> None:
 
 
 def _record_consent(options: argparse.Namespace) -> int:
-    """Note a consent for a pupil who is in the library already."""
+    """Note a consent for a pupil who is in the library already, or that it is withdrawn."""
+    if options.withdraw_consent and options.pupil and not options.consent_by:
+        with Library.open(options.library, create=False) as library:
+            pupil = withdraw_consent(library, find_one_pupil(library, options.pupil).id)
+        say(f"{pupil.name}: consent is withdrawn from today on. To remove what there is: lesson-review forget.")
+        return 0
     consent = consent_of(options, options.date or date.today())
     if consent is None or not options.pupil:
         raise BadInputError("Give a lesson file or clips; or --pupil NAME with --consent-by and --consent-for alone.")
@@ -209,7 +217,10 @@ def consent_of(options: argparse.Namespace, on: date) -> Consent | None:
         return None
     if not options.consent_by or not options.consent_for:
         raise BadInputError("A consent needs both --consent-by NAME and --consent-for LIST.")
-    return Consent(options.consent_by, on, parse_purposes([w.strip() for w in options.consent_for.split(",")]))
+    until = getattr(options, "consent_until", None)
+    if until is not None and until < on:
+        raise BadInputError(f"The consent ends on {until}, before it is given ({on}); correct --consent-until.")
+    return Consent(options.consent_by, on, parse_purposes([w.strip() for w in options.consent_for.split(",")]), until)
 
 
 def _day_of(clips: list[Path]) -> date:

@@ -6,6 +6,7 @@ import math
 import os
 from collections.abc import Iterator
 from contextlib import contextmanager
+from datetime import date
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -79,6 +80,9 @@ def add_consent_options(parser: argparse.ArgumentParser) -> None:
     """Add who agreed to what, and whether the pupil is under age."""
     parser.add_argument("--consent-by", metavar="NAME", help="who agreed")
     parser.add_argument("--consent-for", metavar="LIST", help="to what: keep,show,share,voice,measure")
+    parser.add_argument(
+        "--consent-until", type=date.fromisoformat, metavar="YYYY-MM-DD", help="last day; else until it is withdrawn"
+    )
     parser.add_argument("--minor", action="store_true", help="the pupil is under age; --guardian is then needed")
     parser.add_argument("--guardian", metavar="NAME")
 

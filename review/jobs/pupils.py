@@ -1,6 +1,7 @@
 """What the coach does with a pupil's record: find, note consent, forget."""
 
 from dataclasses import replace
+from datetime import date
 
 from review.errors import BadInputError
 from review.lesson import Consent, Pupil
@@ -33,6 +34,25 @@ def record_consent(library: Library, name: str, consent: Consent, guardian: str 
     renewed = replace(pupil, consent=consent, guardian=guardian or pupil.guardian)
     library.update_pupil(renewed)
     return renewed
+
+
+def withdraw_consent(library: Library, pupil_id: str) -> Pupil:
+    """Note that the consent on record is withdrawn from today on; the record itself stays.
+
+    Raises
+    ------
+    BadInputError
+        When there is none.
+    """
+    with library.transaction():
+        pupil = library.pupil(pupil_id)
+        if pupil.consent is None:
+            raise BadInputError(f"{pupil.name} has no consent on record; there is nothing to withdraw.")
+        # one given by a clock ahead of ours is withdrawn all the same
+        on = max(date.today(), pupil.consent.given_on)
+        changed = replace(pupil, consent=replace(pupil.consent, withdrawn_on=pupil.consent.withdrawn_on or on))
+        library.update_pupil(changed)
+    return changed
 
 
 def forget(library: Library, pupil: Pupil) -> Forgotten:

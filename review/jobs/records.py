@@ -6,7 +6,7 @@ from datetime import date, datetime
 
 from review.errors import BadInputError
 from review.jobs.lesson_file import BatchPlan, LessonPlan, PupilPlan
-from review.lesson import Batch, Lesson, Pupil, Purpose
+from review.lesson import Batch, Consent, Lesson, Pupil, Purpose
 from review.library import Library
 
 ID_SPACE = uuid.UUID("0b6ff0ca-6c4a-4a0e-8f0f-6a2f27c9a6a1")
@@ -39,7 +39,7 @@ def find_or_make_pupil(library: Library, plan: PupilPlan) -> tuple[Pupil, bool]:
             replace(
                 known,
                 stature_m=plan.stature_m or known.stature_m,
-                consent=plan.consent or known.consent,
+                consent=_latest_word(known.consent, plan.consent),
                 is_minor=plan.is_minor or known.is_minor,
                 guardian=plan.guardian or known.guardian,
             ),
@@ -115,13 +115,39 @@ def _batch(lesson_id: str, plan: BatchPlan, lesson: LessonPlan) -> Batch:
     )
 
 
-def note_missing_consent(pupil: Pupil, on: date) -> tuple[str, ...]:
-    """Say which consents are missing, in one line; none when nothing is."""
-    missing = [p.value for p in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE) if not pupil.allows(p, on)]
+def allows_now(pupil: Pupil, purpose: Purpose, held_on: date) -> bool:
+    """Whether something may be done now with a lesson: what counts is the consent on the day it is done."""
+    return pupil.allows(purpose, max(held_on, date.today()))
+
+
+def note_missing_consent(pupil: Pupil, held_on: date) -> tuple[str, ...]:
+    """Say which consents are missing, or have ended, in one line; none when nothing is."""
+    missing = [p.value for p in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE) if not allows_now(pupil, p, held_on)]
     if not missing:
         return ()
     who = f"{pupil.name}'s guardian" if pupil.is_minor else pupil.name
     return (
-        f"Consent to {', '.join(missing)} is not on record: ask {who}, then add it with "
+        f"Consent to {', '.join(missing)} is not on record{say_why_not(pupil)}: ask {who}, then add it with "
         "--consent-by and --consent-for.",
     )
+
+
+def say_why_not(pupil: Pupil) -> str:
+    """Say in brackets why a consent that is on record counts no longer, or not for this pupil; '' else."""
+    consent = pupil.consent
+    if consent is None:
+        return ""
+    if consent.withdrawn_on is not None:
+        return f" (withdrawn on {consent.withdrawn_on})"
+    if consent.until is not None and consent.until < date.today():
+        return f" (ended on {consent.until})"
+    if pupil.is_minor and consent.given_by != pupil.guardian:
+        return f" (given by {consent.given_by}, not by the guardian)"
+    return ""
+
+
+def _latest_word(known: Consent | None, said: Consent | None) -> Consent | None:
+    """The consent that counts: a lesson file that is added again does not bring back what was withdrawn since."""
+    if known is None or said is None:
+        return said or known
+    return known if said.given_on < (known.withdrawn_on or known.given_on) else said

@@ -11,6 +11,7 @@ from review.errors import BadInputError
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
+from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, make_copies, open_frames
 from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
@@ -68,7 +69,7 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
         if swing is None:
             raise BadInputError("That swing is no longer in the lesson. Open the lesson again.")
         number = next((batch.number for batch in lesson.batches if batch.id == swing.batch_id), None)
-        may_measure = pupil.allows(Purpose.MEASURE, lesson.held_on)
+        may_measure = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
         shown = [_show_clip(library, clip, pupil, may_measure) for clip in swing.clips]
         clips = tuple(sorted(shown, key=lambda one: one.view is View.DOWN_THE_LINE))
         progress(1, 2)

@@ -24,23 +24,34 @@ class Purpose(StrEnum):
 
 @dataclass(frozen=True)
 class Consent:
-    """Who agreed, when, to what and until when (``until`` None = until withdrawn)."""
+    """Who agreed, when, to what and until when (``until``, the last day, None = until withdrawn).
+
+    From the day ``withdrawn_on`` on nothing is covered any longer; the record stays.
+    """
 
     given_by: str
     given_on: date
     purposes: frozenset[Purpose]
     until: date | None = None
+    withdrawn_on: date | None = None
 
     def __post_init__(self) -> None:
         if not self.given_by.strip():
             raise ValueError("consent needs the name of the person who gave it")
         if self.until is not None and self.until < self.given_on:
             raise ValueError(f"consent ends ({self.until}) before it was given ({self.given_on})")
+        if self.withdrawn_on is not None and self.withdrawn_on < self.given_on:
+            raise ValueError(f"consent is withdrawn ({self.withdrawn_on}) before it was given ({self.given_on})")
 
     def covers(self, purpose: Purpose, on: date) -> bool:
         """Whether this consent allows ``purpose`` on that day."""
-        running = self.given_on <= on and (self.until is None or on <= self.until)
-        return running and purpose in self.purposes
+        return self.is_running(on) and purpose in self.purposes
+
+    def is_running(self, on: date) -> bool:
+        """Whether it was given by that day, and has neither ended nor been withdrawn."""
+        has_ended = self.until is not None and on > self.until
+        is_withdrawn = self.withdrawn_on is not None and on >= self.withdrawn_on
+        return self.given_on <= on and not has_ended and not is_withdrawn
 
 
 @dataclass(frozen=True)

@@ -154,11 +154,15 @@ ALTER TABLE batch ADD COLUMN ball TEXT NOT NULL DEFAULT ''
 """
 """At what and with which ball a batch was hit: batches that differ in it are compared with a warning."""
 
+# the record of a consent stays when it is withdrawn
+_CONSENT_WITHDRAWN = "ALTER TABLE pupil ADD COLUMN consent_withdrawn TEXT"
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
     _SEEN_AND_HEARD,
     _CONDITIONS,
+    _CONSENT_WITHDRAWN,
 )
 """Step i brings the schema from version i to i + 1."""
 

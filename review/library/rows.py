@@ -39,6 +39,7 @@ def from_pupil(pupil: Pupil) -> Values:
         "consent_on": consent.given_on.isoformat() if consent else None,
         "consent_for": ",".join(sorted(p.value for p in consent.purposes)) if consent else None,
         "consent_until": consent.until.isoformat() if consent and consent.until else None,
+        "consent_withdrawn": consent.withdrawn_on.isoformat() if consent and consent.withdrawn_on else None,
     }
 
 
@@ -50,6 +51,7 @@ def to_pupil(row: sqlite3.Row) -> Pupil:
             given_on=date.fromisoformat(row["consent_on"]),
             purposes=frozenset(Purpose(word) for word in row["consent_for"].split(",") if word),
             until=None if row["consent_until"] is None else date.fromisoformat(row["consent_until"]),
+            withdrawn_on=None if row["consent_withdrawn"] is None else date.fromisoformat(row["consent_withdrawn"]),
         )
     return Pupil(
         id=row["id"],

@@ -101,6 +101,14 @@ def test_a_pupil_needs_a_name_and_keeps_the_note_out_of_print() -> None:
     assert "knee" not in repr(Pupil("p", "A", Handedness.LEFT, private_note="sore knee"))
 
 
+def test_consent_withdrawn_covers_nothing_from_that_day_on() -> None:
+    given = Consent("A", DAY, frozenset({Purpose.KEEP}), withdrawn_on=date(2024, 5, 6))
+    assert [given.covers(Purpose.KEEP, date(2024, 5, d)) for d in (3, 4, 5, 6)] == [False, True, True, False]
+    assert not Consent("A", DAY, frozenset(Purpose), withdrawn_on=DAY).is_running(DAY)
+    with pytest.raises(ValueError, match="withdrawn.*before it was given"):
+        Consent("A", DAY, frozenset(), withdrawn_on=date(2024, 5, 3))
+
+
 def test_consent_runs_from_its_first_to_its_last_day() -> None:
     consent = Consent("A", DAY, frozenset({Purpose.KEEP}), until=date(2024, 5, 6))
     assert [consent.covers(Purpose.KEEP, date(2024, 5, d)) for d in (3, 4, 6, 7)] == [False, True, True, False]

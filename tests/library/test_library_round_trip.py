@@ -38,7 +38,7 @@ def test_pupil_comes_back_with_consent_and_guardian(folder: Path) -> None:
         "Ärmel O'Neil; DROP TABLE pupil",
         Handedness.LEFT,
         1.52,
-        Consent("Mum", date(2026, 3, 1), frozenset({Purpose.KEEP, Purpose.SHARE}), date(2027, 3, 1)),
+        Consent("Mum", date(2026, 3, 1), frozenset({Purpose.KEEP, Purpose.SHARE}), date(2027, 3, 1), date(2026, 5, 2)),
         True,
         "Mum",
         "knee",

@@ -21,7 +21,7 @@ from review.jobs.live.watching import FolderWatch
 from review.jobs.live.work_queue import Finished, WorkQueue
 from review.jobs.live.worker import Order
 from review.jobs.measuring.kept_landmarks import load_landmarks
-from review.jobs.records import note_missing_consent
+from review.jobs.records import allows_now, note_missing_consent
 from review.jobs.review_copies import has_copy
 from review.lesson import LiveLesson, Purpose, Swing
 from review.library import Library
@@ -79,16 +79,16 @@ class LiveSession:
         self.is_consent_missing = bool(missing)
         for note in missing:
             self._desk.note(note)
-        if not pupil.allows(Purpose.MEASURE, lesson.held_on) and self._is_measuring_meant:
+        if not allows_now(pupil, Purpose.MEASURE, lesson.held_on) and self._is_measuring_meant:
             self._desk.note("So no body numbers are made in this lesson; clips and rows are paired all the same.")
-        self._queue = queue if queue is not None and pupil.allows(Purpose.MEASURE, lesson.held_on) else None
+        self._queue = queue if queue is not None and allows_now(pupil, Purpose.MEASURE, lesson.held_on) else None
         self._quiet_since_s = clock_s()
         self._retry_at_s = 0.0
         self._to_tell: list[Finished] = []
         self._thorough_done: set[str] = set()
         self._copied: set[str] = set()
         self._n_alike = 0
-        self._unmeasured = "" if pupil.allows(Purpose.MEASURE, lesson.held_on) else pupil.name
+        self._unmeasured = "" if allows_now(pupil, Purpose.MEASURE, lesson.held_on) else pupil.name
         if is_resumed:
             self._resume()
 

@@ -12,6 +12,7 @@ from review.jobs.measuring.landmarks import TrackOrder, track_clips
 from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
 from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
 from review.jobs.pairing.lesson_speeds import settle_speeds
+from review.jobs.records import allows_now, say_why_not
 from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, SoundOffset, Swing, View
 from review.lesson.words import count
 from review.library import Library
@@ -58,9 +59,10 @@ def measure_lesson(
         When consent to measure is missing.
     """
     pupil = library.pupil(lesson.pupil_id)
-    if not pupil.allows(Purpose.MEASURE, lesson.held_on):
+    if not allows_now(pupil, Purpose.MEASURE, lesson.held_on):
         raise BadInputError(
-            f"{pupil.name} has not agreed to be measured on video (consent 'measure' is not on record). "
+            f"{pupil.name} has not agreed to be measured on video: consent 'measure' is not on record"
+            f"{say_why_not(pupil)}. "
             "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]

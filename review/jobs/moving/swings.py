@@ -12,7 +12,7 @@ from review.jobs.moving.batches import share_batches
 from review.jobs.pairing.clock_moments import as_seconds
 from review.jobs.pairing.rematching import match_known, rematch_lesson
 from review.jobs.recordings.keeping import cut_recordings
-from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
+from review.jobs.records import allows_now, find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
 from review.lesson import Clip, Lesson, Pupil, Purpose, Said, Shot, Swing
 from review.library import Library
 from review.pose import Effort
@@ -83,7 +83,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
     target = library.lesson(target.id)
     notes = note_missing_consent(pupil, target.held_on)
     n_measured = 0
-    if pupil.allows(Purpose.MEASURE, target.held_on):
+    if allows_now(pupil, Purpose.MEASURE, target.held_on):
         measured = measure_lesson(library, target, Effort.QUICK, only={swing.id for swing in moved})
         n_measured = measured.n_measured
     return Moved(
