@@ -23,6 +23,27 @@ def list_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
+def list_swing_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of the page of one swing and what it does."""
+    return (
+        ("← →", tr("one frame back, one frame on; with Shift ten")),
+        (tr("Page up, page down"), tr("key frame before, key frame after")),
+        (tr("Home, End"), tr("first and last frame")),
+        (tr("Space"), tr("play, stand still")),
+        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
+        ("L", tr("play between the first and the last key frame over and over")),
+        ("[ ]", tr("let that begin, or end, at the key frame nearest")),
+        ("B", tr("lines of the body")),
+        ("A", tr("the address frame, faintly")),
+        ("C", tr("curves over time")),
+        ("V", tr("the other camera leads")),
+        ("+ − 0", tr("larger, smaller, as filmed")),
+        (tr("Ctrl + arrows"), tr("shift the picture")),
+        (", .", tr("straighten the picture")),
+        ("↑ ↓", tr("swing before, swing after")),
+    )
+
+
 class KeysPage(QTextBrowser):
     """Lists the keys."""
 
@@ -33,11 +54,16 @@ class KeysPage(QTextBrowser):
 
     def fill(self) -> None:
         """Write the list in the language that is spoken."""
-        rows = "".join(
-            f"<tr><td style='padding:4px 40px 4px 30px'><b>{key}</b></td><td style='padding:4px'>{what}</td></tr>"
-            for key, what in list_keys()
-        )
         document = self.document()
         if document is not None:
             document.setDocumentMargin(40)
-        self.setHtml(f"<h2>{tr('Keys')}</h2><table>{rows}</table>")
+        swing = f"<h2>{tr('Keys of a swing')}</h2>{_table(list_swing_keys())}"
+        self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}")
+
+
+def _table(keys: tuple[tuple[str, str], ...]) -> str:
+    rows = "".join(
+        f"<tr><td style='padding:4px 40px 4px 30px'><b>{key}</b></td><td style='padding:4px'>{what}</td></tr>"
+        for key, what in keys
+    )
+    return f"<table>{rows}</table>"

@@ -20,6 +20,7 @@ from review.app.status_line import StatusLine
 
 if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.lesson_chart.view import LessonChart
+    from review.app.swing_view.page import SwingPage
 
 
 class Window(QMainWindow):
@@ -34,7 +35,8 @@ class Window(QMainWindow):
         self.bar.dismissed.connect(self._focus_page)
         self._build()
         self.state.trouble_came.connect(self.bar.say)
-        self.state.lesson_changed.connect(self._show_lesson)
+        self.state.lesson_changed.connect(self._leave_swing)
+        self.state.swing_opened.connect(self._open_swing)
         self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
 
@@ -45,6 +47,7 @@ class Window(QMainWindow):
         self.start_page = StartPage(self.state, self)
         self.keys_page = KeysPage(self)
         self.chart: LessonChart | None = None
+        self.swing_page: SwingPage | None = None
         self.status = StatusLine(self.state.line, self.state.library, self)
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
@@ -62,6 +65,22 @@ class Window(QMainWindow):
         self._show_lesson()
 
     # pages
+
+    def _open_swing(self, swing_id: str) -> None:
+        if self.swing_page is None:
+            from review.app.swing_view.page import SwingPage
+
+            self.swing_page = SwingPage(self.state, self)
+            self.swing_page.set_look(self.look)
+            self.swing_page.left.connect(self._show_lesson)
+            self.pages.addWidget(self.swing_page)
+        self._show_page(self.swing_page)
+        self.swing_page.open_swing(swing_id)
+
+    def _leave_swing(self) -> None:
+        if self.swing_page is not None:
+            self.swing_page.close_swing()
+        self._show_lesson()
 
     def _show_lesson(self) -> None:
         if self.state.lesson is None:
@@ -89,7 +108,10 @@ class Window(QMainWindow):
 
     def _toggle_keys(self) -> None:
         if self.pages.currentWidget() is self.keys_page:
-            self._show_lesson()
+            if self.swing_page is not None and self.swing_page.player is not None:
+                self._show_page(self.swing_page)
+            else:
+                self._show_lesson()
         else:
             self._show_page(self.keys_page)
 
@@ -105,6 +127,8 @@ class Window(QMainWindow):
         was, self.choice = self.choice, choice
         if choice.language != was.language:
             speak(choice.language)
+            if self.swing_page is not None:
+                self.swing_page.close_swing()
             self._build()
         self._apply_look()
         if self._choice_file is not None:
@@ -116,6 +140,8 @@ class Window(QMainWindow):
         self.start_page.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
+        if self.swing_page is not None:
+            self.swing_page.set_look(look)
 
     # what Qt tells
 
@@ -151,4 +177,6 @@ class Window(QMainWindow):
     def closeEvent(self, a0: QCloseEvent | None) -> None:
         """Wait for what runs beside the window."""
         self.state.line.close()
+        if self.swing_page is not None:
+            self.swing_page.close_swing()
         super().closeEvent(a0)

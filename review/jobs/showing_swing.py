@@ -36,6 +36,12 @@ class ClipShown:
         """Presentation time of a key frame."""
         return next((key.time_s for key in self.key_frames if key.name == name), None)
 
+    @property
+    def impact_s(self) -> float | None:
+        """Presentation time of impact, or of the strike heard where the clip was not measured; None = not known."""
+        found = self.time_of(KeyFrameName.IMPACT)
+        return self.clip.strike_s if found is None else found
+
 
 @dataclass(frozen=True, eq=False)
 class SwingShown:

@@ -32,7 +32,7 @@ class Canvas(QWidget):
         self.frame: int | None = None
         self.placing = Placing()
         self.is_leading, self.is_smooth = False, True
-        self.message = tr("Opening the clip")
+        self.message, self.note = tr("Opening the clip"), ""
         self._look: Look | None = None
         self._image: QImage | None = None
         self._ghost: QImage | None = None
@@ -48,6 +48,11 @@ class Canvas(QWidget):
         """Take on colours and sizes."""
         self._look = look
         self.update()
+
+    @property
+    def aspect(self) -> float:
+        """Width by height of the original as displayed."""
+        return self._original.width() / self._original.height()
 
     def set_size(self, width_px: int, height_px: int) -> None:
         """Say how large the original is as displayed."""
@@ -129,7 +134,7 @@ class Canvas(QWidget):
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint the frame and what lies over it."""
         painter = QPainter(self)
-        painter.fillRect(self.rect(), QColor("#000000"))
+        painter.fillRect(self.rect(), QColor("#000000" if self._look is None else self._look.theme.shade))
         if self._image is None:
             self._paint_message(painter)
             return
@@ -147,7 +152,7 @@ class Canvas(QWidget):
         for line in self._lines:
             points = QPolygonF([transform.map(QPointF(x, y)) for x, y in line.points_px])
             self._paint_line(painter, points, line)
-        self._paint_name(painter)
+        self._paint_frame(painter)
 
     def _paint_line(self, painter: QPainter, points: QPolygonF, line: BodyLine) -> None:
         """A light line in a dark one, so that it stands out on any ground."""
@@ -159,11 +164,17 @@ class Canvas(QWidget):
             painter.setPen(pen)
             painter.drawPolyline(points)
 
-    def _paint_name(self, painter: QPainter) -> None:
-        if self._look is None or not self.is_leading:
+    def _paint_frame(self, painter: QPainter) -> None:
+        if self._look is None:
             return
-        painter.setPen(QPen(QColor(self._look.theme.quiet_ink), 2))
-        painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
+        if self.note:
+            font = font_of(self._look.quiet_px)
+            lines = break_lines(self.note, font, self.width() - 2 * self._look.quiet_px, 2)
+            painter.fillRect(QRectF(0, 0, self.width(), (len(lines) + 0.6) * line_px(font)), QColor(0, 0, 0, 170))
+            paint_lines(painter, lines, font, "#F2F1EC", self.width() / 2, 0.3 * line_px(font), 0.5)
+        if self.is_leading:
+            painter.setPen(QPen(QColor(self._look.theme.quiet_ink), 2))
+            painter.drawRect(self.rect().adjusted(1, 1, -1, -1))
 
     def _paint_message(self, painter: QPainter) -> None:
         if self._look is None or not self.message:
@@ -171,7 +182,7 @@ class Canvas(QWidget):
         font = font_of(self._look.plain_px)
         lines = break_lines(self.message, font, self.width() - 2 * self._look.plain_px, 4)
         top = (self.height() - len(lines) * line_px(font)) / 2
-        paint_lines(painter, lines, font, "#D8DADD", self.width() / 2, top, 0.5)
+        paint_lines(painter, lines, font, self._look.theme.ink, self.width() / 2, top, 0.5)
 
 
 def as_image(picture: NDArray[np.uint8]) -> QImage:

@@ -108,7 +108,7 @@ class Curves(QWidget):
         shade = QColor(colour)
         shade.setAlpha(50)
         x = self._moments_s
-        ends = [pg.PlotDataItem(x[seen], values[seen], pen=None) for values in (series.low, series.high)]
+        ends = [pg.PlotCurveItem(x[seen], values[seen]) for values in (series.low, series.high)]
         plot.addItem(pg.FillBetweenItem(*ends, brush=shade))
         plot.plot(x, series.value, pen=pen, name=tr(KINDS[name].label), connect="finite")
 

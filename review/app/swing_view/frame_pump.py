@@ -56,6 +56,11 @@ class FramePump(QObject):
             self._aside = frame
             self._changed.notify()
 
+    @property
+    def is_running(self) -> bool:
+        """Whether the thread lives."""
+        return self._thread.is_alive()
+
     def close(self) -> None:
         """End the thread and let go of the file; waits for the picture being fetched."""
         with self._changed:

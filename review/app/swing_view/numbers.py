@@ -27,6 +27,8 @@ def say_frame(curves: Mapping[str, Series], time_s: float, handedness: Handednes
 
 def _say(name: str, series: Series, i: int, handedness: Handedness) -> FrameNumber:
     label, value = capitalise(tr(KINDS[name].label)), float(series.value[i])
+    if KINDS[name].unit == "°":  # against the target line they are other numbers
+        label = tr("{measure}, from address", measure=label)
     if math.isnan(value):
         return FrameNumber(name, label, tr("not seen here"))
     measure = Measure(

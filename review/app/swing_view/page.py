@@ -22,27 +22,6 @@ _ZOOM = 1.25
 _STRAIGHTEN_DEG = 0.5
 
 
-def list_swing_keys() -> tuple[tuple[str, str], ...]:
-    """Every key of this page and what it does."""
-    return (
-        ("← →", tr("one frame back, one frame on; with Shift ten")),
-        (tr("Page up, page down"), tr("key frame before, key frame after")),
-        (tr("Home, End"), tr("first and last frame")),
-        (tr("Space"), tr("play, stand still")),
-        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
-        ("L", tr("play between the first and the last key frame over and over")),
-        ("[ ]", tr("let that begin, or end, at the key frame nearest")),
-        ("B", tr("lines of the body")),
-        ("A", tr("the address frame, faintly")),
-        ("C", tr("curves over time")),
-        ("V", tr("the other camera leads")),
-        ("+ − 0", tr("larger, smaller, as filmed")),
-        (tr("Ctrl + arrows"), tr("shift the picture")),
-        (", .", tr("straighten the picture")),
-        ("↑ ↓", tr("swing before, swing after")),
-    )
-
-
 class SwingPage(QWidget):
     """Shows the swing that was opened; ``left`` when the coach goes back."""
 

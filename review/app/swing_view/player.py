@@ -17,7 +17,7 @@ from review.app.swing_view.playhead import ClipClock, Playhead
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing_swing import ClipShown, SwingShown
-from review.lesson import FloatArray, KeyFrameName
+from review.lesson import FloatArray
 
 _TICK_MS = 8
 _SLOW_EVERY_S = 0.1
@@ -67,6 +67,7 @@ class SwingPlayer(QWidget):
         layout.setColumnStretch(0, 3)
         layout.setColumnStretch(1, 2)
         layout.setRowStretch(0, 1)
+        self._columns = layout
 
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""
@@ -81,6 +82,10 @@ class SwingPlayer(QWidget):
     def _begin(self) -> None:
         clocks = [_clock_of(screen.shown, screen.time_s) for screen in self.screens.all if screen.time_s is not None]
         self.playhead = Playhead(clocks)
+        # a picture that is narrow leaves its room to the curves
+        wide = sum(screen.canvas.aspect for screen in self.screens.all)
+        self._columns.setColumnStretch(0, round(min(max(10 * wide, 8), 15)))
+        self._columns.setColumnStretch(1, 10)
         moments_s = clocks[self.shown.measured].moments_s
         fitting = {name: one for name, one in self.shown.curves.items() if len(one.value) == len(moments_s)}
         self.curves.show_curves(fitting, moments_s, self.shown.clips[self.shown.measured].key_frames)
@@ -247,6 +252,6 @@ class SwingPlayer(QWidget):
 
 
 def _clock_of(clip: ClipShown, time_s: FloatArray) -> ClipClock:
-    """All clips of a swing meet at impact; one where it was not found begins with the others' impact."""
-    lock_s = clip.time_of(KeyFrameName.IMPACT)
+    """All clips of a swing meet at impact; one where it is not known begins at the others' impact, and says so."""
+    lock_s = clip.impact_s
     return ClipClock(time_s, clip.clip.time_scale, float(time_s[0]) if lock_s is None else lock_s)

@@ -46,6 +46,7 @@ class Screens(QWidget):
     ) -> None:
         super().__init__(parent)
         self._handedness, self._open_clip, self.has_lines = handedness, open_clip, True
+        self._n_clips = len(clips)
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(4)
@@ -56,6 +57,8 @@ class Screens(QWidget):
     def _make(self, place: int, clip: ClipShown, opener: OpenSource) -> Screen:
         name = tr(clip.view.value) if clip.view is not None else tr("camera {name}", name=clip.clip.camera)
         canvas = Canvas(name, self)
+        if clip.impact_s is None and self._n_clips > 1:
+            canvas.note = tr("not in step: when it struck is not known here")
         canvas.looked_at.connect(lambda: self.looked_at.emit(place))
         return Screen(clip, canvas, self._make_pump(place, canvas, opener))
 

@@ -51,7 +51,7 @@ class ScrubBar(QWidget):
 
     def sizeHint(self) -> QSize:
         """High enough for the strokes and two rows of names."""
-        return QSize(300, 0 if self._look is None else round(3.6 * line_px(font_of(self._look.quiet_px))))
+        return QSize(300, 0 if self._look is None else round(3.4 * line_px(font_of(self._look.quiet_px))) + 16)
 
     # pointing
 
