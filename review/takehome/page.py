@@ -34,6 +34,7 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
     environment.filters["clean"] = clean
     environment.globals["look_of"] = look_of
     environment.globals["verdict_mark"] = verdict_mark
+    environment.globals["is_firm"] = is_firm
     return environment.get_template("page.html").render(
         t=contents,
         day=say_date(contents.held_on),
@@ -66,6 +67,11 @@ def choose_embedded(clips: tuple[PageClip, ...]) -> tuple[PageClip, ...]:
 def verdict_mark(row: Row) -> str:
     """Return a mark that goes before the verdict's words: full, half or empty."""
     return next((mark for word, mark in _VERDICT_MARKS.items() if clean(row.verdict_words).startswith(word)), "○")
+
+
+def is_firm(row: Row) -> bool:
+    """Whether a change may be shown as one: clear or likely, not what cannot be told from none."""
+    return verdict_mark(row) != "○"
 
 
 def _describe(clip: PageClip) -> Mapping[str, object]:

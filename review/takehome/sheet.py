@@ -9,7 +9,7 @@ from fpdf import FPDF
 
 from review.takehome.contents import BODY_NUMBERS, TakeHome
 from review.takehome.looks import Picture, visual
-from review.takehome.page import verdict_mark
+from review.takehome.page import is_firm, verdict_mark
 from review.takehome.stills import to_jpeg
 from review.takehome.text import drawable, say_date, wrap
 
@@ -196,7 +196,13 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
         tallest = 0.0
         for n, (words, x, end) in enumerate(zip(cells, _COLUMNS_MM[:-1], _COLUMNS_MM[1:], strict=True)):
             used = sheet.lines(
-                words, _MARGIN_MM + x, sheet.y, end - x - 2.0, 10.5 if n in (1, 2, 3) else 10.0, 2, n == 3
+                words,
+                _MARGIN_MM + x,
+                sheet.y,
+                end - x - 2.0,
+                10.5 if n in (1, 2, 3) else 10.0,
+                3,
+                n == 3 and is_firm(row),
             )
             tallest = max(tallest, used)
         sheet.y += tallest + 1.0

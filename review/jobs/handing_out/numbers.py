@@ -1,6 +1,6 @@
 """Rows, charts and words of the comparison, for the pupil."""
 
-from review.compare import Comparison
+from review.compare import Comparison, Verdict
 from review.jobs.comparing import LessonComparison
 from review.lesson import Lesson, Pupil, SwingKind, label
 from review.lesson.words import say_change, say_change_interval, say_value
@@ -38,9 +38,16 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
             if has_interval
             else ""
         ),
-        verdict_words=comparison.verdict.value,
+        verdict_words=_say_verdict(comparison),
         in_aim=comparison.in_aim,
     )
+
+
+def _say_verdict(c: Comparison) -> str:
+    """The verdict; where the range leaves out no change, but the change is too small to be sure of, that too."""
+    is_small = c.smallest_that_counts is not None and abs(c.difference) < c.smallest_that_counts
+    is_asked_why = c.verdict is Verdict.CANT_TELL and is_small and not c.low <= 0 <= c.high
+    return f"{c.verdict.value} (too small to be sure)" if is_asked_why else c.verdict.value
 
 
 def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tuple[Chart, ...]:
