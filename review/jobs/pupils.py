@@ -1,11 +1,13 @@
 """What the coach does with a pupil's record: find, note consent, forget."""
 
+from contextlib import suppress
 from dataclasses import replace
 from datetime import date
 
-from review.errors import BadInputError
+from review.errors import BadInputError, Cancelled
 from review.lesson import Consent, Pupil
 from review.library import Forgotten, Library
+from review.progress import Progress, silent
 
 
 def find_one_pupil(library: Library, name: str) -> Pupil:
@@ -55,6 +57,11 @@ def withdraw_consent(library: Library, pupil_id: str) -> Pupil:
     return changed
 
 
-def forget(library: Library, pupil: Pupil) -> Forgotten:
-    """Remove everything of a pupil; run again after an interruption it finishes the work."""
-    return library.forget_pupil(pupil.id)
+def forget(library: Library, pupil: Pupil, progress: Progress = silent) -> Forgotten:
+    """Remove everything of a pupil; once begun it is not stopped, and finished by the next run after a kill."""
+
+    def report(done: int, total: int) -> None:
+        with suppress(Cancelled):  # half forgotten is the one thing it must not be
+            progress(done, total)
+
+    return library.forget_pupil(pupil.id, report)

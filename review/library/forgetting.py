@@ -11,6 +11,7 @@ from pathlib import Path
 
 from review.errors import MachineError
 from review.library import files
+from review.progress import Progress, silent
 
 _CHORE = "rewrite without free pages"
 
@@ -38,8 +39,8 @@ def mark(connection: sqlite3.Connection, pupil_id: str) -> None:
     connection.execute("UPDATE pupil SET is_being_forgotten = 1 WHERE id = ?", (pupil_id,))
 
 
-def finish(connection: sqlite3.Connection, folder: Path) -> tuple[Forgotten, ...]:
-    """Remove every marked pupil and do the chores that are left.
+def finish(connection: sqlite3.Connection, folder: Path, progress: Progress = silent) -> tuple[Forgotten, ...]:
+    """Remove every marked pupil and do the chores that are left; ``progress`` counts the files of each pupil.
 
     Raises
     ------
@@ -47,7 +48,7 @@ def finish(connection: sqlite3.Connection, folder: Path) -> tuple[Forgotten, ...
         When a file is held by another program, or another run keeps the library busy; the mark stays.
     """
     marked = [row["id"] for row in connection.execute("SELECT id FROM pupil WHERE is_being_forgotten = 1")]
-    forgotten = tuple(_remove(connection, folder, pupil_id) for pupil_id in marked)
+    forgotten = tuple(_remove(connection, folder, pupil_id, progress) for pupil_id in marked)
     if connection.execute("SELECT 1 FROM chore WHERE name = ?", (_CHORE,)).fetchone():
         _rewrite(connection)
     return forgotten
@@ -81,7 +82,7 @@ def handouts(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ...]:
     return tuple(f"{row['what']}, to {row['to_whom']} on {row['handed_at'][:10]}" for row in found)
 
 
-def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str) -> Forgotten:
+def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progress: Progress) -> Forgotten:
     connection.execute("BEGIN IMMEDIATE")
     try:
         forgotten = Forgotten(
@@ -105,9 +106,10 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str) -> Forg
         for (content,) in own_contents:
             for row in connection.execute("SELECT file FROM derived WHERE clip_content = ?", (content,)):
                 erase(folder, row["file"])
-        for (file,) in own_files:
+        for n, (file,) in enumerate(own_files, start=1):
             if file not in arriving:
                 erase(folder, file)
+            progress(n, len(own_files) + 1)
         for (content,) in own_contents:
             connection.execute("DELETE FROM derived WHERE clip_content = ?", (content,))
         connection.execute("DELETE FROM pupil WHERE id = ?", (pupil_id,))

@@ -16,6 +16,7 @@ from review.library.live import LiveLessons
 from review.library.migrations import check, migrate
 from review.library.moving import Moving
 from review.library.swings import Swings
+from review.progress import Progress, silent
 
 
 class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
@@ -102,7 +103,7 @@ class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
         with self._explained():
             return forgetting.handouts(self._connection, pupil_id)
 
-    def forget_pupil(self, pupil_id: str) -> Forgotten:
+    def forget_pupil(self, pupil_id: str, progress: Progress = silent) -> Forgotten:
         """Remove everything of a pupil: rows, clips that no other pupil has, what was made from them, free pages.
 
         The wish is written down first; a run that is stopped is finished when the library is next opened.
@@ -121,9 +122,9 @@ class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
             # listed before, since removal may be finished by another run
             handed_out = forgetting.handouts(self._connection, pupil_id)
             forgetting.mark(self._connection, pupil_id)
-        done = self._finish_forgetting()
+        done = self._finish_forgetting(progress)
         return next((f for f in done if f.pupil_id == pupil_id), Forgotten(pupil_id, 0, 0, handed_out))
 
-    def _finish_forgetting(self) -> tuple[Forgotten, ...]:
+    def _finish_forgetting(self, progress: Progress = silent) -> tuple[Forgotten, ...]:
         with self._explained():
-            return forgetting.finish(self._connection, self.folder)
+            return forgetting.finish(self._connection, self.folder, progress)
