@@ -160,7 +160,7 @@ def _find_lack(first: Sample, last: Sample) -> str:
     for sample, which in ((first, "first"), (last, "last")):
         if len(sample.values) < 2:
             return say_too_few(sample, which)
-    if np.ptp(first.array) == 0 and np.ptp(last.array) == 0:
+    if compute_variance(first.array) == 0 and compute_variance(last.array) == 0:
         return "neither batch varies, so chance cannot be judged"
     return ""
 

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.stats import binomtest, kendalltau
 
-from review.compare.statistics import Values
+from review.compare.statistics import Values, compute_variance
 
 MIN_FOR_DRIFT = 5
 """Five shots can just show a drift: all in order is one of 60."""
@@ -70,7 +70,7 @@ def find_drift(*batches: Values) -> Drift:
     """
     groups = [np.asarray(batch, dtype=np.float64) for batch in batches if len(batch) > 1]
     n = sum(len(group) for group in groups)
-    if n < MIN_FOR_DRIFT or all(np.ptp(group) == 0 for group in groups):
+    if n < MIN_FOR_DRIFT or all(compute_variance(group) == 0 for group in groups):
         return Drift(n, math.nan, math.nan, math.nan, math.nan)
     lag1, lag1_p = _compute_lag1(groups)
     if max(len(group) for group in groups) > MANY_SHOTS:

@@ -7,7 +7,7 @@ from enum import StrEnum
 import numpy as np
 from scipy.stats import levene, trim_mean
 
-from review.compare.statistics import Values
+from review.compare.statistics import Values, compute_variance
 
 _Z = 1.959963984540054
 _MIN_FOR_INTERVAL = 5
@@ -51,7 +51,7 @@ def compare_scatter(first: Values, last: Values) -> ScatterChange:
     """
     x, y = np.asarray(first, dtype=np.float64), np.asarray(last, dtype=np.float64)
     nothing = ScatterChange(math.nan, math.nan, math.nan, math.nan, ScatterWord.CANT_TELL)
-    if min(len(x), len(y)) < 2 or min(np.ptp(x), np.ptp(y)) == 0:
+    if min(len(x), len(y)) < 2 or min(compute_variance(x), compute_variance(y)) == 0:
         return nothing
     ratio = float(y.std(ddof=1) / x.std(ddof=1))
     # two values lie equally far from their median; where all do, there is no scatter of scatters to test by

@@ -12,6 +12,8 @@ Values = Sequence[float] | NDArray[np.float64]
 """The values of one measure in one batch, (n,)."""
 
 GRID = 2.0**-30
+_LEAST_VARIANCE = 1e-140
+"""Its square is still a number; less is no scatter in any unit."""
 
 
 @dataclass(frozen=True)
@@ -131,7 +133,8 @@ def compute_smallest_that_counts(
 
 def compute_variance(values: Values) -> float:
     """Variance of at least two values (n - 1); 0 where all are alike, whose computed mean may miss the last digit."""
-    return float(np.var(values, ddof=1)) if np.ptp(values) > 0 else 0.0
+    variance = float(np.var(values, ddof=1)) if np.ptp(values) > 0 else 0.0
+    return variance if variance > _LEAST_VARIANCE else 0.0
 
 
 def to_grid(values: NDArray[np.float64]) -> NDArray[np.float64]:

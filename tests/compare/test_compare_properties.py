@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from review.compare import Comparison, Sample, Window, compare_samples, find_companions, judge_together
+from review.compare import Comparison, Sample, Verdict, Window, compare_samples, find_companions, judge_together
 from review.lesson import AimMeasure, Lesson, Measure, Shot, Swing
 
 # Steps of a tenth, as devices give them, so that ties are frequent; up to 9 a batch, all splits counted.
@@ -119,3 +119,16 @@ def test_companions_are_found_in_any_order_of_swings_and_with_mirrored_signs() -
 
     assert find(1.0, 1) == pytest.approx(find(1.0, -1), rel=1e-12)
     assert find(1.0, 1) == pytest.approx(find(-1.0, 1), rel=1e-12)
+
+
+ANY = st.lists(st.floats(-1e9, 1e9) | st.sampled_from([5e-324, 1e-160, 1e-170, 0.1, 1e9]), min_size=1, max_size=7)
+
+
+@given(ANY.map(tuple), ANY.map(tuple))
+@settings(max_examples=60, deadline=None)
+def test_no_values_end_in_an_error(first: tuple[float, ...], last: tuple[float, ...]) -> None:
+    # warnings of numpy are errors in these tests
+    for a, b in ((first, last), (first, first), (first[:1] * 6, last)):
+        c = compare(a, b)
+        assert c.verdict is not Verdict.CLEAR or 0 <= c.p <= 0.05
+        assert not c.low > c.high
