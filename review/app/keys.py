@@ -13,6 +13,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("↑ ↓", tr("the measure that is up, the lesson's aim first")),
         ("+ −", tr("one measure more or fewer above each other")),
         ("Enter", tr("open the swing, the lesson")),
+        ("F", tr("how the balls flew and where they were struck")),
         ("Esc", tr("close the message, go back")),
         ("F2", tr("light or dark")),
         ("F3", tr("text size")),

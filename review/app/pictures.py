@@ -69,6 +69,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
             for width, height in SIZES_PX:
                 window.resize(width, height)
                 window.choose_look(Choice(theme.name, window.choice.text_size, window.choice.language))
+                _wait_for(window, _settle)  # what is drawn beside the window follows its look
                 drawn.append(save(window, to / f"{name}_{theme.name}_{width}.png"))
 
     draw("pupils")
@@ -83,6 +84,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         state.stack(1)
         draw("lesson_chart_three_measures")
         state.choose_measures(state.measures[:1])
+    _wait_for(window, window.show_balls)
+    draw("balls")
     window.pages.setCurrentWidget(window.keys_page)
     draw("keys")
     window.pages.setCurrentWidget(window.chart)

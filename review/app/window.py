@@ -19,7 +19,9 @@ from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 
 if TYPE_CHECKING:  # loaded with the first lesson
+    from review.app.balls.view import BallsPage
     from review.app.lesson_chart.view import LessonChart
+    from review.app.pupils.page import PupilPage
     from review.app.swing_view.page import SwingPage
 
 
@@ -48,6 +50,10 @@ class Window(QMainWindow):
         self.keys_page = KeysPage(self)
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
+        self.pupil_page: PupilPage | None = None
+        self.start_page.pupil_asked.connect(lambda pupil_id: self.show_pupil_page().open_pupil(pupil_id))
+        self.start_page.new_asked.connect(lambda: self.show_pupil_page().ask_new())
+        self.balls_page: BallsPage | None = None
         self.status = StatusLine(self.state.line, self.state.library, self)
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
@@ -66,6 +72,18 @@ class Window(QMainWindow):
 
     # pages
 
+    def show_pupil_page(self) -> PupilPage:
+        """Show the page of one pupil, empty at first."""
+        if self.pupil_page is None:
+            from review.app.pupils.page import PupilPage
+
+            self.pupil_page = PupilPage(self.state, self)
+            self.pupil_page.set_look(self.look)
+            self.pupil_page.left.connect(lambda: self._show_page(self.start_page))
+            self.pages.addWidget(self.pupil_page)
+        self._show_page(self.pupil_page)
+        return self.pupil_page
+
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
             from review.app.swing_view.page import SwingPage
@@ -76,6 +94,17 @@ class Window(QMainWindow):
             self.pages.addWidget(self.swing_page)
         self._show_page(self.swing_page)
         self.swing_page.open_swing(swing_id)
+
+    def show_balls(self) -> None:
+        """Show how the balls of the first and the last batch flew."""
+        if self.balls_page is None:
+            from review.app.balls.view import BallsPage
+
+            self.balls_page = BallsPage(self.state, self)
+            self.balls_page.set_look(self.look)
+            self.balls_page.left.connect(self._show_lesson)
+            self.pages.addWidget(self.balls_page)
+        self._show_page(self.balls_page)
 
     def _leave_swing(self) -> None:
         if self.swing_page is not None:
@@ -103,6 +132,8 @@ class Window(QMainWindow):
         page = self.pages.currentWidget()
         if page is self.start_page:
             self.start_page.take_focus()
+        elif page is not None and page is self.pupil_page:
+            self.pupil_page.take_focus()
         elif page is not None:
             page.setFocus()
 
@@ -138,10 +169,14 @@ class Window(QMainWindow):
         look = self.look
         self.setStyleSheet(make_style(look))
         self.start_page.set_look(look)
+        if self.pupil_page is not None:
+            self.pupil_page.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
             self.swing_page.set_look(look)
+        if self.balls_page is not None:
+            self.balls_page.set_look(look)
 
     # what Qt tells
 
@@ -161,6 +196,8 @@ class Window(QMainWindow):
             key == Qt.Key.Key_Escape and self.pages.currentWidget() is self.keys_page
         ):
             self._toggle_keys()
+        elif key == Qt.Key.Key_F and self.pages.currentWidget() is self.chart:
+            self.show_balls()
         elif key == Qt.Key.Key_F2:
             self.choose_look(self.choice.with_next_theme())
         elif key == Qt.Key.Key_F3:

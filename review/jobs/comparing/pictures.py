@@ -94,7 +94,7 @@ def draw_balls(pictured: Pictured, canvas: Canvas = PHONE) -> dict[str, Drawing]
     flights = [FlightBatch(batch.number, ways, batch.cue) for batch, swings in chosen if (ways := _fly(swings))]
     if flights:
         drawings["flight"] = draw_flight_chart(
-            FlightChart(tuple(flights), under=" ".join(filter(None, (pictured.under, _HOW_FLOWN)))), canvas
+            FlightChart(tuple(flights), under=". ".join(filter(None, (pictured.under, _HOW_FLOWN)))), canvas
         )
     strikes = [
         StrikeBatch(batch.number, points, batch.cue)
@@ -105,6 +105,17 @@ def draw_balls(pictured: Pictured, canvas: Canvas = PHONE) -> dict[str, Drawing]
         picture = StrikePicture(tuple(strikes), pictured.handedness, under=pictured.under)
         drawings["strike"] = draw_strike_picture(picture, canvas)
     return drawings
+
+
+def draw_balls_for_screen(
+    pictured: Pictured, place_px: tuple[float, float | None], letter_px: float, is_dark: bool
+) -> dict[str, bytes]:
+    """Draw flight and strike as PNG for a window, a picture pixel to a pixel of the window.
+
+    ``place_px`` is the width and the height of each; without a height it is as high as it needs.
+    """
+    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark)
+    return {name: drawing.to_png(1.0) for name, drawing in draw_balls(pictured, canvas).items()}
 
 
 def _first_and_last(pictured: Pictured) -> list[Batch]:

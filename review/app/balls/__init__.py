@@ -1,0 +1,1 @@
+"""What the balls did: flight and strike of the first batch and the last."""
