@@ -13,6 +13,7 @@ from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, make_copies, open_frames
+from review.jobs.showing_pressure import PressureShown, place_pressure
 from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
@@ -58,6 +59,7 @@ class SwingShown:
     measured: int
     curves: dict[str, Series]
     why_no_curves: str = ""
+    pressure: PressureShown | None = None
 
 
 def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress = silent) -> SwingShown:
@@ -87,7 +89,16 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
         if not may_measure:
             why = f"{pupil.name} has not agreed to be measured on video."
         progress(2, 2)
-        return SwingShown(pupil, swing, number, clips, measured, curves, why)
+        pressure = None if swing.trace is None else place_pressure(swing.trace, swing.shot, _downswing_s(clips))
+        return SwingShown(pupil, swing, number, clips, measured, curves, why, pressure)
+
+
+def _downswing_s(clips: Sequence[ClipShown]) -> float | None:
+    for one in clips:
+        top_s, impact_s = one.time_of(KeyFrameName.TOP), one.time_of(KeyFrameName.IMPACT)
+        if top_s is not None and impact_s is not None:
+            return (impact_s - top_s) * one.clip.time_scale
+    return None
 
 
 def _show_clip(library: Library, clip: Clip, pupil: Pupil, may_measure: bool) -> ClipShown:

@@ -53,6 +53,10 @@ def test_from_the_chart_and_back_by_keys(qtbot, open_lesson, sample_library) -> 
     press(window, Qt.Key.Key_Home, Qt.Key.Key_Right, Qt.Key.Key_Right)
     qtbot.waitUntil(lambda: player.leading.frame == 2, timeout=PATIENCE_MS)
     assert player.numbers.place_words.startswith("frame 3 of 171")
+    assert not player.pressure.isHidden()
+    was = player.pressure.accessibleDescription()
+    press(window, Qt.Key.Key_End)
+    assert player.pressure.accessibleDescription() != was
     press(window, Qt.Key.Key_Down)
     qtbot.waitUntil(lambda: window.swing_page.player not in (None, player), timeout=PATIENCE_MS)
     assert window.swing_page.title.text().startswith("Swing 2")

@@ -72,7 +72,9 @@ class Curves(QWidget):
             self._dress(plot, unit)
             for place, name in enumerate(names):
                 self._draw_curve(plot, name, place)
-            cursor = pg.InfiniteLine(self._moment_s, pen=pg.mkPen(self._look.theme.accent, width=2))
+            cursor = pg.InfiniteLine(
+                self._moment_s, pen=pg.mkPen(self._look.theme.accent, width=self._look.quiet_px / 8)
+            )
             plot.addItem(cursor)
             self._cursors.append(cursor)
 
@@ -103,7 +105,7 @@ class Curves(QWidget):
         assert self._look is not None
         series, look = self._curves[name], look_of(1 if place == 0 else 2)
         colour = look.on_dark if self._look.theme.is_dark else look.on_light
-        pen = pg.mkPen(colour, width=3, style=_STROKES[place % len(_STROKES)])
+        pen = pg.mkPen(colour, width=self._look.quiet_px / 6, style=_STROKES[place % len(_STROKES)])
         seen = np.isfinite(series.value)
         shade = QColor(colour)
         shade.setAlpha(50)

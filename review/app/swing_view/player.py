@@ -4,7 +4,7 @@ import time
 from collections.abc import Callable
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
-from PyQt5.QtWidgets import QGridLayout, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
@@ -14,6 +14,7 @@ from review.app.swing_view.frame_pump import OpenSource
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.numbers import say_frame
 from review.app.swing_view.playhead import ClipClock, Playhead
+from review.app.swing_view.pressure_panel import PressurePanel
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing_swing import ClipShown, SwingShown
@@ -41,6 +42,8 @@ class SwingPlayer(QWidget):
         self.playhead: Playhead | None = None
         self._ticked_s, self._slow_s = 0.0, 0.0
         self.bar, self.curves, self.numbers = ScrubBar(self), Curves(self), NumberPanel(self)
+        self.pressure = PressurePanel(self)
+        self.pressure.show_pressure(shown.pressure)
         self.screens = Screens(shown.clips, shown.pupil.handedness, open_clip, self)
         self.screens.opened.connect(self._begin)
         self.screens.looked_at.connect(self.lead_with)
@@ -57,8 +60,10 @@ class SwingPlayer(QWidget):
     def _lay_out(self) -> None:
         beside = QVBoxLayout()
         beside.addWidget(self.numbers)
-        beside.addWidget(self.curves, 1)
-        beside.addStretch(0)
+        below = QHBoxLayout()
+        below.addWidget(self.curves, 4)
+        below.addWidget(self.pressure, 1)
+        beside.addLayout(below, 1)
         layout = QGridLayout(self)
         layout.setContentsMargins(8, 8, 8, 4)
         layout.addWidget(self.screens, 0, 0)
@@ -71,7 +76,7 @@ class SwingPlayer(QWidget):
 
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""
-        for part in (self.screens, self.bar, self.curves, self.numbers):
+        for part in (self.screens, self.bar, self.curves, self.numbers, self.pressure):
             part.set_look(look)
 
     def close_clips(self) -> None:
@@ -239,6 +244,7 @@ class SwingPlayer(QWidget):
         if self.playhead is None:
             return
         self.bar.show_place(self.playhead.frame, self.playhead.loop)
+        self.pressure.show_moment(self.playhead.clock.moment_of(self.playhead.frame))
         now_s = time.perf_counter()
         if self.is_playing and now_s - self._slow_s < _SLOW_EVERY_S:
             return

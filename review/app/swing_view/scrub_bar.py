@@ -97,7 +97,7 @@ class ScrubBar(QWidget):
         painter.setPen(QPen(QColor(theme.accent), 4))
         painter.drawLine(QPointF(self._x(self._frame), 2), QPointF(self._x(self._frame), base + 6))
         painter.setBrush(QColor(theme.accent))
-        painter.drawEllipse(QPointF(self._x(self._frame), base), 7, 7)
+        painter.drawEllipse(QPointF(self._x(self._frame), base), self._look.quiet_px / 2.5, self._look.quiet_px / 2.5)
 
     def _paint_keys(self, painter: QPainter, base: float, tall: float) -> None:
         assert self._look is not None
@@ -107,7 +107,7 @@ class ScrubBar(QWidget):
         free = [0.0, 0.0]  # where each row of names has room again
         for key in self._keys:
             x = self._x(key.frame)
-            painter.setPen(QPen(QColor(theme.ink), 3))
+            painter.setPen(QPen(QColor(theme.ink), self._look.quiet_px / 6))
             painter.drawLine(QPointF(x, base), QPointF(x, base - tall * max(0.15, key.certainty)))
             if key.source == "coach":
                 painter.fillRect(QRectF(x - 5, base - tall - 3, 10, 10), QColor(theme.ink))

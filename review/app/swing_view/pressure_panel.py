@@ -1,0 +1,90 @@
+"""The centre of pressure on the mat: all of its way, the last of it, and where it is now."""
+
+import numpy as np
+from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
+from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PyQt5.QtWidgets import QSizePolicy, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.jobs.showing_pressure import WITHIN_S, PressureShown
+
+_TRAIL_S = 0.25
+_SCALE_CM = 10.0
+
+
+class PressurePanel(QWidget):
+    """Shows the pressure at a moment, both axes to the same scale, with a bar of 10 cm."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look: Look | None = None
+        self._pressure: PressureShown | None = None
+        self._moment_s = 0.0
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setAccessibleName(tr("Pressure on the mat"))
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        self._look = look
+        self.update()
+
+    def show_pressure(self, pressure: PressureShown | None) -> None:
+        """Show another trace; without one the panel goes."""
+        self._pressure = pressure
+        self.setHidden(pressure is None)
+
+    def show_moment(self, moment_s: float) -> None:
+        """Show where the pressure is at a moment."""
+        self._moment_s = moment_s
+        place = None if self._pressure is None else self._pressure.place_at(moment_s)
+        said = tr("not on the mat") if place is None else tr("{x} cm, {y} cm", x=f"{place[0]:.0f}", y=f"{place[1]:.0f}")
+        self.setAccessibleDescription(said)
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """Some lines high."""
+        return QSize(150, 150)
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint the way and the point."""
+        if self._look is None or self._pressure is None:
+            return
+        painter, theme = QPainter(self), self._look.theme
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        font = font_of(self._look.quiet_px)
+        words = tr("pressure, placed to about {s} s", s=f"{WITHIN_S:.2f}")
+        lines = break_lines(words, font, self.width(), 3)
+        below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
+        field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
+        if min(field.width(), field.height()) < 20:
+            return
+        scale, points = self._fit(field)
+        painter.setPen(QPen(QColor(theme.quiet_ink), 1.5))
+        painter.drawPolyline(QPolygonF(points))
+        moments_s = self._pressure.moments_s
+        recent = np.flatnonzero((moments_s > self._moment_s - _TRAIL_S) & (moments_s <= self._moment_s))
+        painter.setPen(
+            QPen(QColor(theme.ink), self._look.quiet_px / 4.5, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
+        )
+        painter.drawPolyline(QPolygonF([points[i] for i in recent]))
+        if len(recent) and self._moment_s <= moments_s[-1]:
+            painter.setBrush(QColor(theme.ink))
+            painter.drawEllipse(points[recent[-1]], self._look.quiet_px / 3, self._look.quiet_px / 3)
+        foot = self.height() - 1.2 * line_px(font)
+        painter.setPen(QPen(QColor(theme.quiet_ink), 2))
+        painter.drawLine(QPointF(8, foot), QPointF(8 + scale * _SCALE_CM, foot))
+        paint_lines(painter, ["10 cm"], font, theme.quiet_ink, 8, foot + 1)
+
+    def _fit(self, field: QRectF) -> tuple[float, list[QPointF]]:
+        """Pixels for a centimetre, and the way on the panel; y up."""
+        assert self._pressure is not None
+        xy = self._pressure.xy_cm
+        low, high = np.nanmin(xy, axis=0), np.nanmax(xy, axis=0)
+        wide, tall = np.maximum(high - low, _SCALE_CM)
+        scale = float(min(field.width() / wide, field.height() / tall))
+        middle = (low + high) / 2
+        x = field.center().x() + scale * (xy[:, 0] - middle[0])
+        y = field.center().y() - scale * (xy[:, 1] - middle[1])
+        return scale, [QPointF(float(a), float(b)) for a, b in zip(x, y, strict=True)]

@@ -1,0 +1,64 @@
+"""A trace laid over the clips: the sample lesson's truth says when the ball was struck."""
+
+import json
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+import numpy as np
+import pytest
+
+from review.jobs.adding import add_lesson
+from review.jobs.lesson_file import read_lesson_file
+from review.jobs.sample import find_sample_lesson
+from review.jobs.showing_pressure import WITHIN_S, place_pressure
+from review.lesson import Shot, Trace
+from review.library import Library
+
+BEGAN = datetime(2026, 3, 14, 10, 0, 0)
+
+
+def made_trace(*moves_s: float) -> Trace:
+    """At rest but for moves of 10 cm in a tenth of a second, each half as long again as the one before."""
+    time_s = np.arange(0, 6, 0.01)
+    x = sum(10 * 1.5**i * np.clip((time_s - at + 0.05) / 0.1, 0, 1) for i, at in enumerate(moves_s))
+    return Trace("t", BEGAN, time_s, np.stack([x, np.zeros_like(time_s)], axis=1))
+
+
+def test_fastest_move_lies_in_the_middle_of_the_downswing() -> None:
+    shown = place_pressure(made_trace(2.0), None, 0.24)
+    assert shown is not None
+    # 2.0 s is the middle of the move: 0.12 s before impact, give or take the smoothing
+    assert shown.moments_s[200] == pytest.approx(-0.12, abs=0.05)
+    assert shown.place_at(99.0) is None
+    assert shown.place_at(1.0) == (pytest.approx(10.0), 0.0)
+
+
+def test_the_shot_narrows_where_it_is_looked_for() -> None:
+    trace = made_trace(1.0, 5.0)  # the later one is faster: the player walks off
+    shot = Shot("r1", 1, "t.csv", struck_at=BEGAN + timedelta(seconds=1), time_resolution_s=1.0)
+    shown = place_pressure(trace, shot, 0.3)
+    assert shown is not None
+    assert shown.moments_s[100] == pytest.approx(-0.15, abs=0.05)
+    assert place_pressure(trace, replace(shot, struck_at=BEGAN + timedelta(minutes=3)), 0.3) is None
+    assert place_pressure(Trace("t", BEGAN, np.zeros(1), np.zeros((1, 2))), None, None) is None
+
+
+def test_the_sample_lesson_is_placed_as_well_as_is_said(tmp_path) -> None:
+    lesson = find_sample_lesson()
+    truth = {
+        shot["row"]: shot for shot in json.loads((lesson.parent / "truth.json").read_text())["shots"] if shot["row"]
+    }
+    off_s = []
+    with Library.open(tmp_path / "library") as library:
+        added = add_lesson(library, read_lesson_file(lesson))
+        for swing in library.swings(added.lesson.id):
+            if swing.trace is None or swing.shot is None:
+                continue
+            true = truth[swing.shot.row_number]
+            struck = datetime.fromisoformat(f"{swing.trace.started_at:%Y-%m-%d}T{true['impact_device_clock']}")
+            shown = place_pressure(swing.trace, swing.shot, true["body"]["top_to_impact_s"])
+            assert shown is not None
+            impact_s = -float(shown.moments_s[0])
+            off_s.append(impact_s - (struck - swing.trace.started_at).total_seconds())
+    assert len(off_s) >= 14
+    assert np.abs(off_s).max() < WITHIN_S
