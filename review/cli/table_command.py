@@ -18,6 +18,9 @@ from review.shots import Certainty, TableProposal
 from review.shots.columns import KEPT_AS_TEXT
 
 
+_MOST_NAMED = 12
+
+
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command."""
     parser = commands.add_parser(
@@ -89,10 +92,10 @@ def _show_columns(proposal: TableProposal) -> None:
     table = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0))
     for title in ("column", "read as", "first rows", "why"):
         table.add_column(title, overflow="fold")
-    left_out = []
+    left_out: dict[str, list[str]] = {}
     for column in proposal.columns:
         if not column.meaning and not column.choices:
-            left_out.append(f"{column.header} ({column.reason})")
+            left_out.setdefault(column.reason, []).append(column.header)
             continue
         label = KINDS[column.meaning].label if column.meaning in KINDS else column.meaning
         unit = f", in {column.unit}" if column.unit and column.meaning in KINDS else ""
@@ -102,8 +105,9 @@ def _show_columns(proposal: TableProposal) -> None:
         said = "?" if is_asked else f"{label}{unit}{flipped}"
         table.add_row(*map(Text, (column.header, said, ", ".join(column.samples), why)))
     screen.print(table)
-    if left_out:
-        say(pack(left_out, "Not read:  "))
+    for reason, headers in left_out.items():
+        more = [f"and {len(headers) - _MOST_NAMED} more"] if len(headers) > _MOST_NAMED else []
+        say(pack([*headers[:_MOST_NAMED], *more], "Not read:  ", ", ") + f": {reason}")
 
 
 def _show_clubs(proposal: TableProposal) -> None:

@@ -151,6 +151,7 @@ def settle_units(table: Table, columns: list[Column]) -> None:
 
 
 def known_numbers(columns: list[Column]) -> dict[str, Numbers]:
+    """Numbers of the columns that are read, in their measure's unit and sign, by measure."""
     return {c.meaning: c.own_numbers() for c in columns if c.is_read and c.meaning in MEASURES}
 
 
@@ -173,14 +174,14 @@ def name_by_content(table: Table, columns: list[Column]) -> None:
 
 def name_by_relation(table: Table, columns: list[Column]) -> None:
     """Name what the names do not tell from sums over the rows, then from sizes; what stays open is asked or left."""
+    known, taken = known_numbers(columns), {column.meaning for column in columns}
     for column in columns:
         if column.meaning or column.reason:
             continue
         if not has_numbers(_below(table, column), column.numbers):
             column.reason = "no numbers, kept as text with the shot"
             continue
-        known, unit = known_numbers(columns), stated_unit(table, column.index)
-        taken = {other.meaning for other in columns}
+        unit = stated_unit(table, column.index)
         fits = [name for name in MEASURES if name not in taken and compute_factor(unit, unit_of(name)) is not None]
         found = find_sum(column.numbers, known)
         if found is not None and (not unit or found.measure in fits):
@@ -191,6 +192,9 @@ def name_by_relation(table: Table, columns: list[Column]) -> None:
             _name_by_size(column, known, unit, fits)
         else:
             column.reason = "the name says nothing that is known"
+        if column.is_read:
+            known[column.meaning] = column.own_numbers()
+            taken.add(column.meaning)
 
 
 def _name_by_size(column: Column, known: dict[str, Numbers], unit: str, fits: list[str]) -> None:
@@ -219,4 +223,5 @@ def _below(table: Table, column: Column) -> list[Cell]:
 
 
 def label(name: str) -> str:
+    """What a coach calls a measure or a role."""
     return KINDS[name].label if name in KINDS else name

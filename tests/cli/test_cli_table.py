@@ -35,7 +35,7 @@ def said(tmp_path: Path, capsys):
 def test_what_is_not_known_is_shown_and_asked(said):
     code, text = said()
     assert code == 1
-    assert "Weg (the name says nothing that is known)" in text
+    assert "Not read: Weg, Blatt, P2F: the name says nothing that is known" in text
     assert "Question: 'Carry' states no unit; about 143 can be yd or m; say --as 'Carry=carry yd'" in text
 
 
