@@ -17,7 +17,6 @@ from review.lesson.words import count
 from review.shots import Certainty, TableProposal
 from review.shots.columns import KEPT_AS_TEXT
 
-
 _MOST_NAMED = 12
 
 
