@@ -45,6 +45,19 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
+def list_pupil_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of a pupil's page and what it does."""
+    return (
+        (tr("Space"), tr("on the first page: the pupil's page")),
+        ("+", tr("on the first page: a new pupil")),
+        ("E", tr("correct who the pupil is")),
+        ("C", tr("consent: to what, until when; none ticked withdraws it")),
+        ("N", tr("private note")),
+        (tr("Del"), tr("forget the pupil, by the typed name")),
+        (tr("Enter, Esc"), tr("in a form: keep, leave")),
+    )
+
+
 class KeysPage(QTextBrowser):
     """Lists the keys."""
 
@@ -59,7 +72,8 @@ class KeysPage(QTextBrowser):
         if document is not None:
             document.setDocumentMargin(40)
         swing = f"<h2>{tr('Keys of a swing')}</h2>{_table(list_swing_keys())}"
-        self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}")
+        pupil = f"<h2>{tr('Keys of a pupil')}</h2>{_table(list_pupil_keys())}"
+        self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}{pupil}")
 
 
 def _table(keys: tuple[tuple[str, str], ...]) -> str:

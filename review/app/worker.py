@@ -3,13 +3,14 @@
 import sys
 import traceback
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
 from PyQt5.QtCore import QObject, QThread, pyqtSignal
 
 from review.errors import Cancelled, ReviewError
-from review.progress import Progress
+from review.progress import Progress, silent
 
 Work = Callable[[Progress], Any]
 
@@ -52,12 +53,16 @@ class Worker(QThread):
 
 @dataclass(frozen=True)
 class Task:
-    """A piece of work that waits or runs: its name for the coach, and what is done with its outcome."""
+    """A piece of work that waits or runs: its name for the coach, and what is done with its outcome.
+
+    What ``keeps`` something the coach wrote is short, and done whatever else is stopped.
+    """
 
     name: str
     work: Work
     on_done: Callable[[Any], None]
     on_failed: Callable[[str], None]
+    keeps: bool = False
 
 
 class Line(QObject):
@@ -82,9 +87,9 @@ class Line(QObject):
         self._go_on()
 
     def stop(self) -> None:
-        """Forget what waits and ask what runs to stop."""
-        self._waiting.clear()
-        if self._worker is not None:
+        """Forget what waits, but for what keeps something, and ask what runs to stop."""
+        self._waiting = [task for task in self._waiting if task.keeps]
+        if self._worker is not None and not (self.running is not None and self.running.keeps):
             self._worker.stop()
         self.changed.emit()
 
@@ -93,6 +98,11 @@ class Line(QObject):
         self.stop()
         if self._worker is not None:
             self._worker.wait()
+        waiting, self._waiting = self._waiting, []
+        for task in waiting:
+            # nobody is there to tell; what is wrong with the library is told at the next start
+            with suppress(ReviewError):
+                task.work(silent)
 
     def _go_on(self) -> None:
         if self._worker is None and self._waiting:

@@ -97,5 +97,13 @@ def make_style(look: Look) -> str:
     QFrame#status {{ background: {t.raised}; border-top: 1px solid {t.line}; }}
     QPushButton {{ background: {t.raised}; border: 2px solid {t.line}; border-radius: 4px; padding: 4px 14px; }}
     QPushButton:focus {{ border-color: {t.accent}; }}
+    QPushButton#toggle {{ border: 2px solid {t.ground}; background: {t.ground}; text-align: left; padding: 4px 10px; }}
+    QPushButton#toggle:focus {{ border-color: {t.accent}; }}
+    QLineEdit, QPlainTextEdit, QComboBox {{ background: {t.raised}; border: 2px solid {t.line}; border-radius: 4px;
+        padding: 4px 10px; selection-background-color: {t.quiet_ink}; selection-color: {t.ground}; }}
+    QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {{ border-color: {t.accent}; }}
+    QLabel#field {{ padding: 6px 0; }}
+    QLabel#heading {{ font-weight: bold; color: {t.quiet_ink}; font-size: {look.quiet_px}px; }}
+    QLabel#refusal {{ background: {t.trouble}; color: {t.trouble_ink}; padding: 8px 14px; }}
     QTextBrowser {{ background: {t.raised}; border: none; }}
     """

@@ -1,6 +1,6 @@
 """The quiet page the window starts with: pupils, who was taught last first, and the chosen one's lessons."""
 
-from PyQt5.QtCore import QEvent, QObject, Qt
+from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
@@ -10,10 +10,17 @@ from review.app.look.two_lines import TwoLines
 from review.app.state import ReviewState
 
 _ID = int(Qt.ItemDataRole.UserRole)
+_PUPIL = _ID + 1
 
 
 class StartPage(QWidget):
-    """Choose a pupil and a lesson: Enter on a pupil opens the last lesson, Right goes to the earlier ones."""
+    """Choose a pupil and a lesson: Enter on a pupil opens the last lesson, Right goes to the earlier ones.
+
+    Space asks for the pupil's own page, + for a new one.
+    """
+
+    pupil_asked = pyqtSignal(str)
+    new_asked = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -52,23 +59,38 @@ class StartPage(QWidget):
         """Fill the lists from the state."""
         known = self._state.pupils
         self._title.setText(tr("Whose lesson?"))
-        self._hint.setText(tr("↑ ↓ choose   Enter opens the last lesson   → earlier lessons   ? keys"))
+        self._hint.setText(tr("↑ ↓ choose   Enter last lesson   → earlier   Space the pupil   + new pupil   ? keys"))
         self._empty.setVisible(not known)
         self._empty.setText(
             tr("Reading the library …")
             if known is None
-            else tr("No pupil yet. A lesson comes in with: lesson-review add FOLDER --pupil NAME")
+            else tr("No pupil yet: + writes one in. A lesson comes in with: lesson-review add FOLDER --pupil NAME")
         )
-        for part in (self.pupils, self.lessons, self._hint):
+        for part in (self.pupils, self.lessons):
             part.setVisible(bool(known))
+        self._hint.setVisible(known is not None)
+        chosen = self.chosen_pupil
         self.pupils.clear()
         for shown in known or ():
             if shown.lessons:
                 words = tr("last lesson {day}", day=say_day(shown.lessons[0].held_on))
             else:
                 words = tr("no lesson yet")
-            self.pupils.addItem(f"{shown.pupil.name}\n{words}")
-        self.pupils.setCurrentRow(0)
+            item = QListWidgetItem(f"{shown.pupil.name}\n{words}")
+            item.setData(_PUPIL, shown.pupil.id)
+            self.pupils.addItem(item)
+        self.choose(chosen)
+
+    @property
+    def chosen_pupil(self) -> str | None:
+        """Id of the pupil that is chosen."""
+        item = self.pupils.currentItem()
+        return None if item is None else str(item.data(_PUPIL))
+
+    def choose(self, pupil_id: str | None) -> None:
+        """Choose a pupil, the first one where there is none of this id."""
+        ids = [shown.pupil.id for shown in self._state.pupils or ()]
+        self.pupils.setCurrentRow(ids.index(pupil_id) if pupil_id in ids else 0)
 
     def set_look(self, look: Look) -> None:
         """Take on a look."""
@@ -78,7 +100,7 @@ class StartPage(QWidget):
 
     def take_focus(self) -> None:
         """Let the keyboard go to the pupils."""
-        self.pupils.setFocus()
+        (self.pupils if self._state.pupils else self).setFocus()
 
     def _show_lessons(self, row: int) -> None:
         self.lessons.clear()
@@ -102,8 +124,11 @@ class StartPage(QWidget):
             self._state.open_lesson(lesson_id)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
-        """Left and right go between the lists."""
+        """Left and right go between the lists; Space and + are not for finding a name."""
         if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
+            if a1.key() in (Qt.Key.Key_Space, Qt.Key.Key_Plus):
+                self.keyPressEvent(a1)
+                return True
             if a0 is self.pupils and a1.key() == Qt.Key.Key_Right and self.lessons.count():
                 self.lessons.setFocus()
                 self.lessons.setCurrentRow(max(0, self.lessons.currentRow()))
@@ -112,3 +137,12 @@ class StartPage(QWidget):
                 self.pupils.setFocus()
                 return True
         return super().eventFilter(a0, a1)
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Ask for the page of the pupil that is chosen, or for a new one."""
+        if a0 is not None and a0.key() == Qt.Key.Key_Space and self.chosen_pupil is not None:
+            self.pupil_asked.emit(self.chosen_pupil)
+        elif a0 is not None and a0.key() == Qt.Key.Key_Plus:
+            self.new_asked.emit()
+        else:
+            super().keyPressEvent(a0)

@@ -1,0 +1,112 @@
+"""A pupil at a glance: what the last lesson came to on top, the lessons, the consent, whether there is a note."""
+
+from datetime import date
+
+from PyQt5.QtCore import Qt
+from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
+
+from review.app.language import say_count, say_day, tr
+from review.app.look import Look
+from review.app.look.two_lines import TwoLines
+from review.app.pupils.words import LastTime, describe, say_consent, say_last_time, say_lesson
+from review.jobs.showing.pupil import LessonJudged
+from review.jobs.showing.pupils import PupilShown
+
+_ID = int(Qt.ItemDataRole.UserRole)
+
+
+class Overview(QWidget):
+    """Shows one pupil; it asks for nothing itself."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setAccessibleName(tr("The pupil at a glance"))
+        self.name, self.who, self._hint = self._label("title"), self._label("quiet"), self._label("quiet")
+        self.last, self.feel, self.look_first = self._label("number"), self._label("number"), self._label("number")
+        self._last_title = self._label("heading")
+        self.consent, self.note = self._label(""), self._label("")
+        self.lessons = QListWidget(self)
+        self.lessons.setAccessibleName(tr("Lessons"))
+        self._delegate = TwoLines(self)
+        self.lessons.setItemDelegate(self._delegate)
+        left, right, both = QVBoxLayout(), QVBoxLayout(), QHBoxLayout()
+        self._feel_title = self._heading(tr("The feel that went with it"))
+        self._look_title = self._heading(tr("Look first at"))
+        for part in (self._last_title, self.last, self._feel_title, self.feel, self._look_title, self.look_first):
+            left.addWidget(part)
+        left.addWidget(self._heading(tr("Lessons")))
+        left.addWidget(self.lessons, 1)
+        for part in (self._heading(tr("Consent")), self.consent, self._heading(tr("Private note")), self.note):
+            right.addWidget(part)
+        right.addStretch(1)
+        for column in (left, right):
+            column.setSpacing(8)
+        both.setSpacing(40)
+        both.addLayout(left, 3)
+        both.addLayout(right, 2)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 0, 0, 0)
+        layout.setSpacing(14)
+        for above in (self.name, self.who):
+            layout.addWidget(above)
+        layout.addLayout(both, 1)
+        layout.addWidget(self._hint)
+
+    def show_pupil(self, shown: PupilShown, judged: tuple[LessonJudged, ...], today: date) -> None:
+        """Show a pupil; ``judged`` may still be empty."""
+        pupil = shown.pupil
+        self.name.setText(pupil.name)
+        self.who.setText(describe(pupil))
+        self.consent.setText("\n".join(say_consent(pupil, today)))
+        self.note.setText(tr("There is one: N shows it.") if pupil.private_note else tr("None: N writes one."))
+        self._hint.setText(tr("Enter opens the lesson   E correct   C consent   N note   Del forget   Esc pupils"))
+        self._show_last(shown, judged)
+        chosen = self.lessons.currentRow()
+        self.lessons.clear()
+        said = {one.lesson.id: say_lesson(one) for one in judged}
+        for lesson in shown.lessons:
+            swings = say_count(shown.n_swings[lesson.id], "1 swing", "{n} swings")
+            more = [part for part in (swings, said.get(lesson.id, ""), lesson.aim) if part]
+            item = QListWidgetItem(f"{say_day(lesson.held_on)}\n{' · '.join(more)}")
+            item.setData(_ID, lesson.id)
+            self.lessons.addItem(item)
+        self.lessons.setCurrentRow(max(0, min(chosen, self.lessons.count() - 1)))
+
+    def chosen_lesson(self) -> str | None:
+        """Id of the lesson that is chosen."""
+        item = self.lessons.currentItem()
+        return None if item is None else str(item.data(_ID))
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self._delegate.look = look
+        self.lessons.doItemsLayout()
+
+    def _show_last(self, shown: PupilShown, judged: tuple[LessonJudged, ...]) -> None:
+        if not shown.lessons:
+            self._last_title.setText(tr("No lesson yet"))
+            said = LastTime((), "", "")
+        else:
+            self._last_title.setText(tr("Last time, {day}", day=say_day(shown.lessons[0].held_on)))
+            said = say_last_time(judged[0]) if judged else LastTime((tr("Comparing …"),), "", "")
+        for title, label, text in (
+            (None, self.last, "\n".join(said.verdicts)),
+            (self._feel_title, self.feel, said.feel),
+            (self._look_title, self.look_first, said.look_first),
+        ):
+            label.setText(text)
+            for part in (title, label):
+                if part is not None:
+                    part.setVisible(bool(text))
+
+    def _label(self, kind: str) -> QLabel:
+        made = QLabel(self)
+        made.setObjectName(kind)
+        made.setWordWrap(True)
+        made.setTextFormat(Qt.TextFormat.PlainText)
+        return made
+
+    def _heading(self, text: str) -> QLabel:
+        made = self._label("heading")
+        made.setText(text)
+        return made

@@ -1,0 +1,262 @@
+"""A pupil's page: at a glance, and the forms that correct, ask for consent, keep a note, forget."""
+
+from collections.abc import Callable
+from datetime import date
+from typing import Any
+
+from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.pupils.consent_form import ConsentForm
+from review.app.pupils.details_form import DetailsForm
+from review.app.pupils.forget_form import ForgetForm
+from review.app.pupils.form import Form
+from review.app.pupils.note_form import NoteForm
+from review.app.pupils.overview import Overview
+from review.app.state import ReviewState
+from review.app.worker import Task
+from review.errors import BadInputError
+from review.jobs import pupil_page
+from review.jobs.showing.pupil import LessonJudged, judge_lessons, show_pupil
+from review.jobs.showing.pupils import PupilShown
+
+_LIST_KEYS = (
+    *(Qt.Key.Key_Up, Qt.Key.Key_Down, Qt.Key.Key_Home, Qt.Key.Key_End),
+    *(Qt.Key.Key_PageUp, Qt.Key.Key_PageDown, Qt.Key.Key_Tab, Qt.Key.Key_Backtab),
+)
+
+
+class PupilPage(QWidget):
+    """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils."""
+
+    left = pyqtSignal()
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setAccessibleName(tr("Pupil"))
+        self._state = state
+        self.shown: PupilShown | None = None
+        self._judged: tuple[LessonJudged, ...] = ()
+        self._wanted = ""
+        self.overview = Overview(self)
+        self.details, self.consent, self.note = DetailsForm(self), ConsentForm(self), NoteForm(self)
+        self.forgetting = ForgetForm(self)
+        self.parts = QStackedWidget(self)
+        for part in (self.overview, self.details, self.consent, self.note, self.forgetting):
+            self.parts.addWidget(part)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(40, 26, 40, 16)
+        layout.addWidget(self.parts)
+        self.details.kept.connect(self._keep_details)
+        self.consent.kept.connect(self._keep_consent)
+        self.note.kept.connect(self._keep_note)
+        self.forgetting.kept.connect(self._forget)
+        for form in (self.details, self.consent):
+            form.left.connect(self._go_back)
+        self.forgetting.left.connect(self._leave_forgetting)
+        self.overview.lessons.itemDoubleClicked.connect(lambda _: self._open_lesson())
+        self.overview.lessons.installEventFilter(self)
+
+    # what is shown
+
+    def open_pupil(self, pupil_id: str) -> None:
+        """Show a pupil of the library."""
+        folder, self._wanted = self._state.library, pupil_id
+        self.shown, self._judged = None, ()
+        self._do(tr("Reading the pupil"), lambda _: show_pupil(folder, pupil_id), self._take)
+        self._do(tr("Comparing lessons"), lambda p: judge_lessons(folder, pupil_id, p), self._take_judged)
+
+    def ask_new(self) -> None:
+        """Ask who a new pupil is."""
+        self.shown, self._judged, self._wanted = None, (), ""
+        self.details.show_pupil(None)
+        self._show(self.details)
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self.overview.set_look(look)
+
+    def take_focus(self) -> None:
+        """Let the keyboard go to what is shown."""
+        part = self.parts.currentWidget()
+        if isinstance(part, Form):
+            part.take_focus()
+        else:
+            self.overview.lessons.setFocus()
+
+    def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
+        """Letters in the list of lessons are the page's keys, not for finding a lesson."""
+        if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress and a1.key() not in _LIST_KEYS:
+            self.keyPressEvent(a1)
+            return True
+        return super().eventFilter(a0, a1)
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Keys of the page at a glance."""
+        if a0 is None or self.parts.currentWidget() is not self.overview or self.shown is None:
+            super().keyPressEvent(a0)
+            return
+        key = a0.key()
+        if key == Qt.Key.Key_E:
+            self.details.show_pupil(self.shown.pupil)
+            self._show(self.details)
+        elif key == Qt.Key.Key_C:
+            self.consent.show_pupil(self.shown.pupil, date.today())
+            self._show(self.consent)
+        elif key == Qt.Key.Key_N:
+            self.note.show_pupil(self.shown.pupil)
+            self._show(self.note)
+        elif key == Qt.Key.Key_Delete:
+            self._ask_to_forget()
+        elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self._open_lesson()
+        elif key == Qt.Key.Key_Escape:
+            self.left.emit()
+        else:
+            super().keyPressEvent(a0)
+
+    def _show(self, part: QWidget) -> None:
+        self.parts.setCurrentWidget(part)
+        if self.isVisible():
+            self.take_focus()
+
+    def _take(self, shown: PupilShown) -> None:
+        if shown.pupil.id == self._wanted:
+            self.shown = shown
+            self._refresh()
+            self._show(self.overview)
+
+    def _take_judged(self, judged: tuple[LessonJudged, ...]) -> None:
+        if self.shown is not None and judged and judged[0].lesson.pupil_id == self.shown.pupil.id:
+            self._judged = judged
+            self._refresh()
+
+    def _refresh(self) -> None:
+        if self.shown is not None:
+            self.overview.show_pupil(self.shown, self._judged, date.today())
+
+    def _open_lesson(self) -> None:
+        lesson_id = self.overview.chosen_lesson()
+        if lesson_id is not None:
+            self._state.open_lesson(lesson_id)
+
+    def _go_back(self) -> None:
+        if self.shown is None:
+            self.left.emit()
+        else:
+            self._show(self.overview)
+
+    # what is kept
+
+    def _do(
+        self, name: str, work: Any, on_done: Callable[[Any], None], on_failed: Any = None, keeps: bool = False
+    ) -> None:
+        self._state.line.add(Task(name, work, on_done, on_failed or self._state.trouble_came.emit, keeps))
+
+    def _keep_details(self) -> None:
+        try:
+            details = self.details.read()
+        except BadInputError as error:
+            self.details.refuse(str(error))
+            return
+        folder, before = self._state.library, self.shown.pupil if self.shown is not None else None
+
+        def keep(_: Any) -> Any:
+            return pupil_page.keep_details(folder, None if before is None else before.id, details)
+
+        def take(pupil: Any) -> None:
+            if before is not None and (why := pupil_page.say_to_measure_again(before, pupil)):
+                self._state.trouble_came.emit(why)
+            self._renew(pupil.id)
+
+        self._do(tr("Keeping the pupil"), keep, take, self.details.refuse, keeps=True)
+
+    def _keep_consent(self) -> None:
+        if self.shown is None:
+            return
+        folder, pupil, today = self._state.library, self.shown.pupil, date.today()
+        try:
+            given = self.consent.read(today)
+        except BadInputError as error:
+            self.consent.refuse(str(error))
+            return
+        is_ended = pupil.consent is not None and pupil.consent.is_running(today)
+        if not given.purposes and is_ended:  # everything unticked: nothing is agreed to any longer
+            self._do(
+                tr("Keeping the consent"), lambda _: pupil_page.end_consent(folder, pupil.id), self._renewed, keeps=True
+            )
+            return
+        self._do(
+            tr("Keeping the consent"),
+            lambda _: pupil_page.keep_consent(folder, pupil.id, given),
+            self._renewed,
+            self.consent.refuse,
+            keeps=True,
+        )
+
+    def _keep_note(self) -> None:
+        if self.shown is None:
+            return
+        folder, pupil, note = self._state.library, self.shown.pupil, self.note.text.toPlainText()
+        if note.strip() == pupil.private_note:
+            self._go_back()
+            return
+        self._do(
+            tr("Keeping the note"),
+            lambda _: pupil_page.keep_private_note(folder, pupil.id, note),
+            self._renewed,
+            self.note.refuse,
+            keeps=True,
+        )
+
+    def _renewed(self, pupil: Any) -> None:
+        self._renew(pupil.id)
+
+    def _renew(self, pupil_id: str) -> None:
+        self.open_pupil(pupil_id)
+        self._state.load_pupils()
+
+    # forgetting
+
+    def _ask_to_forget(self) -> None:
+        if self.shown is None:
+            return
+        folder, pupil_id = self._state.library, self.shown.pupil.id
+
+        def ask(found: Any) -> None:
+            self.forgetting.show_what(found)
+            self._show(self.forgetting)
+
+        self._do(tr("Counting"), lambda _: pupil_page.look_before_forgetting(folder, pupil_id), ask)
+
+    def _forget(self) -> None:
+        if self.forgetting.is_done:
+            self._leave_forgetting()
+            return
+        if self.shown is None or not self.forgetting.typed.isEnabled():
+            return
+        folder, pupil, typed = self._state.library, self.shown.pupil, self.forgetting.typed.text()
+        self.forgetting.show_progress(True)
+
+        def done(forgotten: Any) -> None:
+            self.shown, self._judged, self._wanted = None, (), ""
+            self.forgetting.show_done(pupil.name, forgotten)
+            self._state.load_pupils()
+
+        def refused(why: str) -> None:
+            self.forgetting.show_progress(False)
+            self.forgetting.refuse(why)
+            self.forgetting.take_focus()
+
+        self._do(tr("Forgetting"), lambda p: pupil_page.forget_named(folder, pupil.id, typed, p), done, refused)
+
+    def _leave_forgetting(self) -> None:
+        if self.forgetting.is_done:
+            self.left.emit()
+        elif self.forgetting.typed.isEnabled():
+            self._go_back()
