@@ -2,6 +2,7 @@
 
 import os
 import tempfile
+import time
 from collections.abc import Callable
 from pathlib import Path
 
@@ -84,6 +85,13 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         state.stack(1)
         draw("lesson_chart_three_measures")
         state.choose_measures(state.measures[:1])
+    filmed = [swing for swing in (state.lesson.swings if state.lesson is not None else ()) if swing.clips]
+    if filmed:
+        most = max(filmed, key=lambda swing: len(swing.clips))
+        _wait_for(window, lambda: state.open_swing(most.id))
+        _wait_until(lambda: window.swing_page is not None and window.swing_page.is_ready)
+        draw("swing")
+        window.leave_swing()
     _wait_for(window, window.show_balls)
     draw("balls")
     window.pages.setCurrentWidget(window.keys_page)
@@ -127,6 +135,14 @@ def _wait_for(window: Window, begin: Callable[[], None]) -> None:
         loop.exec()
     window.state.line.changed.disconnect(look)
     _settle()
+
+
+def _wait_until(is_done: Callable[[], bool]) -> None:
+    """Wait for what comes from a thread that is not in the line."""
+    until_s = time.monotonic() + _PATIENCE_MS / 1000
+    while not is_done() and time.monotonic() < until_s:
+        _settle()
+        time.sleep(0.01)
 
 
 def _settle() -> None:

@@ -37,7 +37,7 @@ class Window(QMainWindow):
         self.bar.dismissed.connect(self._focus_page)
         self._build()
         self.state.trouble_came.connect(self.bar.say)
-        self.state.lesson_changed.connect(self._leave_swing)
+        self.state.lesson_changed.connect(self.leave_swing)
         self.state.swing_opened.connect(self._open_swing)
         self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
@@ -106,7 +106,8 @@ class Window(QMainWindow):
             self.pages.addWidget(self.balls_page)
         self._show_page(self.balls_page)
 
-    def _leave_swing(self) -> None:
+    def leave_swing(self) -> None:
+        """Close the swing that is open, and show the lesson."""
         if self.swing_page is not None:
             self.swing_page.close_swing()
         self._show_lesson()

@@ -8,7 +8,7 @@ import av
 import numpy as np
 from numpy.typing import NDArray
 
-from review.jobs.showing_swing import ClipShown, SwingShown
+from review.jobs.showing.swing import ClipShown, SwingShown
 from review.lesson import Clip, Handedness, KeyFrame, Pupil, Swing, View
 
 WIDTH_PX, HEIGHT_PX, BLOCK_PX, BITS = 320, 240, 32, 7

@@ -14,7 +14,7 @@ from review.app.swing_view.numbers import say_frame
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.body.series import Series
 from review.jobs.review_copies import has_copy
-from review.jobs.showing_swing import show_swing
+from review.jobs.showing.swing import show_swing
 from review.lesson import Consent, Handedness, KeyFrame
 from review.library import Library
 from review.pose import LandmarkTrack

@@ -21,7 +21,7 @@ from PyQt5.QtCore import QEvent, QObject, QTimer
 from review.app.look import DARK, Look
 from review.app.start import make_application
 from review.app.swing_view.player import SwingPlayer
-from review.jobs.showing_swing import ClipShown, SwingShown
+from review.jobs.showing.swing import ClipShown, SwingShown
 from review.lesson import Clip, Handedness, KeyFrame, Pupil, Swing, View
 from tests.benchmarks.player import open_source, peak_mb
 

@@ -10,7 +10,7 @@ import pytest
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.sample import find_sample_lesson
-from review.jobs.showing_pressure import WITHIN_S, place_pressure
+from review.jobs.showing.pressure import WITHIN_S, place_pressure
 from review.lesson import Shot, Trace
 from review.library import Library
 

@@ -14,7 +14,7 @@ from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.worker import Task, Worker
-from review.jobs.showing_swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
+from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
 from review.media import FrameSource
 
 _PAN_PX = 40.0
@@ -64,6 +64,14 @@ class SwingPage(QWidget):
             return show_swing(folder, lesson_id, swing_id, progress)
 
         self._state.line.add(Task(tr("Opening the swing"), work, self._take, self._state.trouble_came.emit))
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether the frames that were asked for are on."""
+        player = self.player
+        if player is None or player.playhead is None:
+            return False
+        return tuple(screen.canvas.frame for screen in player.screens.all) == player.playhead.frames
 
     def close_swing(self) -> None:
         """Let go of the clips; a copy that is being made is given up."""

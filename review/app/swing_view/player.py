@@ -17,7 +17,7 @@ from review.app.swing_view.playhead import ClipClock, Playhead
 from review.app.swing_view.pressure_panel import PressurePanel
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
-from review.jobs.showing_swing import ClipShown, SwingShown
+from review.jobs.showing.swing import ClipShown, SwingShown
 from review.lesson import FloatArray
 
 _TICK_MS = 8

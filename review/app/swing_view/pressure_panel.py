@@ -8,7 +8,7 @@ from PyQt5.QtWidgets import QSizePolicy, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
-from review.jobs.showing_pressure import WITHIN_S, PressureShown
+from review.jobs.showing.pressure import WITHIN_S, PressureShown
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0

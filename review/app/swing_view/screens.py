@@ -13,7 +13,7 @@ from review.app.look import Look
 from review.app.swing_view.body_lines import BodyLine, draw_body
 from review.app.swing_view.canvas import Canvas
 from review.app.swing_view.frame_pump import FramePump, OpenSource
-from review.jobs.showing_swing import ClipShown
+from review.jobs.showing.swing import ClipShown
 from review.lesson import FloatArray, Handedness, KeyFrameName
 from review.media import FrameSource
 

@@ -13,7 +13,7 @@ from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, make_copies, open_frames
-from review.jobs.showing_pressure import PressureShown, place_pressure
+from review.jobs.showing.pressure import PressureShown, place_pressure
 from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
