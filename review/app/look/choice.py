@@ -8,17 +8,19 @@ from platformdirs import user_config_path
 
 from review.app.language import LANGUAGES
 from review.app.look.theme import DARK, LIGHT, TEXT_SIZES, Theme
+from review.app.pupils.caution_words import BALL_STEP, MANY_BALLS, MOST_BALLS
 
 _THEMES = {theme.name: theme for theme in (DARK, LIGHT)}
 
 
 @dataclass(frozen=True)
 class Choice:
-    """Theme, text size and language."""
+    """Theme, text size, language, and from how many balls of a lesson on they are said to be many."""
 
     theme_name: str = "dark"
     text_size: float = 1.0
     language: str = "en"
+    many_balls: int = MANY_BALLS
 
     @property
     def theme(self) -> Theme:
@@ -56,6 +58,7 @@ def read_choice(path: Path) -> Choice:
         "theme_name": list(_THEMES),
         "text_size": list(TEXT_SIZES),
         "language": list(LANGUAGES),
+        "many_balls": list(range(BALL_STEP, MOST_BALLS + 1, BALL_STEP)),
     }
     return Choice(**{name: kept[name] for name, values in allowed.items() if kept.get(name) in values})
 

@@ -102,7 +102,7 @@ def make_style(look: Look) -> str:
     QLineEdit, QPlainTextEdit, QComboBox {{ background: {t.raised}; border: 2px solid {t.line}; border-radius: 4px;
         padding: 4px 10px; selection-background-color: {t.quiet_ink}; selection-color: {t.ground}; }}
     QLineEdit:focus, QPlainTextEdit:focus, QComboBox:focus {{ border-color: {t.accent}; }}
-    QLabel#field {{ padding: 6px 0; }}
+    QLabel#field {{ padding-top: 6px; padding-bottom: 6px; qproperty-indent: 0; }}
     QLabel#heading {{ font-weight: bold; color: {t.quiet_ink}; font-size: {look.quiet_px}px; }}
     QLabel#refusal {{ background: {t.trouble}; color: {t.trouble_ink}; padding: 8px 14px; }}
     QTextBrowser {{ background: {t.raised}; border: none; }}
