@@ -78,7 +78,7 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
             raise BadInputError("That swing is no longer in the lesson. Open the lesson again.")
         number = next((batch.number for batch in lesson.batches if batch.id == swing.batch_id), None)
         may_measure = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
-        shown = [_show_clip(library, clip, pupil, may_measure) for clip in swing.clips]
+        shown = [show_clip(library, clip, pupil, may_measure) for clip in swing.clips]
         clips = tuple(sorted(shown, key=lambda one: one.view is View.DOWN_THE_LINE))
         progress(1, 2)
         try:
@@ -101,7 +101,8 @@ def _downswing_s(clips: Sequence[ClipShown]) -> float | None:
     return None
 
 
-def _show_clip(library: Library, clip: Clip, pupil: Pupil, may_measure: bool) -> ClipShown:
+def show_clip(library: Library, clip: Clip, pupil: Pupil, may_measure: bool) -> ClipShown:
+    """Read a clip; without consent to measure its landmarks are left out."""
     kept = load_landmarks(library, clip, pupil.handedness) if may_measure else None
     track = None if kept is None else kept[0]
     return ClipShown(clip, clip.view, library.key_frames(clip.id), track)
