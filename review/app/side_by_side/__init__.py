@@ -1,0 +1,1 @@
+"""Two swings side by side, locked at a key frame, or one seen through the other; beneath them what changed."""
