@@ -54,6 +54,16 @@ class Canvas(QWidget):
         """Width by height of the original as displayed."""
         return self._original.width() / self._original.height()
 
+    @property
+    def original(self) -> QSizeF:
+        """Size of the original as displayed, in pixels."""
+        return QSizeF(self._original)
+
+    @property
+    def picture(self) -> NDArray[np.uint8] | None:
+        """The picture that is on, (h, w, 4); None where there is none."""
+        return self._pixels
+
     def set_size(self, width_px: int, height_px: int) -> None:
         """Say how large the original is as displayed."""
         self._original = QSizeF(width_px, height_px)
