@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.lesson_chart.view import LessonChart
     from review.app.pupils.page import PupilPage
     from review.app.swing_view.page import SwingPage
+    from review.app.tables.view import TablesPage
 
 
 class Window(QMainWindow):
@@ -51,6 +52,7 @@ class Window(QMainWindow):
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
         self.pupil_page: PupilPage | None = None
+        self.tables_page: TablesPage | None = None
         self.start_page.pupil_asked.connect(lambda pupil_id: self.show_pupil_page().open_pupil(pupil_id))
         self.start_page.new_asked.connect(lambda: self.show_pupil_page().ask_new())
         self.balls_page: BallsPage | None = None
@@ -83,6 +85,18 @@ class Window(QMainWindow):
             self.pages.addWidget(self.pupil_page)
         self._show_page(self.pupil_page)
         return self.pupil_page
+
+    def show_tables(self) -> TablesPage:
+        """Show the page that looks at a device's table."""
+        if self.tables_page is None:
+            from review.app.tables.view import TablesPage
+
+            self.tables_page = TablesPage(self.state, self)
+            self.tables_page.set_look(self.look)
+            self.tables_page.left.connect(self._show_lesson)
+            self.pages.addWidget(self.tables_page)
+        self._show_page(self.tables_page)
+        return self.tables_page
 
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
@@ -135,6 +149,8 @@ class Window(QMainWindow):
             self.start_page.take_focus()
         elif page is not None and page is self.pupil_page:
             self.pupil_page.take_focus()
+        elif page is not None and page is self.tables_page:
+            self.tables_page.take_focus()
         elif page is not None:
             page.setFocus()
 
@@ -160,7 +176,7 @@ class Window(QMainWindow):
         if choice.language != was.language:
             speak(choice.language)
             if self.swing_page is not None:
-                self.swing_page.close_swing()
+                self.swing_page.finish()
             self._build()
         self._apply_look()
         if self._choice_file is not None:
@@ -172,6 +188,8 @@ class Window(QMainWindow):
         self.start_page.set_look(look)
         if self.pupil_page is not None:
             self.pupil_page.set_look(look)
+        if self.tables_page is not None:
+            self.tables_page.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
@@ -207,6 +225,8 @@ class Window(QMainWindow):
             self.choose_look(self.choice.with_next_language())
         elif key == Qt.Key.Key_F5:
             self.status.toggle()
+        elif key == Qt.Key.Key_F6:
+            self.show_tables()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.close()
         else:
@@ -216,5 +236,5 @@ class Window(QMainWindow):
         """Wait for what runs beside the window."""
         self.state.line.close()
         if self.swing_page is not None:
-            self.swing_page.close_swing()
+            self.swing_page.finish()
         super().closeEvent(a0)

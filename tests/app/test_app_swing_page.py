@@ -1,22 +1,26 @@
 """A swing opened from the lesson chart, as a coach does it: by keys alone, on the sample lesson."""
 
+import threading
 from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
+from numbered_clips import numbered_clip, shown_of
 from PyQt5.QtCore import Qt
 from PyQt5.QtTest import QTest
 from waiting import PATIENCE_MS
 
 from review.app.swing_view.body_lines import LINE_COLOUR, TURN_COLOUR, draw_body
 from review.app.swing_view.numbers import say_frame
+from review.app.swing_view.player import SwingPlayer
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.body.series import Series
 from review.jobs.review_copies import has_copy
 from review.jobs.showing.swing import show_swing
 from review.lesson import Consent, Handedness, KeyFrame
 from review.library import Library
+from review.media import FrameSource
 from review.pose import LandmarkTrack
 
 
@@ -188,3 +192,30 @@ def test_key_frames_are_read_out_with_their_certainty(qtbot) -> None:
     qtbot.addWidget(bar)
     bar.show_clip(100, [KeyFrame("top", 0.5, 30, 0.62, "pose"), KeyFrame("impact", 0.9, 54, 1.0, "coach")])
     assert bar.accessibleDescription() == "top (certain 62 %), impact (your mark)"
+
+
+def test_closing_does_not_wait_for_a_slow_picture(qtbot, tmp_path: Path) -> None:
+    """A picture of an original with few key frames may take seconds; the window must not wait for it."""
+    gate = threading.Event()
+
+    class Slow(FrameSource):
+        def screen_frame(self, index: int):
+            if index == 5:
+                gate.wait(60.0)
+            return super().screen_frame(index)
+
+    clip = numbered_clip(tmp_path / "0.mp4", 20, 30)
+    player = SwingPlayer(shown_of([clip], ()), lambda _: lambda: Slow(clip))
+    qtbot.addWidget(player)
+    qtbot.waitUntil(lambda: player.leading.frame == 0, timeout=PATIENCE_MS)
+    came: list[int] = []
+    player.frame_shown.connect(came.append)
+    player.go_to(5)
+    (pump,) = player.screens.pumps
+    qtbot.waitUntil(lambda: pump.has_taken_all, timeout=PATIENCE_MS)
+    player.close_clips()
+    assert pump.is_running  # so close came back while the picture was still being fetched
+    gate.set()
+    pump.wait()
+    qtbot.wait(20)
+    assert came == []  # and what came of it after all is not shown

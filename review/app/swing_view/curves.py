@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pyqtgraph as pg
-from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QColor
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
@@ -33,6 +33,10 @@ class Curves(QWidget):
         self._key_moments_s: tuple[float, ...] = ()
         self._cursors: list[pg.InfiniteLine] = []
         self._moment_s = 0.0
+        self._to_draw: list[tuple[int, tuple[str, list[str]]]] = []
+        self._next = QTimer(self)
+        self._next.setSingleShot(True)
+        self._next.timeout.connect(self._draw_next)
         self._plots.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -67,16 +71,24 @@ class Curves(QWidget):
         units: dict[str, list[str]] = {}
         for name in self._curves:
             units.setdefault(KINDS[name].unit, []).append(name)
-        for row, (unit, names) in enumerate(units.items()):
-            plot = self._plots.addPlot(row=row, col=0)
-            self._dress(plot, unit)
-            for place, name in enumerate(names):
-                self._draw_curve(plot, name, place)
-            cursor = pg.InfiniteLine(
-                self._moment_s, pen=pg.mkPen(self._look.theme.accent, width=self._look.quiet_px / 8)
-            )
-            plot.addItem(cursor)
-            self._cursors.append(cursor)
+        self._to_draw = list(enumerate(units.items()))
+        self._next.start(0)
+
+    def _draw_next(self) -> None:
+        """Draw one plot: all at once would hold the window up."""
+        if not self._to_draw or self._look is None:
+            return
+        row, (unit, names) = self._to_draw.pop(0)
+        plot = self._plots.addPlot(row=row, col=0)
+        self._dress(plot, unit)
+        for place, name in enumerate(names):
+            self._draw_curve(plot, name, place)
+        pen = pg.mkPen(self._look.theme.accent, width=self._look.quiet_px / 8)
+        cursor = pg.InfiniteLine(self._moment_s, pen=pen)
+        plot.addItem(cursor)
+        self._cursors.append(cursor)
+        if self._to_draw:
+            self._next.start(0)
 
     def _dress(self, plot: pg.PlotItem, unit: str) -> None:
         assert self._look is not None

@@ -61,11 +61,20 @@ class FramePump(QObject):
         """Whether the thread lives."""
         return self._thread.is_alive()
 
+    @property
+    def has_taken_all(self) -> bool:
+        """Whether nothing that was asked for still waits; the last of it may be on its way."""
+        with self._changed:
+            return self._wanted is None and self._aside is None
+
     def close(self) -> None:
-        """End the thread and let go of the file; waits for the picture being fetched."""
+        """Let the thread end, and let go of the file, once the picture being fetched is there; nothing waits for it."""
         with self._changed:
             self._is_closed = True
             self._changed.notify()
+
+    def wait(self) -> None:
+        """Wait until the thread has ended."""
         if self._thread.is_alive():
             self._thread.join()
 

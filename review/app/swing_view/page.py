@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
+from review.app.swing_view.frame_pump import FramePump
 from review.app.swing_view.player import SwingPlayer
 from review.app.worker import Task, Worker
 from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
@@ -34,6 +35,7 @@ class SwingPage(QWidget):
         self._look: Look | None = None
         self._wanted = ""
         self._copier: Worker | None = None
+        self._ending: list[Worker | FramePump] = []
         self.player: SwingPlayer | None = None
         self.title = QLabel(self)
         self.title.setObjectName("quiet")
@@ -60,8 +62,9 @@ class SwingPage(QWidget):
         self._wanted = swing_id
         folder, lesson_id = self._state.library, self._state.lesson.lesson.id
 
-        def work(progress: Any) -> SwingShown:
-            return show_swing(folder, lesson_id, swing_id, progress)
+        def work(progress: Any) -> SwingShown | None:
+            # while it waited the coach may have gone on to the next
+            return show_swing(folder, lesson_id, swing_id, progress) if self._wanted == swing_id else None
 
         self._state.line.add(Task(tr("Opening the swing"), work, self._take, self._state.trouble_came.emit))
 
@@ -74,22 +77,30 @@ class SwingPage(QWidget):
         return tuple(screen.canvas.frame for screen in player.screens.all) == player.playhead.frames
 
     def close_swing(self) -> None:
-        """Let go of the clips; a copy that is being made is given up."""
+        """Let go of the clips; a copy that is being made is given up. What runs ends by itself, see ``finish``."""
         self._wanted = ""
+        self._ending = [one for one in self._ending if _is_running(one)]
         if self._copier is not None:
             self._copier.stop()
-            self._copier.wait()
+            self._ending.append(self._copier)
             self._copier = None
         if self.player is not None:
+            self._ending += self.player.screens.pumps
             self.player.close_clips()
             self._layout.removeWidget(self.player)
             self.player.deleteLater()
             self.player = None
 
+    def finish(self) -> None:
+        """Close, and wait until nothing runs: nothing may outlive the window."""
+        self.close_swing()
+        for one in self._ending:
+            one.wait()
+
     # inside
 
-    def _take(self, shown: SwingShown) -> None:
-        if shown.swing.id == self._wanted:
+    def _take(self, shown: SwingShown | None) -> None:
+        if shown is not None and shown.swing.id == self._wanted:
             self._show(shown)
 
     def _show(self, shown: SwingShown) -> None:
@@ -145,6 +156,10 @@ class SwingPage(QWidget):
             return
         if self.player is None or not press(self.player, a0):
             super().keyPressEvent(a0)
+
+
+def _is_running(one: Worker | FramePump) -> bool:
+    return one.isRunning() if isinstance(one, Worker) else one.is_running
 
 
 def press(player: SwingPlayer, event: QKeyEvent) -> bool:

@@ -47,6 +47,7 @@ class Screens(QWidget):
         super().__init__(parent)
         self._handedness, self._open_clip, self.has_lines = handedness, open_clip, True
         self._n_clips = len(clips)
+        self._closed: list[FramePump] = []
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(4)
@@ -77,14 +78,20 @@ class Screens(QWidget):
             screen.canvas.set_look(look)
 
     def close_clips(self) -> None:
-        """Let go of the clips."""
+        """Let go of the clips; their threads end by themselves."""
         for screen in self.all:
             screen.pump.close()
+
+    @property
+    def pumps(self) -> tuple[FramePump, ...]:
+        """The threads, those too that were closed but may still be at a picture."""
+        return (*self._closed, *(screen.pump for screen in self.all))
 
     def reopen(self) -> None:
         """Open the clips anew, now that review copies are there; the frames that are on stay."""
         self.close_clips()
         for place, screen in enumerate(self.all):
+            self._closed.append(screen.pump)
             screen.pump = self._make_pump(place, screen.canvas, self._open_clip(screen.shown))
             screen.pump.ask(max(0, screen.asked))
 
