@@ -19,6 +19,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F3", tr("text size")),
         ("F4", tr("language")),
         ("F5", tr("what runs and waits, free space")),
+        ("F6", tr("look at a device's table, add it to the lesson")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )

@@ -10,6 +10,17 @@ from review.shots import Certainty, ColumnMapping, ShotTable, TableProposal, pro
 from review.shots.terms import KNOWN, MEASURES, find_meaning, unit_of
 from review.tables import compute_factor, read_content, tidy_header
 
+_UNITS = ("mph", "km/h", "m/s", "ft/s", "yd", "m", "ft", "in", "cm", "mm", "deg", "rad", "rpm")
+
+
+def list_units(measure: str) -> tuple[str, ...]:
+    """Units in which a device may write a measure, its own first; none for what is no measure."""
+    if measure not in MEASURES:
+        return ()
+    own = unit_of(measure)
+    fitting = [unit for unit in _UNITS if compute_factor(unit, own) is not None]
+    return tuple(sorted(fitting, key=lambda unit: unit != own))
+
 
 @dataclass(frozen=True)
 class TableWishes:

@@ -1,0 +1,1 @@
+"""Looking at a device's table before it is added: what its columns would be read as, corrected and kept by name."""
