@@ -14,6 +14,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("+ −", tr("one measure more or fewer above each other")),
         ("Enter", tr("open the swing, the lesson")),
         ("F", tr("how the balls flew and where they were struck")),
+        ("S", tr("two swings side by side")),
         ("Esc", tr("close the message, go back")),
         ("F2", tr("light or dark")),
         ("F3", tr("text size")),
@@ -46,6 +47,29 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
+def list_pair_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of the page of two swings side by side and what it does."""
+    return (
+        ("← →", tr("both one frame back, one frame on, of the finer clip; with Shift ten")),
+        (tr("Page up, page down"), tr("key frame before, key frame after")),
+        (tr("Home, End"), tr("first and last frame")),
+        (tr("Space"), tr("play, stand still")),
+        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
+        ("L", tr("play between the first and the last key frame over and over")),
+        ("K", tr("lock both at the next key frame or mark")),
+        ("T", tr("meet at every key frame: time is stretched, and said to be")),
+        ("O", tr("one seen through the other, feet on feet; side by side again")),
+        (", .", tr("see less, more of the second")),
+        (tr("Tab"), tr("choose the side whose swing is changed")),
+        ("↑ ↓", tr("another swing on that side")),
+        ("D", tr("the typical swings of first and last batch again")),
+        ("V", tr("the other camera")),
+        ("M", tr("the next measure beneath")),
+        ("B", tr("lines of the body")),
+        ("+ − 0", tr("larger, smaller, as filmed")),
+    )
+
+
 def list_pupil_keys() -> tuple[tuple[str, str], ...]:
     """Every key of a pupil's page and what it does."""
     return (
@@ -73,6 +97,7 @@ class KeysPage(QTextBrowser):
         if document is not None:
             document.setDocumentMargin(40)
         swing = f"<h2>{tr('Keys of a swing')}</h2>{_table(list_swing_keys())}"
+        swing += f"<h2>{tr('Keys of two swings side by side')}</h2>{_table(list_pair_keys())}"
         pupil = f"<h2>{tr('Keys of a pupil')}</h2>{_table(list_pupil_keys())}"
         self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}{pupil}")
 

@@ -22,6 +22,7 @@ if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.balls.view import BallsPage
     from review.app.lesson_chart.view import LessonChart
     from review.app.pupils.page import PupilPage
+    from review.app.side_by_side.view import SideBySide
     from review.app.swing_view.page import SwingPage
     from review.app.tables.view import TablesPage
 
@@ -56,6 +57,7 @@ class Window(QMainWindow):
         self.start_page.pupil_asked.connect(lambda pupil_id: self.show_pupil_page().open_pupil(pupil_id))
         self.start_page.new_asked.connect(lambda: self.show_pupil_page().ask_new())
         self.balls_page: BallsPage | None = None
+        self.pair_page: SideBySide | None = None
         self.status = StatusLine(self.state.line, self.state.library, self)
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
@@ -120,6 +122,18 @@ class Window(QMainWindow):
             self.pages.addWidget(self.balls_page)
         self._show_page(self.balls_page)
 
+    def show_pair(self) -> None:
+        """Show the typical swings of the first and the last batch side by side."""
+        if self.pair_page is None:
+            from review.app.side_by_side.view import SideBySide
+
+            self.pair_page = SideBySide(self.state, self)
+            self.pair_page.set_look(self.look)
+            self.pair_page.left.connect(self._show_lesson)
+            self.pages.addWidget(self.pair_page)
+        self._show_page(self.pair_page)
+        self.pair_page.open_pair()
+
     def leave_swing(self) -> None:
         """Close the swing that is open, and show the lesson."""
         if self.swing_page is not None:
@@ -158,6 +172,8 @@ class Window(QMainWindow):
         if self.pages.currentWidget() is self.keys_page:
             if self.swing_page is not None and self.swing_page.player is not None:
                 self._show_page(self.swing_page)
+            elif self.pair_page is not None and self.pair_page.player is not None:
+                self._show_page(self.pair_page)
             else:
                 self._show_lesson()
         else:
@@ -177,6 +193,8 @@ class Window(QMainWindow):
             speak(choice.language)
             if self.swing_page is not None:
                 self.swing_page.finish()
+            if self.pair_page is not None:
+                self.pair_page.finish()
             self._build()
         self._apply_look()
         if self._choice_file is not None:
@@ -196,6 +214,8 @@ class Window(QMainWindow):
             self.swing_page.set_look(look)
         if self.balls_page is not None:
             self.balls_page.set_look(look)
+        if self.pair_page is not None:
+            self.pair_page.set_look(look)
 
     # what Qt tells
 
@@ -217,6 +237,8 @@ class Window(QMainWindow):
             self._toggle_keys()
         elif key == Qt.Key.Key_F and self.pages.currentWidget() is self.chart:
             self.show_balls()
+        elif key == Qt.Key.Key_S and self.pages.currentWidget() is self.chart:
+            self.show_pair()
         elif key == Qt.Key.Key_F2:
             self.choose_look(self.choice.with_next_theme())
         elif key == Qt.Key.Key_F3:
@@ -237,4 +259,6 @@ class Window(QMainWindow):
         self.state.line.close()
         if self.swing_page is not None:
             self.swing_page.finish()
+        if self.pair_page is not None:
+            self.pair_page.finish()
         super().closeEvent(a0)

@@ -1,0 +1,119 @@
+"""What changed from the first batch to the last, beneath two clips or beside them: words, no tiles."""
+
+from PyQt5.QtCore import QSize, Qt
+from PyQt5.QtGui import QPainter, QPaintEvent
+from PyQt5.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
+
+from review.app.language import tr
+from review.app.look import Look
+from review.app.look.painting import paint_mark
+from review.app.side_by_side.words import Told
+
+
+class BatchMark(QWidget):
+    """The mark of a batch, as large as a line of text."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._number, self._look = 1, None  # type: tuple[int, Look | None]
+        self.setSizePolicy(QSizePolicy.Policy.Fixed, QSizePolicy.Policy.Fixed)
+
+    def show_batch(self, number: int, look: Look) -> None:
+        """Show another batch's."""
+        self._number, self._look = number, look
+        self.setAccessibleName(tr("batch {n}", n=number))
+        self.updateGeometry()
+        self.update()
+
+    def sizeHint(self) -> QSize:
+        """A square."""
+        side = 0 if self._look is None else self._look.number_px
+        return QSize(side, side)
+
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint it."""
+        if self._look is not None:
+            painter, half = QPainter(self), self.height() / 2
+            painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+            paint_mark(painter, self._number, self._look.theme.colour_of(self._number), half, half, 0.8 * half)
+
+
+class ChangePanel(QWidget):
+    """Shows a ``Told``; beside the clips its parts stand below each other, beneath them side by side."""
+
+    def __init__(self, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self._look: Look | None = None
+        self.label, self.first, self.last, self.change = (self._text(name) for name in ("quiet", *3 * ("number",)))
+        self.verdict, self.interval, self.why = self._text("verdict"), self._text("quiet"), self._text("quiet")
+        self.felt_head, self.felt = self._text("heading"), self._text("")
+        self.measured_head, self.measured = self._text("heading"), self._text("")
+        self.marks = BatchMark(self), BatchMark(self)
+        self._parts = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
+        self._parts.setContentsMargins(0, 0, 0, 0)
+        both, changed, felt = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
+        both.addWidget(self.label)
+        for mark, text in zip(self.marks, (self.first, self.last), strict=True):
+            row = QHBoxLayout()
+            row.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+            row.addWidget(text, 1)
+            both.addLayout(row)
+        changed.addWidget(self.change)
+        chip = QHBoxLayout()
+        chip.addWidget(self.verdict)
+        chip.addStretch(1)
+        changed.addLayout(chip)
+        for text in (self.interval, self.why):
+            changed.addWidget(text)
+        for text in (self.felt_head, self.felt, self.measured_head, self.measured):
+            felt.addWidget(text)
+        for column, stretch in ((both, 3), (changed, 4), (felt, 4)):
+            column.addStretch(1)
+            column.setSpacing(2)
+            self._parts.addLayout(column, stretch)
+        self.setAccessibleName(tr("First batch against last"))
+
+    def _text(self, name: str) -> QLabel:
+        text = QLabel(self)
+        text.setObjectName(name)
+        text.setWordWrap(name != "verdict")
+        text.setTextFormat(Qt.TextFormat.PlainText)
+        return text
+
+    def set_look(self, look: Look) -> None:
+        """Take on colours and sizes."""
+        self._look = look
+        self._parts.setSpacing(look.plain_px)
+        theme = look.theme
+        self.verdict.setStyleSheet(
+            f"background: {theme.ink}; color: {theme.ground}; font-weight: bold; border-radius: 4px; padding: 2px 10px;"
+        )
+        self.change.setStyleSheet("font-weight: bold;")
+
+    def stand(self, is_beside: bool) -> None:
+        """Stand beside the clips, or beneath them."""
+        directions = QBoxLayout.Direction
+        self._parts.setDirection(directions.TopToBottom if is_beside else directions.LeftToRight)
+
+    def show_told(self, told: Told) -> None:
+        """Show what is told; what is empty leaves no room."""
+        change, look = told.change, self._look
+        for text, words in (
+            (self.label, told.label),
+            (self.first, "" if change is None else change.first_words),
+            (self.last, "" if change is None else change.last_words),
+            (self.change, "" if change is None else change.change),
+            (self.verdict, "" if change is None else change.verdict),
+            (self.interval, "" if change is None else change.interval),
+            (self.why, told.instead if change is None else change.why),
+            (self.felt_head, tr("felt") if told.felt else ""),
+            (self.felt, tr("“{words}”", words=told.felt) if told.felt else ""),
+            (self.measured_head, tr("measured") if told.felt and told.measured else ""),
+            (self.measured, told.measured if told.felt else ""),
+        ):
+            text.setText(words)
+            text.setVisible(bool(words))
+        for mark, number in zip(self.marks, (1, 1) if change is None else (change.first, change.last), strict=True):
+            mark.setVisible(change is not None)
+            if look is not None:
+                mark.show_batch(number, look)

@@ -1,0 +1,62 @@
+"""What stands beside two swings, without Qt: whose batch, what changed, what was felt and what was measured."""
+
+from dataclasses import dataclass
+
+from review.app.language import tr
+from review.app.lesson_chart.first_last import FirstLast, say_first_last
+from review.compare.samples import MeasureKey
+from review.jobs.comparing import LessonComparison
+from review.jobs.showing.pair import SideShown
+from review.lesson import label
+from review.lesson.words import say_change
+from review.lettering import capitalise
+
+
+@dataclass(frozen=True)
+class Told:
+    """One measure first against last, and the last batch's feel beside what the aim's measures did; all may be empty.
+
+    ``instead`` says why there is no ``change``.
+    """
+
+    label: str
+    change: FirstLast | None
+    instead: str
+    felt: str
+    measured: str
+
+
+def say_side(side: SideShown) -> str:
+    """Say which swing it is: 'Batch 1 · swing 3 · drill'."""
+    batch = tr("no batch") if side.batch is None else tr("batch {n}", n=side.batch.number)
+    kind = "" if side.swing.kind == "shot" else tr(side.swing.kind.value)
+    return capitalise(" · ".join(part for part in (batch, tr("swing {n}", n=side.swing.order), kind) if part))
+
+
+def tell(compared: LessonComparison | None, key: MeasureKey | None, why_not: str = "") -> Told:
+    """Tell what stands beneath; ``why_not`` is the reason where nothing could be compared."""
+    if compared is None:
+        return Told("", None, why_not or tr("Comparing first and last …"), "", "")
+    change = None if key is None else say_first_last(compared, key)
+    name = "" if key is None else capitalise(tr(label(*key)))
+    instead = "" if change is not None else tr("Not measured in both batches.")
+    return Told(name, change, instead, compared.last.feel, say_measured(compared))
+
+
+def say_measured(compared: LessonComparison) -> str:
+    """Say what the aim's measures did, with how sure that is: 'club path: 4.0° less in-to-out (clear); ...'."""
+    hand = compared.pupil.handedness
+    return "; ".join(
+        f"{tr(c.label)}: {say_change(c.name, c.mean_first, c.mean_last, hand)} ({tr(c.verdict.value)})"
+        for c in compared.comparisons
+        if c.in_aim and min(c.n_first, c.n_last) > 1
+    )
+
+
+def pick_numbers(
+    compared: LessonComparison, chosen: tuple[MeasureKey, ...], n: int = 3
+) -> tuple[tuple[str, FirstLast], ...]:
+    """The numbers a pupil is shown: those up on the chart, then the aim's; only what both batches have."""
+    aim = [(c.name, c.key_frame) for c in compared.comparisons if c.in_aim]
+    told = [(capitalise(tr(label(*key))), say_first_last(compared, key)) for key in dict.fromkeys((*chosen, *aim))]
+    return tuple((name, change) for name, change in told if change is not None)[:n]
