@@ -21,6 +21,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F4", tr("language")),
         ("F5", tr("what runs and waits, free space")),
         ("F6", tr("look at a device's table, add it to the lesson")),
+        ("F7", tr("open questions about clips and rows")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )

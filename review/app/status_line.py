@@ -5,7 +5,7 @@ from pathlib import Path
 
 from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
-from review.app.language import tr
+from review.app.language import say_count, tr
 from review.app.worker import Line
 
 _LOW_BYTES = 5 * 10**9
@@ -20,12 +20,13 @@ class StatusLine(QFrame):
         self.setObjectName("status")
         self.setAccessibleName(tr("State of the work"))
         self._line, self._library = line, library
-        self._work, self._space = QLabel(self), QLabel(self)
-        self._work.setObjectName("quiet")
-        self._space.setObjectName("quiet")
+        self._work, self._asked, self._space = QLabel(self), QLabel(self), QLabel(self)
         layout = QHBoxLayout(self)
-        layout.addWidget(self._work, 1)
-        layout.addWidget(self._space)
+        for label in (self._work, self._asked, self._space):
+            label.setObjectName("quiet")
+            layout.addWidget(label)
+        layout.setStretch(0, 1)
+        self._n_asked = 0
         line.changed.connect(self._update_work)
         self.is_wanted = False
         self.show_if_needed()
@@ -36,11 +37,20 @@ class StatusLine(QFrame):
         self.show_if_needed()
 
     def show_if_needed(self) -> None:
-        """Show it when it is wanted, or when there is little room left."""
+        """Show it when it is wanted, there is little room left, or something is to be asked."""
         free = find_free_bytes(self._library)
-        self._space.setText(tr("{size} GB free · {folder}", size=f"{free / 1e9:.0f}", folder=self._library))
+        space = tr("{size} GB free · {folder}", size=f"{free / 1e9:.0f}", folder=self._library)
+        if free < _LOW_BYTES:
+            space = tr("Little room: {size} GB free. Make room before the next lesson.", size=f"{free / 1e9:.1f}")
+        self._space.setText(space)
+        self._asked.setText(say_count(self._n_asked, "1 question (F7)", "{n} questions (F7)") if self._n_asked else "")
         self._update_work()
-        self.setVisible(self.is_wanted or free < _LOW_BYTES)
+        self.setVisible(self.is_wanted or free < _LOW_BYTES or self._n_asked > 0)
+
+    def show_questions(self, n: int) -> None:
+        """Show how many questions are open."""
+        self._n_asked = n
+        self.show_if_needed()
 
     def _update_work(self) -> None:
         self._work.setText(say_work(self._line))

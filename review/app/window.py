@@ -14,17 +14,17 @@ from review.app.keys import KeysPage
 from review.app.language import speak, tr
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
+from review.app.other_pages import OtherPages
 from review.app.pupils.start_page import StartPage
+from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 
 if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.balls.view import BallsPage
     from review.app.lesson_chart.view import LessonChart
-    from review.app.pupils.page import PupilPage
     from review.app.side_by_side.view import SideBySide
     from review.app.swing_view.page import SwingPage
-    from review.app.tables.view import TablesPage
 
 
 class Window(QMainWindow):
@@ -35,9 +35,11 @@ class Window(QMainWindow):
         self.choice, self._choice_file = choice, choice_file
         speak(choice.language)
         self.state = ReviewState(library, self)
+        self.questions = OpenQuestions(self.state, self)
         self.bar = ErrorBar(self)
         self.bar.dismissed.connect(self._focus_page)
         self._build()
+        self.questions.changed.connect(lambda: self.status.show_questions(len(self.questions)))
         self.state.trouble_came.connect(self.bar.say)
         self.state.lesson_changed.connect(self.leave_swing)
         self.state.swing_opened.connect(self._open_swing)
@@ -52,13 +54,15 @@ class Window(QMainWindow):
         self.keys_page = KeysPage(self)
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
-        self.pupil_page: PupilPage | None = None
-        self.tables_page: TablesPage | None = None
-        self.start_page.pupil_asked.connect(lambda pupil_id: self.show_pupil_page().open_pupil(pupil_id))
-        self.start_page.new_asked.connect(lambda: self.show_pupil_page().ask_new())
+        self.others = OtherPages(
+            self.state, self.questions, self.pages, self._show_page, self._show_lesson, self._show_pupils
+        )
+        self.start_page.pupil_asked.connect(lambda pupil_id: self.others.show_pupil().open_pupil(pupil_id))
+        self.start_page.new_asked.connect(lambda: self.others.show_pupil().ask_new())
         self.balls_page: BallsPage | None = None
         self.pair_page: SideBySide | None = None
         self.status = StatusLine(self.state.line, self.state.library, self)
+        self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
         middle = QWidget(self)
@@ -76,29 +80,8 @@ class Window(QMainWindow):
 
     # pages
 
-    def show_pupil_page(self) -> PupilPage:
-        """Show the page of one pupil, empty at first."""
-        if self.pupil_page is None:
-            from review.app.pupils.page import PupilPage
-
-            self.pupil_page = PupilPage(self.state, self)
-            self.pupil_page.set_look(self.look)
-            self.pupil_page.left.connect(lambda: self._show_page(self.start_page))
-            self.pages.addWidget(self.pupil_page)
-        self._show_page(self.pupil_page)
-        return self.pupil_page
-
-    def show_tables(self) -> TablesPage:
-        """Show the page that looks at a device's table."""
-        if self.tables_page is None:
-            from review.app.tables.view import TablesPage
-
-            self.tables_page = TablesPage(self.state, self)
-            self.tables_page.set_look(self.look)
-            self.tables_page.left.connect(self._show_lesson)
-            self.pages.addWidget(self.tables_page)
-        self._show_page(self.tables_page)
-        return self.tables_page
+    def _show_pupils(self) -> None:
+        self._show_page(self.start_page)
 
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
@@ -159,12 +142,10 @@ class Window(QMainWindow):
 
     def _focus_page(self) -> None:
         page = self.pages.currentWidget()
+        if self.others.take_focus(page):
+            return
         if page is self.start_page:
             self.start_page.take_focus()
-        elif page is not None and page is self.pupil_page:
-            self.pupil_page.take_focus()
-        elif page is not None and page is self.tables_page:
-            self.tables_page.take_focus()
         elif page is not None:
             page.setFocus()
 
@@ -204,10 +185,7 @@ class Window(QMainWindow):
         look = self.look
         self.setStyleSheet(make_style(look))
         self.start_page.set_look(look)
-        if self.pupil_page is not None:
-            self.pupil_page.set_look(look)
-        if self.tables_page is not None:
-            self.tables_page.set_look(look)
+        self.others.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
@@ -248,7 +226,9 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F5:
             self.status.toggle()
         elif key == Qt.Key.Key_F6:
-            self.show_tables()
+            self.others.show_tables()
+        elif key == Qt.Key.Key_F7:
+            self.others.show_questions()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.close()
         else:

@@ -92,6 +92,11 @@ def make_style(look: Look) -> str:
     QLabel#number {{ font-size: {look.number_px}px; }}
     QLabel#quiet {{ font-size: {look.quiet_px}px; color: {t.quiet_ink}; }}
     QListWidget {{ background: {t.ground}; border: none; outline: none; }}
+    QListWidget#choices::item {{ padding: 3px 10px; border-left: 5px solid {t.ground}; }}
+    QListWidget#choices::item:selected {{ background: {t.raised}; color: {t.ink}; border-left-color: {t.accent}; }}
+    QScrollBar:vertical {{ background: {t.ground}; width: 12px; margin: 0; }}
+    QScrollBar::handle:vertical {{ background: {t.line}; min-height: 30px; }}
+    QScrollBar::add-line:vertical, QScrollBar::sub-line:vertical {{ height: 0; }}
     QFrame#trouble {{ background: {t.trouble}; }}
     QFrame#trouble QLabel, QFrame#trouble QPushButton {{ color: {t.trouble_ink}; background: {t.trouble}; }}
     QFrame#status {{ background: {t.raised}; border-top: 1px solid {t.line}; }}

@@ -62,6 +62,7 @@ class AskOneOf(_Asking):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         self.choices = QListWidget()
+        self.choices.setObjectName("choices")
         super().__init__(self.choices, tr("↑ ↓ or first letters   Enter takes it   Esc back"), parent)
         self.choices.itemDoubleClicked.connect(lambda _: self._take())
 

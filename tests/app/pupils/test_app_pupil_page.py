@@ -47,7 +47,7 @@ def coach(qtbot):
             qtbot.waitUntil(lambda: QApplication.focusWidget() is not None, timeout=PATIENCE_MS)
             self.press(Qt.Key.Key_Space)
             self.settle(window)
-            return window.pupil_page
+            return window.others.pupil
 
     return Coach()
 
@@ -80,7 +80,7 @@ def test_a_new_minor_with_guardian_and_the_guardians_consent(open_window, coach,
     window.activateWindow()
     coach.settle(window)
     coach.press(Qt.Key.Key_Plus)
-    page, form = window.pupil_page, window.pupil_page.details
+    page, form = window.others.pupil, window.others.pupil.details
     coach.write("Kim Example")
     coach.press(Qt.Key.Key_Return)
     assert "from which side" in form.refusal.text()

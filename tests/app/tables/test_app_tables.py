@@ -86,7 +86,7 @@ def page(qtbot, open_lesson, library, strange_table):
     write(qtbot, str(strange_table))
     press(qtbot, Qt.Key.Key_Return)
     settle(qtbot, window)
-    return window.tables_page
+    return window.others.tables
 
 
 def test_from_unknown_headers_to_the_lesson(qtbot, page, library):
@@ -189,7 +189,7 @@ def test_what_cannot_be_done_is_said_and_nothing_is_lost(qtbot, page, library):
 
 def test_without_a_lesson_it_is_looked_at_and_not_added(qtbot, open_window, sample_library):
     window = open_window(sample_library)
-    page = window.show_tables()
+    page = window.others.show_tables()
     page.open_table(find_sample_lesson().parent / "shots.csv")
     settle(qtbot, window)
     assert all(line.first[0] in "✓≈?–" for line in page.lines if line.kind.name == "COLUMN")

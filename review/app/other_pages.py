@@ -1,0 +1,94 @@
+"""Pages beside the lesson's own: a pupil, a device's table, open questions. Each is made when it is first shown."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PyQt5.QtWidgets import QStackedWidget, QWidget
+
+from review.app.look import Look
+from review.app.questions.asked import OpenQuestions
+from review.app.state import ReviewState
+
+if TYPE_CHECKING:  # loaded with the page
+    from review.app.pupils.page import PupilPage
+    from review.app.questions.view import QuestionsPage
+    from review.app.tables.view import TablesPage
+
+
+class OtherPages:
+    """Shows them in ``pages`` by way of ``show``; ``leave`` goes back to the lesson, ``to_pupils`` to all pupils."""
+
+    def __init__(
+        self,
+        state: ReviewState,
+        questions: OpenQuestions,
+        pages: QStackedWidget,
+        show: Callable[[QWidget], None],
+        leave: Callable[[], None],
+        to_pupils: Callable[[], None],
+    ) -> None:
+        self._state, self._questions, self._pages = state, questions, pages
+        self._show, self._leave, self._to_pupils = show, leave, to_pupils
+        self._look: Look | None = None
+        self.pupil: PupilPage | None = None
+        self.tables: TablesPage | None = None
+        self.questions: QuestionsPage | None = None
+
+    def show_pupil(self) -> PupilPage:
+        """Show the page of one pupil, empty at first."""
+        if self.pupil is None:
+            from review.app.pupils.page import PupilPage
+
+            self.pupil = PupilPage(self._state, self._pages)
+            self.pupil.left.connect(self._to_pupils)
+            self._take_in(self.pupil)
+        self._show(self.pupil)
+        return self.pupil
+
+    def show_tables(self) -> TablesPage:
+        """Show the page that looks at a device's table."""
+        if self.tables is None:
+            from review.app.tables.view import TablesPage
+
+            self.tables = TablesPage(self._state, self._pages)
+            self.tables.left.connect(self._leave)
+            self._take_in(self.tables)
+        self._show(self.tables)
+        return self.tables
+
+    def show_questions(self) -> QuestionsPage:
+        """Show what is to be asked about the lesson."""
+        if self.questions is None:
+            from review.app.questions.view import QuestionsPage
+
+            self.questions = QuestionsPage(self._questions, self._pages)
+            self.questions.left.connect(self._leave_questions)
+            self._take_in(self.questions)
+        self._show(self.questions)
+        return self.questions
+
+    def set_look(self, look: Look) -> None:
+        """Let all take on a look."""
+        self._look = look
+        for page in (self.pupil, self.tables, self.questions):
+            if page is not None:
+                page.set_look(look)
+
+    def take_focus(self, page: QWidget | None) -> bool:
+        """Let the keyboard go where it belongs on one of these pages; False where the page is another."""
+        for own in (self.pupil, self.tables, self.questions):
+            if own is not None and page is own:
+                own.take_focus()
+                return True
+        return False
+
+    def _leave_questions(self) -> None:
+        if not self._questions.renew_lesson():
+            self._leave()
+
+    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage) -> None:
+        if self._look is not None:
+            page.set_look(self._look)
+        self._pages.addWidget(page)
