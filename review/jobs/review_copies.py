@@ -1,8 +1,5 @@
 """Review copies of a lesson's clips: made when there is time, opened when a clip is looked at."""
 
-from collections.abc import Sequence
-
-from review.errors import BadInputError
 from review.lesson import Clip
 from review.library import Library
 from review.media import CopyMap, DamagedCopyError, FrameSource, ReviewCopy, probe_video, write_review_copy
@@ -64,27 +61,6 @@ def make_copy(library: Library, clip: Clip, progress: Progress = silent) -> None
         need_bytes=expected_bytes(probe_video(footage)),
     )
     library.save_arrays(_KIND, _key(clip), copy_map.as_arrays(), clip_content=clip.content)
-
-
-def make_copies(library: Library, clips: Sequence[Clip], progress: Progress = silent) -> dict[str, str]:
-    """Make the review copies of clips; return why not, by clip id, for those that cannot be read.
-
-    ``progress`` gets frames done and frames in all; else as ``make_copy``.
-    """
-    total, done = sum(clip.n_frames for clip in clips), 0
-    problems: dict[str, str] = {}
-    for clip in clips:
-
-        def report(i: int, _: int, before: int = done) -> None:
-            progress(min(before + i, total), total)
-
-        try:
-            make_copy(library, clip, report)
-        except BadInputError as error:
-            problems[clip.id] = str(error)
-        done += clip.n_frames
-        progress(done, total)
-    return problems
 
 
 def drop_copy(library: Library, clip: Clip) -> None:

@@ -13,6 +13,7 @@ from PyQt5.QtTest import QTest
 from review.app.look import DARK, Look
 from review.app.swing_view.page import press
 from review.app.swing_view.player import SwingPlayer
+from review.errors import BadInputError
 from review.lesson import KeyFrame
 from review.media import FrameSource, ReviewCopy, write_review_copy
 
@@ -223,4 +224,40 @@ def test_a_clip_that_cannot_be_read_says_so_in_its_place(qtbot, tmp_path) -> Non
     qtbot.waitUntil(lambda: "gone.mp4" in player.leading.message, timeout=10_000)
     for key in (Qt.Key.Key_Right, Qt.Key.Key_Space, Qt.Key.Key_L, Qt.Key.Key_End):
         hit(player, key)  # nothing to show, nothing happens
+    player.close_clips()
+
+
+def test_one_of_two_clips_that_is_gone_leaves_the_other_to_be_looked_at(qtbot, tmp_path) -> None:
+    clips = [numbered_clip(tmp_path / f"{i}.mp4", 100, 60) for i in range(2)]
+    shown = shown_of(clips, KEYS)
+    clips[0].unlink()
+    player = SwingPlayer(shown, lambda clip: lambda: FrameSource(Path(clip.clip.file)))
+    qtbot.addWidget(player)
+    gone, there = (screen.canvas for screen in player.screens.all)
+    qtbot.waitUntil(lambda: there.frame is not None and "0.mp4" in gone.message, timeout=10_000)
+    assert player.leading is there
+    hit(player, Qt.Key.Key_PageDown)
+    qtbot.waitUntil(lambda: there.frame == 12, timeout=10_000)
+    assert number_on(there) == 12
+    hit(player, Qt.Key.Key_V)
+    assert player.leading is there
+    player.close_clips()
+
+
+def test_a_frame_that_does_not_decode_is_told_and_others_are_shown(qtbot, tmp_path) -> None:
+    class Hurt(FrameSource):
+        def screen_frame(self, index: int):
+            if index == 7:
+                raise BadInputError("frame 7 does not decode")
+            return super().screen_frame(index)
+
+    clip = numbered_clip(tmp_path / "0.mp4", 100, 60)
+    player = SwingPlayer(shown_of([clip], KEYS), lambda _: lambda: Hurt(clip))
+    qtbot.addWidget(player)
+    qtbot.waitUntil(lambda: player.leading.frame == 0, timeout=10_000)
+    player.go_to(7)
+    qtbot.waitUntil(lambda: player.leading.message == "frame 7 does not decode", timeout=10_000)
+    player.step(1)
+    wait_for(qtbot, player, 8)
+    assert number_on(player.leading) == 8
     player.close_clips()

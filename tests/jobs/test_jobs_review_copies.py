@@ -1,5 +1,6 @@
 """Review copies in a library: kept once, remade when damaged, gone with their pupil."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -8,7 +9,8 @@ from lessons_of_one_clip import CLIP, plan_lesson
 
 from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.adding import add_lesson
-from review.jobs.review_copies import drop_copy, has_copy, make_copies, make_copy, open_frames
+from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
+from review.jobs.showing.swing import copy_swing
 from review.library import Library
 from review.media import FrameReader
 
@@ -32,7 +34,7 @@ def test_copy_is_made_once_and_shows_the_clip(library, clip) -> None:
     with open_frames(library, clip) as source:
         assert not source.has_copy
     told: list[tuple[int, int]] = []
-    assert make_copies(library, [clip], lambda done, total: told.append((done, total))) == {}
+    make_copy(library, clip, lambda done, total: told.append((done, total)))
     assert told[-1] == (clip.n_frames, clip.n_frames)
     assert told == sorted(told)
     made_at = [p.stat().st_mtime_ns for p in copies(library)]
@@ -77,7 +79,7 @@ def test_cancelled_copy_leaves_nothing(library, clip) -> None:
             raise Cancelled("Stopped.")
 
     with pytest.raises(Cancelled):
-        make_copies(library, [clip], cancel)
+        make_copy(library, clip, cancel)
     assert not copies(library)
 
 
@@ -111,3 +113,14 @@ def test_dropped_copy_is_gone(library, clip) -> None:
     drop_copy(library, clip)
     drop_copy(library, clip)
     assert not copies(library)
+
+
+def test_copies_of_a_swing_are_made_apart_and_what_cannot_be_is_told(library, clip) -> None:
+    gone = replace(clip, id="gone", file="clips/gone.mp4")
+    told: list[tuple[int, int]] = []
+    problems = copy_swing(library.folder, [clip, gone], lambda done, total: told.append((done, total)))
+    assert has_copy(library, clip)
+    assert list(problems) == ["gone"]
+    assert "gone.mp4" in problems["gone"]
+    assert told == sorted(told)
+    assert copy_swing(library.folder, [clip]) == {}  # there already

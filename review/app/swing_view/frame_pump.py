@@ -19,6 +19,7 @@ class FramePump(QObject):
 
     ``opened`` comes once, before the first frame, or ``failed`` in its place. ``came`` brings the number of a frame and
     its picture as ``FrameSource.screen_frame`` gives it; ``came_aside`` one that was asked for beside them.
+    ``damaged`` comes in the place of a frame that does not decode.
 
     Parameters
     ----------
@@ -30,6 +31,7 @@ class FramePump(QObject):
     came = pyqtSignal(int, object)
     came_aside = pyqtSignal(int, object)
     failed = pyqtSignal(str)
+    damaged = pyqtSignal(str)
 
     def __init__(self, open_source: OpenSource, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -84,7 +86,10 @@ class FramePump(QObject):
                 self._tell(self.opened, source)
                 while (asked := self._next(source)) is not None:
                     signal, frame = asked
-                    self._tell(signal, frame, source.screen_frame(frame))
+                    try:
+                        self._tell(signal, frame, source.screen_frame(frame))
+                    except ReviewError as error:  # a damaged place: other frames may still be shown
+                        self._tell(self.damaged, str(error))
         except ReviewError as error:
             self._tell(self.failed, str(error))
         except Exception as error:  # noqa: BLE001 - whatever it is must reach the coach, not end the program

@@ -13,12 +13,11 @@ from review.app.swing_view.curves import Curves
 from review.app.swing_view.frame_pump import OpenSource
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.numbers import say_frame
-from review.app.swing_view.playhead import ClipClock, Playhead
+from review.app.swing_view.playhead import Playhead
 from review.app.swing_view.pressure_panel import PressurePanel
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing.swing import ClipShown, SwingShown
-from review.lesson import FloatArray
 
 _TICK_MS = 8
 _SLOW_EVERY_S = 0.1
@@ -85,7 +84,7 @@ class SwingPlayer(QWidget):
         self.screens.close_clips()
 
     def _begin(self) -> None:
-        clocks = [_clock_of(screen.shown, screen.time_s) for screen in self.screens.all if screen.time_s is not None]
+        clocks = [screen.clock for screen in self.screens.all]
         self.playhead = Playhead(clocks)
         # a picture that is narrow leaves its room to the curves
         wide = sum(screen.canvas.aspect for screen in self.screens.all)
@@ -94,7 +93,8 @@ class SwingPlayer(QWidget):
         moments_s = clocks[self.shown.measured].moments_s
         fitting = {name: one for name, one in self.shown.curves.items() if len(one.value) == len(moments_s)}
         self.curves.show_curves(fitting, moments_s, self.shown.clips[self.shown.measured].key_frames)
-        self.lead_with(0)
+        self.lead_with(next(i for i, screen in enumerate(self.screens.all) if not screen.is_lost))
+        self.go_to(0)
         self.clips_opened.emit(self.screens.have_copies)
 
     # where it is
@@ -144,7 +144,7 @@ class SwingPlayer(QWidget):
 
     def lead_with(self, place: int) -> None:
         """Let a clip lead: frames are stepped and key frames shown in it."""
-        if self.playhead is None or not 0 <= place < len(self.screens.all):
+        if self.playhead is None or self.screens.all[place].is_lost:
             return
         self.playhead.lead_with(place)
         self.screens.set_leading(place)
@@ -154,7 +154,7 @@ class SwingPlayer(QWidget):
     def lead_with_next(self) -> None:
         """Let the next clip lead."""
         if self.playhead is not None:
-            self.lead_with((self.playhead.lead + 1) % len(self.screens.all))
+            self.lead_with((self.playhead.lead + 1) % len(self.screens.all))  # a lost one does not take the lead
 
     # playing
 
@@ -255,9 +255,3 @@ class SwingPlayer(QWidget):
         time_s = moment_s / measured.time_scale + measured.lock_s
         numbers = say_frame(self.shown.curves, time_s, self.shown.pupil.handedness)
         self.numbers.show_numbers(numbers, self.shown.why_no_curves, moment_s, self.playhead)
-
-
-def _clock_of(clip: ClipShown, time_s: FloatArray) -> ClipClock:
-    """All clips of a swing meet at impact; one where it is not known begins at the others' impact, and says so."""
-    lock_s = clip.impact_s
-    return ClipClock(time_s, clip.clip.time_scale, float(time_s[0]) if lock_s is None else lock_s)

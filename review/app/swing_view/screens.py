@@ -13,6 +13,7 @@ from review.app.look import Look
 from review.app.swing_view.body_lines import BodyLine, draw_body
 from review.app.swing_view.canvas import Canvas
 from review.app.swing_view.frame_pump import FramePump, OpenSource
+from review.app.swing_view.playhead import ClipClock
 from review.jobs.showing.swing import ClipShown
 from review.lesson import FloatArray, Handedness, KeyFrameName
 from review.media import FrameSource
@@ -20,7 +21,10 @@ from review.media import FrameSource
 
 @dataclass
 class Screen:
-    """One clip; ``time_s`` are its frames' times once it is open, ``asked`` the frame last asked for."""
+    """One clip; ``time_s`` are its frames' times once it is open, ``asked`` the frame last asked for.
+
+    ``is_lost`` says that it could not be opened.
+    """
 
     shown: ClipShown
     canvas: Canvas
@@ -28,6 +32,18 @@ class Screen:
     time_s: FloatArray | None = None
     has_copy: bool = False
     asked: int = -1
+    is_lost: bool = False
+
+    @property
+    def clock(self) -> ClipClock:
+        """Its frames on the swing's clock, on which all clips meet at impact.
+
+        One where impact is not known begins at the others' impact, and says so; one that is lost has a single frame.
+        """
+        if self.time_s is None:
+            return ClipClock(np.zeros(1))
+        lock_s = self.shown.impact_s
+        return ClipClock(self.time_s, self.shown.clip.time_scale, float(self.time_s[0]) if lock_s is None else lock_s)
 
 
 class Screens(QWidget):
@@ -66,7 +82,8 @@ class Screens(QWidget):
     def _make_pump(self, place: int, canvas: Canvas, opener: OpenSource) -> FramePump:
         pump = FramePump(opener, self)
         pump.opened.connect(lambda source: self._open(place, source))
-        pump.failed.connect(canvas.show_message)
+        pump.failed.connect(lambda why: self._lose(place, why))
+        pump.damaged.connect(canvas.show_message)
         pump.came.connect(lambda frame, picture: self._take(place, frame, picture))
         pump.came_aside.connect(lambda _, picture: canvas.show_ghost(picture))
         pump.start()
@@ -98,7 +115,7 @@ class Screens(QWidget):
     @property
     def have_copies(self) -> bool:
         """Whether all clips come from review copies."""
-        return all(screen.has_copy for screen in self.all)
+        return all(screen.has_copy or screen.is_lost for screen in self.all)
 
     def ask(self, frames: Sequence[int]) -> None:
         """Ask for a frame of every clip, as far as they are others than before."""
@@ -142,7 +159,19 @@ class Screens(QWidget):
         screen = self.all[place]
         screen.canvas.set_size(source.width_px, source.height_px)
         is_anew, screen.time_s, screen.has_copy = screen.time_s is not None, source.time_s, source.has_copy
-        if not is_anew and all(one.time_s is not None for one in self.all):
+        if not is_anew:
+            self._tell_opened()
+
+    def _lose(self, place: int, why: str) -> None:
+        """Say why a clip cannot be opened, and go on with the others."""
+        screen = self.all[place]
+        screen.canvas.show_message(why)
+        if screen.time_s is None:
+            screen.is_lost = True
+            self._tell_opened()
+
+    def _tell_opened(self) -> None:
+        if all(one.is_lost or one.time_s is not None for one in self.all) and not all(one.is_lost for one in self.all):
             self.opened.emit()
 
     def _take(self, place: int, frame: int, picture: NDArray[np.uint8]) -> None:

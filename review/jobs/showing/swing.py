@@ -1,8 +1,11 @@
 """One swing for a window: its clips with what was found in them, what the body did over time, its pressure trace."""
 
+import os
 from collections.abc import Iterator, Sequence
+from concurrent.futures import Future
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 
 from review.body import SeenSwing, as_right_hander, assume_direction, measure_body
@@ -11,8 +14,9 @@ from review.errors import BadInputError
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
+from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
-from review.jobs.review_copies import drop_copy, make_copies, open_frames
+from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
 from review.jobs.showing.pressure import PressureShown, place_pressure
 from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
@@ -22,6 +26,8 @@ from review.progress import Progress, silent
 
 CURVES = ("hip_turn_deg", "shoulder_turn_deg", "trail_heel_lift_cm", "hip_shift_cm")
 """What is shown over time, in this order."""
+_NICE = 5
+"""Copies leave the machine to what the coach is looking at."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -148,6 +154,35 @@ def open_clip(folder: Path, clip: Clip) -> Iterator[FrameSource]:
 
 
 def copy_swing(folder: Path, clips: Sequence[Clip], progress: Progress = silent) -> dict[str, str]:
-    """Make the review copies of a swing's clips; as ``make_copies``."""
+    """Make the review copies that a swing's clips lack; return why not, by clip id, for those that cannot be read.
+
+    Each is made in a process of its own: in this one it would hold up a window.
+
+    Raises
+    ------
+    MachineError
+        The disk is full or may not be written.
+    Cancelled
+        By ``progress``; nothing half made stays.
+    """
     with Library.open(folder, create=False) as library:
-        return make_copies(library, clips, progress)
+        lacking = {clip.id: clip for clip in clips if not has_copy(library, clip)}
+    problems: dict[str, str] = {}
+
+    def ended(clip_id: str, future: "Future[None]") -> None:
+        try:
+            future.result()
+        except BadInputError as error:
+            problems[clip_id] = str(error)
+
+    if lacking:
+        tasks = {clip_id: partial(_copy_apart, folder, clip) for clip_id, clip in lacking.items()}
+        run_apart(tasks, {clip_id: max(1, clip.n_frames) for clip_id, clip in lacking.items()}, progress, ended)
+    return problems
+
+
+def _copy_apart(folder: Path, clip: Clip, progress: Progress) -> None:
+    if hasattr(os, "nice"):
+        os.nice(_NICE)
+    with Library.open(folder, create=False) as library:
+        make_copy(library, clip, progress)
