@@ -61,6 +61,7 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     folder: Path = parser.parse_args().folder
     application = make_application()
+    sys.setswitchinterval(0.001)  # as start.run does
     ticks: list[tuple[float, float]] = []
     timer = QTimer()
     timer.timeout.connect(lambda: ticks.append((time.perf_counter(), time.thread_time())))

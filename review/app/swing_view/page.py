@@ -5,7 +5,7 @@ from contextlib import AbstractContextManager
 from pathlib import Path
 from typing import Any
 
-from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
@@ -21,6 +21,8 @@ from review.media import FrameSource
 _PAN_PX = 40.0
 _ZOOM = 1.25
 _STRAIGHTEN_DEG = 0.5
+_COPY_AFTER_MS = 1500
+"""A swing that is only passed by is not copied."""
 
 
 class SwingPage(QWidget):
@@ -35,6 +37,9 @@ class SwingPage(QWidget):
         self._look: Look | None = None
         self._wanted = ""
         self._copier: Worker | None = None
+        self._copy_soon = QTimer(self)
+        self._copy_soon.setSingleShot(True)
+        self._copy_soon.timeout.connect(self._make_copies)
         self._ending: list[Worker | FramePump] = []
         self.player: SwingPlayer | None = None
         self.title = QLabel(self)
@@ -79,6 +84,7 @@ class SwingPage(QWidget):
     def close_swing(self) -> None:
         """Let go of the clips; a copy that is being made is given up. What runs ends by itself, see ``finish``."""
         self._wanted = ""
+        self._copy_soon.stop()
         self._ending = [one for one in self._ending if _is_running(one)]
         if self._copier is not None:
             self._copier.stop()
@@ -127,10 +133,13 @@ class SwingPage(QWidget):
         if self.player.key_frames:
             self.player.go_to(self.player.key_frames[0])
         if not has_copies:
-            self._make_copies(shown)
+            self._copy_soon.start(_COPY_AFTER_MS)
 
-    def _make_copies(self, shown: SwingShown) -> None:
+    def _make_copies(self) -> None:
         """Make review copies, without a place in the line: nothing else has to wait for them."""
+        if self.player is None or self._copier is not None:
+            return
+        shown = self.player.shown
         folder, clips = self._state.library, [clip.clip for clip in shown.clips]
         copier = self._copier = Worker(lambda progress: copy_swing(folder, clips, progress), self)
         copier.succeeded.connect(lambda problems: self._use_copies(shown, problems))
