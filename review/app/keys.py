@@ -19,9 +19,10 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F2", tr("light or dark")),
         ("F3", tr("text size")),
         ("F4", tr("language")),
-        ("F5", tr("what runs and waits, free space")),
+        ("F5", tr("the pupil view; F5 or Esc comes back")),
         ("F6", tr("look at a device's table, add it to the lesson")),
         ("F7", tr("open questions about clips and rows")),
+        ("F8", tr("what runs and waits, free space")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )
@@ -71,6 +72,17 @@ def list_pair_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
+def list_remote_keys() -> tuple[tuple[str, str], ...]:
+    """The four keys of a presenter's remote in the pupil view, and what they are on a keyboard."""
+    return (
+        (tr("Page down, →"), tr("the next step: address, top, impact, finish, three numbers, felt and measured")),
+        (tr("Page up, ←"), tr("the step before")),
+        (tr("B . Space"), tr("play from address to finish over and over, hold")),
+        (tr("F5, Esc"), tr("leave; on every page F5 brings the pupil view up")),
+        (tr("any of them"), tr("back from the calm page, which comes two minutes after the last key")),
+    )
+
+
 def list_pupil_keys() -> tuple[tuple[str, str], ...]:
     """Every key of a pupil's page and what it does."""
     return (
@@ -98,6 +110,7 @@ class KeysPage(QTextBrowser):
         if document is not None:
             document.setDocumentMargin(40)
         swing = f"<h2>{tr('Keys of a swing')}</h2>{_table(list_swing_keys())}"
+        swing += f"<h2>{tr('Pupil view: four keys of a remote')}</h2>{_table(list_remote_keys())}"
         swing += f"<h2>{tr('Keys of two swings side by side')}</h2>{_table(list_pair_keys())}"
         pupil = f"<h2>{tr('Keys of a pupil')}</h2>{_table(list_pupil_keys())}"
         self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}{pupil}")

@@ -19,11 +19,11 @@ from review.app.pupils.start_page import StartPage
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
+from review.app.two_swings import TwoSwings
 
 if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.balls.view import BallsPage
     from review.app.lesson_chart.view import LessonChart
-    from review.app.side_by_side.view import SideBySide
     from review.app.swing_view.page import SwingPage
 
 
@@ -60,7 +60,7 @@ class Window(QMainWindow):
         self.start_page.pupil_asked.connect(lambda pupil_id: self.others.show_pupil().open_pupil(pupil_id))
         self.start_page.new_asked.connect(lambda: self.others.show_pupil().ask_new())
         self.balls_page: BallsPage | None = None
-        self.pair_page: SideBySide | None = None
+        self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.status = StatusLine(self.state.line, self.state.library, self)
         self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
@@ -105,17 +105,9 @@ class Window(QMainWindow):
             self.pages.addWidget(self.balls_page)
         self._show_page(self.balls_page)
 
-    def show_pair(self) -> None:
-        """Show the typical swings of the first and the last batch side by side."""
-        if self.pair_page is None:
-            from review.app.side_by_side.view import SideBySide
-
-            self.pair_page = SideBySide(self.state, self)
-            self.pair_page.set_look(self.look)
-            self.pair_page.left.connect(self._show_lesson)
-            self.pages.addWidget(self.pair_page)
-        self._show_page(self.pair_page)
-        self.pair_page.open_pair()
+    def _come_back(self) -> None:
+        self.activateWindow()
+        self._focus_page()
 
     def leave_swing(self) -> None:
         """Close the swing that is open, and show the lesson."""
@@ -153,8 +145,8 @@ class Window(QMainWindow):
         if self.pages.currentWidget() is self.keys_page:
             if self.swing_page is not None and self.swing_page.player is not None:
                 self._show_page(self.swing_page)
-            elif self.pair_page is not None and self.pair_page.player is not None:
-                self._show_page(self.pair_page)
+            elif self.two_swings.page is not None and self.two_swings.page.player is not None:
+                self._show_page(self.two_swings.page)
             else:
                 self._show_lesson()
         else:
@@ -174,8 +166,7 @@ class Window(QMainWindow):
             speak(choice.language)
             if self.swing_page is not None:
                 self.swing_page.finish()
-            if self.pair_page is not None:
-                self.pair_page.finish()
+            self.two_swings.finish()
             self._build()
         self._apply_look()
         if self._choice_file is not None:
@@ -186,14 +177,13 @@ class Window(QMainWindow):
         self.setStyleSheet(make_style(look))
         self.start_page.set_look(look)
         self.others.set_look(look)
+        self.two_swings.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
             self.swing_page.set_look(look)
         if self.balls_page is not None:
             self.balls_page.set_look(look)
-        if self.pair_page is not None:
-            self.pair_page.set_look(look)
 
     # what Qt tells
 
@@ -216,7 +206,7 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F and self.pages.currentWidget() is self.chart:
             self.show_balls()
         elif key == Qt.Key.Key_S and self.pages.currentWidget() is self.chart:
-            self.show_pair()
+            self.two_swings.show_page()
         elif key == Qt.Key.Key_F2:
             self.choose_look(self.choice.with_next_theme())
         elif key == Qt.Key.Key_F3:
@@ -224,11 +214,13 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F4:
             self.choose_look(self.choice.with_next_language())
         elif key == Qt.Key.Key_F5:
-            self.status.toggle()
+            self.two_swings.show_view()
         elif key == Qt.Key.Key_F6:
             self.others.show_tables()
         elif key == Qt.Key.Key_F7:
             self.others.show_questions()
+        elif key == Qt.Key.Key_F8:
+            self.status.toggle()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.close()
         else:
@@ -239,6 +231,5 @@ class Window(QMainWindow):
         self.state.line.close()
         if self.swing_page is not None:
             self.swing_page.finish()
-        if self.pair_page is not None:
-            self.pair_page.finish()
+        self.two_swings.finish()
         super().closeEvent(a0)

@@ -101,10 +101,10 @@ def test_the_status_line_is_out_of_the_way_until_wanted(qtbot, open_lesson, samp
     activate(qtbot, window)
     window.status.show_if_needed()
     assert window.status.isHidden()
-    press(qtbot, window, Qt.Key.Key_F5)
+    press(qtbot, window, Qt.Key.Key_F8)
     assert window.status.isVisible()
     monkeypatch.setattr("review.app.status_line.find_free_bytes", lambda folder: 10**9)
-    press(qtbot, window, Qt.Key.Key_F5)
+    press(qtbot, window, Qt.Key.Key_F8)
     assert window.status.isVisible()  # little room is said unasked
 
 

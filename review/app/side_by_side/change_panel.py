@@ -44,18 +44,21 @@ class ChangePanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look: Look | None = None
+        self._apart = " · "
         self.label, self.first, self.last, self.change = (self._text(name) for name in ("quiet", *3 * ("number",)))
         self.verdict, self.interval, self.why = self._text("verdict"), self._text("quiet"), self._text("quiet")
         self.felt_head, self.felt = self._text("heading"), self._text("")
         self.measured_head, self.measured = self._text("heading"), self._text("")
         self.marks = BatchMark(self), BatchMark(self)
+        self.batches = self._text("heading"), self._text("heading")
         self._parts = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         self._parts.setContentsMargins(0, 0, 0, 0)
         both, changed, felt = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
         both.addWidget(self.label)
-        for mark, text in zip(self.marks, (self.first, self.last), strict=True):
+        for mark, batch, text in zip(self.marks, self.batches, (self.first, self.last), strict=True):
             row = QHBoxLayout()
-            row.addWidget(mark, 0, Qt.AlignmentFlag.AlignTop)
+            for part in (mark, batch):
+                row.addWidget(part, 0, Qt.AlignmentFlag.AlignVCenter)
             row.addWidget(text, 1)
             both.addLayout(row)
         changed.addWidget(self.change)
@@ -76,7 +79,7 @@ class ChangePanel(QWidget):
     def _text(self, name: str) -> QLabel:
         text = QLabel(self)
         text.setObjectName(name)
-        text.setWordWrap(name != "verdict")
+        text.setWordWrap(name not in ("verdict", "heading"))
         text.setTextFormat(Qt.TextFormat.PlainText)
         return text
 
@@ -93,6 +96,7 @@ class ChangePanel(QWidget):
     def stand(self, is_beside: bool) -> None:
         """Stand beside the clips, or beneath them."""
         directions = QBoxLayout.Direction
+        self._apart = "\n" if is_beside else " · "
         self._parts.setDirection(directions.TopToBottom if is_beside else directions.LeftToRight)
 
     def show_told(self, told: Told) -> None:
@@ -109,11 +113,14 @@ class ChangePanel(QWidget):
             (self.felt_head, tr("felt") if told.felt else ""),
             (self.felt, tr("“{words}”", words=told.felt) if told.felt else ""),
             (self.measured_head, tr("measured") if told.felt and told.measured else ""),
-            (self.measured, told.measured if told.felt else ""),
+            (self.measured, self._apart.join(told.measured) if told.felt else ""),
         ):
             text.setText(words)
             text.setVisible(bool(words))
-        for mark, number in zip(self.marks, (1, 1) if change is None else (change.first, change.last), strict=True):
+        numbers = (1, 1) if change is None else (change.first, change.last)
+        for mark, batch, number in zip(self.marks, self.batches, numbers, strict=True):
             mark.setVisible(change is not None)
+            batch.setVisible(change is not None)
+            batch.setText(tr("batch {n}", n=number))
             if look is not None:
                 mark.show_batch(number, look)

@@ -67,6 +67,12 @@ class SideBySide(QWidget):
         """Whether both pictures are on the screen."""
         return self.player is not None and None not in self.player.shown_frames
 
+    @property
+    def chosen(self) -> tuple[str, str, int]:
+        """Both swings, by id, and the number of their view; empty where none are open."""
+        pair = self.pair
+        return ("", "", 0) if pair is None else (pair.first.swing.id, pair.last.swing.id, self._view)
+
     def open_pair(self, first_id: str = "", last_id: str = "") -> None:
         """Read two swings beside the window, then show them; without ids the typical ones of first and last batch."""
         if self._state.lesson is None:
@@ -160,6 +166,7 @@ class SideBySide(QWidget):
         if before is not None and before.at in player.names:  # another swing or camera is looked at the same way
             player.relock(before.at, before.is_time_altered)
         self._place_panel(is_beside=player.aspect < _UPRIGHT)
+        self._tell()
         if not has_copies:
             self._make_copies(player)
 

@@ -25,13 +25,12 @@ class SideShown:
 
 @dataclass(frozen=True, eq=False)
 class PairShown:
-    """Two swings, ``first`` on the left. ``hidden_names`` are those of the library's other pupils."""
+    """Two swings, ``first`` on the left."""
 
     pupil: Pupil
     lesson: Lesson
     first: SideShown
     last: SideShown
-    hidden_names: tuple[str, ...] = ()
 
     @property
     def sides(self) -> tuple[SideShown, SideShown]:
@@ -62,8 +61,36 @@ def show_pair(
         may_measure = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
         sides = [_show_side(library, lesson, by_id[id], pupil, may_measure) for id in (first_id, last_id)]
         progress(3, 3)
+        return PairShown(pupil, lesson, sides[0], sides[1])
+
+
+@dataclass(frozen=True, eq=False)
+class ForPupil:
+    """What a pupil may see of a lesson: two swings (None where there are no clips).
+
+    ``may_measure`` says whether the consent covers numbers of the body today; ``hidden_names`` are those of the
+    library's other pupils.
+    """
+
+    pair: PairShown | None
+    may_measure: bool
+    hidden_names: tuple[str, ...]
+
+
+def show_to_pupil(
+    folder: Path, lesson_id: str, first_id: str = "", last_id: str = "", progress: Progress = silent
+) -> ForPupil:
+    """Read what the pupil of a lesson may see; swings as in ``show_pair``."""
+    with Library.open(folder, create=False) as library:
+        lesson = library.lesson(lesson_id)
+        pupil = library.pupil(lesson.pupil_id)
+        may_measure = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
         others = tuple(other.name for other in library.pupils() if other.id != pupil.id)
-        return PairShown(pupil, lesson, sides[0], sides[1], others)
+    try:
+        pair = show_pair(folder, lesson_id, first_id, last_id, progress)
+    except BadInputError:  # no clips: the numbers are shown without
+        pair = None
+    return ForPupil(pair, may_measure, others)
 
 
 def choose_swings(

@@ -1,0 +1,1 @@
+"""What the pupil sees when the screen is turned: two clips, three numbers, felt and measured; nothing private."""
