@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QWidget
 from review.app.language import tr
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
+from review.app.other_pictures import draw_other_pages
 from review.app.start import make_application
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
@@ -74,6 +75,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
                 drawn.append(save(window, to / f"{name}_{theme.name}_{width}.png"))
 
     draw("pupils")
+    draw_other_pages(window, last.pupil_id, draw, lambda begin: _wait_for(window, begin))
     _wait_for(window, lambda: window.state.open_lesson(last.id))
     state = window.state
     draw("lesson_chart")

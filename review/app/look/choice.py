@@ -8,9 +8,16 @@ from platformdirs import user_config_path
 
 from review.app.language import LANGUAGES
 from review.app.look.theme import DARK, LIGHT, TEXT_SIZES, Theme
-from review.app.pupils.caution_words import BALL_STEP, MANY_BALLS, MOST_BALLS
 
 _THEMES = {theme.name: theme for theme in (DARK, LIGHT)}
+
+MANY_BALLS = 100
+"""Balls of one lesson from which on it is said that they are many, unless the coach sets another number.
+
+Common practice, no source: no number of balls is known to be safe or harmful.
+"""
+
+BALL_STEP, MOST_BALLS = 10, 500
 
 
 @dataclass(frozen=True)

@@ -3,15 +3,8 @@
 from collections.abc import Sequence
 
 from review.app.language import say_count, tr
+from review.app.look.choice import BALL_STEP, MOST_BALLS
 from review.lesson import Swing, SwingKind
-
-MANY_BALLS = 100
-"""Balls of one lesson from which on it is said that they are many, unless the coach sets another number.
-
-Common practice, no source: no number of balls is known to be safe or harmful.
-"""
-
-BALL_STEP, MOST_BALLS = 10, 500
 
 
 def list_cautions() -> tuple[str, ...]:

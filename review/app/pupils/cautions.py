@@ -5,7 +5,8 @@ from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
 
 from review.app.language import tr
-from review.app.pupils.caution_words import MANY_BALLS, list_cautions, say_balls, step_many
+from review.app.look.choice import MANY_BALLS
+from review.app.pupils.caution_words import list_cautions, say_balls, step_many
 
 
 class Cautions(QFrame):

@@ -1,18 +1,25 @@
 """Forgetting a pupil: what goes, what is beyond reach, and the name that has to be typed."""
 
-from PyQt5.QtCore import Qt
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QLabel, QLineEdit, QWidget
 
 from review.app.language import say_count, tr
 from review.app.pupils.form import Form
-from review.jobs.pupil_page import ToForget
+from review.app.state import ReviewState
+from review.app.worker import Task
+from review.jobs.pupil_page import ToForget, forget_named, look_before_forgetting
+from review.lesson import Pupil
 from review.library import Forgotten
 
 
 class ForgetForm(Form):
-    """Nothing is removed before the whole name stands there."""
+    """Nothing is removed before the whole name stands there; ``left`` once it is over, or was not done."""
 
-    def __init__(self, parent: QWidget | None = None) -> None:
+    asked = pyqtSignal()
+    forgotten = pyqtSignal()
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Enter forgets   Esc back, nothing is removed"), parent)
         self.setAccessibleName(tr("Forget the pupil"))
         self.what, self.typed = QLabel(self), QLineEdit(self)
@@ -20,19 +27,57 @@ class ForgetForm(Form):
         self.what.setTextFormat(Qt.TextFormat.PlainText)
         self.rows.addWidget(self.what, self.rows.rowCount(), 0, 1, 2)
         self.add_row(tr("Full name"), self.typed)
-        self.is_done = False
+        self._state = state
+        self._pupil: Pupil | None = None
+        self._is_done = False
+        self.kept.connect(self._forget)
 
-    def show_what(self, found: ToForget) -> None:
-        """Say what would be removed and ask for the name."""
-        self.is_done = False
+    def ask(self, pupil: Pupil) -> None:
+        """Count what a pupil's removal takes away, then ask (``asked``)."""
+        self._pupil, folder = pupil, self._state.library
+
+        def take(found: ToForget) -> None:
+            self._show_what(found)
+            self.asked.emit()
+
+        work = Task(
+            tr("Counting"), lambda _: look_before_forgetting(folder, pupil.id), take, self._state.trouble_came.emit
+        )
+        self._state.line.add(work)
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Once begun it is not left."""
+        if self.typed.isEnabled():
+            super().keyPressEvent(a0)
+
+    def _forget(self) -> None:
+        if self._is_done or self._pupil is None:
+            self.left.emit()
+            return
+        folder, pupil, typed = self._state.library, self._pupil, self.typed.text()
+        self._show_progress(True)
+
+        def done(forgotten: Forgotten) -> None:
+            self._show_done(pupil.name, forgotten)
+            self.forgotten.emit()
+
+        def refused(why: str) -> None:
+            self._show_progress(False)
+            self.refuse(why)
+            self.take_focus()
+
+        work = Task(tr("Forgetting"), lambda p: forget_named(folder, pupil.id, typed, p), done, refused, keeps=True)
+        self._state.line.add(work)
+
+    def _show_what(self, found: ToForget) -> None:
+        self._is_done = False
         self.begin(tr("Forget {name}?", name=found.pupil.name))
         self.what.setText("\n".join(say_what_goes(found)))
         self.typed.clear()
         self.show_row(self.typed, True)
         self._hint.setText(tr("Enter forgets   Esc back, nothing is removed"))
 
-    def show_progress(self, is_running: bool) -> None:
-        """Say that it runs: it is not stopped then."""
+    def _show_progress(self, is_running: bool) -> None:
         self.typed.setEnabled(not is_running)
         if is_running:
             self.refuse("")
@@ -40,9 +85,8 @@ class ForgetForm(Form):
         else:
             self._hint.setText(tr("Enter forgets   Esc back, nothing is removed"))
 
-    def show_done(self, name: str, done: Forgotten) -> None:
-        """Say what was removed."""
-        self.is_done = True
+    def _show_done(self, name: str, done: Forgotten) -> None:
+        self._is_done = True
         self.begin(tr("{name} is forgotten", name=name))
         lessons = say_count(done.n_lessons, "1 lesson", "{n} lessons")
         clips = say_count(done.n_clips, "1 clip", "{n} clips")

@@ -45,7 +45,7 @@ class PupilPage(QWidget):
         self._wanted = ""
         self.overview = Overview(self)
         self.details, self.consent, self.note = DetailsForm(self), ConsentForm(self), NoteForm(self)
-        self.forgetting = ForgetForm(self)
+        self.forgetting = ForgetForm(state, self)
         self.parts = QStackedWidget(self)
         for part in (self.overview, self.details, self.consent, self.note, self.forgetting):
             self.parts.addWidget(part)
@@ -55,10 +55,10 @@ class PupilPage(QWidget):
         self.details.kept.connect(self._keep_details)
         self.consent.kept.connect(self._keep_consent)
         self.note.kept.connect(self._keep_note)
-        self.forgetting.kept.connect(self._forget)
-        for form in (self.details, self.consent):
+        for form in (self.details, self.consent, self.forgetting):
             form.left.connect(self._go_back)
-        self.forgetting.left.connect(self._leave_forgetting)
+        self.forgetting.asked.connect(lambda: self._show(self.forgetting))
+        self.forgetting.forgotten.connect(self._forgotten)
         self.overview.lessons.itemDoubleClicked.connect(lambda _: self._open_lesson())
         self.overview.lessons.installEventFilter(self)
 
@@ -112,7 +112,7 @@ class PupilPage(QWidget):
             self.note.show_pupil(self.shown.pupil)
             self._show(self.note)
         elif key == Qt.Key.Key_Delete:
-            self._ask_to_forget()
+            self.ask_to_forget()
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             self._open_lesson()
         elif key == Qt.Key.Key_Escape:
@@ -221,42 +221,12 @@ class PupilPage(QWidget):
         self.open_pupil(pupil_id)
         self._state.load_pupils()
 
-    # forgetting
+    def ask_to_forget(self) -> None:
+        """Say what forgetting this pupil removes, and ask for the name."""
+        if self.shown is not None:
+            self.forgetting.ask(self.shown.pupil)
 
-    def _ask_to_forget(self) -> None:
-        if self.shown is None:
-            return
-        folder, pupil_id = self._state.library, self.shown.pupil.id
-
-        def ask(found: Any) -> None:
-            self.forgetting.show_what(found)
-            self._show(self.forgetting)
-
-        self._do(tr("Counting"), lambda _: pupil_page.look_before_forgetting(folder, pupil_id), ask)
-
-    def _forget(self) -> None:
-        if self.forgetting.is_done:
-            self._leave_forgetting()
-            return
-        if self.shown is None or not self.forgetting.typed.isEnabled():
-            return
-        folder, pupil, typed = self._state.library, self.shown.pupil, self.forgetting.typed.text()
-        self.forgetting.show_progress(True)
-
-        def done(forgotten: Any) -> None:
-            self.shown, self._judged, self._wanted = None, (), ""
-            self.forgetting.show_done(pupil.name, forgotten)
-            self._state.load_pupils()
-
-        def refused(why: str) -> None:
-            self.forgetting.show_progress(False)
-            self.forgetting.refuse(why)
-            self.forgetting.take_focus()
-
-        self._do(tr("Forgetting"), lambda p: pupil_page.forget_named(folder, pupil.id, typed, p), done, refused)
-
-    def _leave_forgetting(self) -> None:
-        if self.forgetting.is_done:
-            self.left.emit()
-        elif self.forgetting.typed.isEnabled():
-            self._go_back()
+    def _forgotten(self) -> None:
+        self.shown, self._judged, self._wanted = None, (), ""
+        self.note.text.clear()
+        self._state.load_pupils()

@@ -1,0 +1,40 @@
+"""Pictures of the pages beside the lesson: a pupil, the forms, the cautions, a device's table, open questions."""
+
+from collections.abc import Callable
+from datetime import date
+
+from review.app.pupils.cautions import Cautions
+from review.app.window import Window
+from review.jobs.sample import find_sample_lesson
+
+Draw = Callable[[str], None]
+Wait = Callable[[Callable[[], None]], None]
+
+
+def draw_other_pages(window: Window, pupil_id: str, draw: Draw, wait: Wait) -> None:
+    """Draw them; ``wait`` begins work beside the window and waits for it. Nothing of the library is changed."""
+    page = window.others.show_pupil()
+    wait(lambda: page.open_pupil(pupil_id))
+    draw("pupil")
+    if page.shown is not None:
+        for name, form in (("details", page.details), ("consent", page.consent)):
+            if form is page.consent:
+                page.consent.show_pupil(page.shown.pupil, date.today())
+            else:
+                page.details.show_pupil(page.shown.pupil)
+            page.parts.setCurrentWidget(form)
+            draw(f"pupil_{name}")
+        wait(page.ask_to_forget)
+        draw("pupil_forget")
+        page.parts.setCurrentWidget(page.overview)
+    cautions = Cautions(34)
+    window.pages.addWidget(cautions)
+    window.pages.setCurrentWidget(cautions)
+    draw("cautions")
+    window.pages.removeWidget(cautions)
+    tables = window.others.show_tables()
+    wait(lambda: tables.open_table(find_sample_lesson().parent / "shots.csv"))
+    draw("table")
+    window.others.show_questions()
+    draw("questions")
+    window.pages.setCurrentWidget(window.start_page)
