@@ -1,6 +1,7 @@
 """The player shows the frame that was asked for: its number is read out of the widget's own picture."""
 
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +14,7 @@ from PyQt5.QtTest import QTest
 from review.app.look import DARK, Look
 from review.app.swing_view.page import press
 from review.app.swing_view.player import SwingPlayer
+from review.body.series import Series
 from review.errors import BadInputError
 from review.lesson import KeyFrame
 from review.media import FrameSource, ReviewCopy, write_review_copy
@@ -260,4 +262,30 @@ def test_a_frame_that_does_not_decode_is_told_and_others_are_shown(qtbot, tmp_pa
     player.step(1)
     wait_for(qtbot, player, 8)
     assert number_on(player.leading) == 8
+    player.close_clips()
+
+
+def test_line_numbers_and_curves_are_those_of_the_frame(qtbot, tmp_path) -> None:
+    """A slow-motion clip whose hips turn one degree a frame: what is said and drawn belongs to the frame that is on."""
+    clip = numbered_clip(tmp_path / "0.mp4", 100, 60)
+    shown = shown_of([clip], KEYS)
+    slow = replace(shown.clips[0], clip=replace(shown.clips[0].clip, time_scale=0.25))
+    turn = np.arange(100.0) - 55.0
+    nothing = np.zeros(100)
+    series = Series(np.arange(100) / 60, turn, nothing, nothing, np.zeros(100, bool))
+    shown = replace(shown, clips=(slow,), curves={"hip_turn_deg": series}, why_no_curves="")
+    player = SwingPlayer(shown, lambda _: lambda: FrameSource(clip))
+    qtbot.addWidget(player)
+    player.set_look(Look.fit(DARK, 1366, 768))
+    qtbot.waitUntil(lambda: player.leading.frame is not None and len(player.curves.cursors_s) == 1, timeout=10_000)
+    for frame in (12, 55, 97):
+        player.go_to(frame)
+        wait_for(qtbot, player, frame)
+        (said,) = player.numbers.numbers
+        assert said.words.startswith({12: "turned away 43°", 55: "0°", 97: "open 42°"}[frame])
+        # 240 true frames a second; impact is frame 55
+        assert player.curves.cursors_s == (pytest.approx((frame - 55) / 240),)
+    player.curves.asked.emit((30 - 55) / 240)
+    wait_for(qtbot, player, 30)
+    assert number_on(player.leading) == 30
     player.close_clips()

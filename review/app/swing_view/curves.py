@@ -56,6 +56,11 @@ class Curves(QWidget):
         self._key_moments_s = tuple(float(moments_s[key.frame]) for key in keys if key.frame < len(moments_s))
         self._draw()
 
+    @property
+    def cursors_s(self) -> tuple[float, ...]:
+        """Where the line stands in each plot that is drawn."""
+        return tuple(float(cursor.value()) for cursor in self._cursors)
+
     def show_moment(self, moment_s: float) -> None:
         """Put the line at a moment."""
         self._moment_s = moment_s

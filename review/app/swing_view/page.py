@@ -148,7 +148,7 @@ class SwingPage(QWidget):
 
     def _use_copies(self, shown: SwingShown, problems: dict[str, str]) -> None:
         """Look through the copies from now on; where it is and how it is looked at stays."""
-        if self.player is not None and self.player.shown is shown and not problems:
+        if self.player is not None and self.player.shown is shown and len(problems) < len(shown.clips):
             self.player.screens.reopen()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:

@@ -90,9 +90,8 @@ class SwingPlayer(QWidget):
         wide = sum(screen.canvas.aspect for screen in self.screens.all)
         self._columns.setColumnStretch(0, round(min(max(10 * wide, 8), 15)))
         self._columns.setColumnStretch(1, 10)
-        moments_s = clocks[self.shown.measured].moments_s
-        fitting = {name: one for name, one in self.shown.curves.items() if len(one.value) == len(moments_s)}
-        self.curves.show_curves(fitting, moments_s, self.shown.clips[self.shown.measured].key_frames)
+        keys = self.shown.clips[self.shown.measured].key_frames
+        self.curves.show_curves(self.shown.curves, self.shown.curve_moments(), keys)
         self.lead_with(next(i for i, screen in enumerate(self.screens.all) if not screen.is_lost))
         self.go_to(0)
         self.clips_opened.emit(self.screens.have_copies)
@@ -251,7 +250,6 @@ class SwingPlayer(QWidget):
         self._slow_s = now_s
         moment_s = self.playhead.clock.moment_of(self.playhead.frame)
         self.curves.show_moment(moment_s)
-        measured = self.playhead.clocks[self.shown.measured]
-        time_s = moment_s / measured.time_scale + measured.lock_s
+        time_s = self.shown.curve_time(moment_s)
         numbers = say_frame(self.shown.curves, time_s, self.shown.pupil.handedness)
         self.numbers.show_numbers(numbers, self.shown.why_no_curves, moment_s, self.playhead)

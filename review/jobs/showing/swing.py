@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
+import numpy as np
+
 from review.body import SeenSwing, as_right_hander, assume_direction, measure_body
 from review.body.series import Series
 from review.errors import BadInputError
@@ -18,7 +20,7 @@ from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
 from review.jobs.showing.pressure import PressureShown, place_pressure
-from review.lesson import Clip, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
+from review.lesson import Clip, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
 from review.pose import LandmarkTrack
@@ -66,6 +68,19 @@ class SwingShown:
     curves: dict[str, Series]
     why_no_curves: str = ""
     pressure: PressureShown | None = None
+
+    def curve_moments(self) -> FloatArray:
+        """(n_frames,) true seconds after impact of the frames that the curves are over; empty without curves."""
+        first = next(iter(self.curves.values()), None)
+        if first is None:
+            return np.zeros(0)
+        one = self.clips[self.measured]
+        return (first.time_s - (one.impact_s or 0.0)) * one.clip.time_scale
+
+    def curve_time(self, moment_s: float) -> float:
+        """Presentation time, in the clip that the curves are over, of a moment in true seconds after impact."""
+        one = self.clips[self.measured]
+        return moment_s / one.clip.time_scale + (one.impact_s or 0.0)
 
 
 def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress = silent) -> SwingShown:
