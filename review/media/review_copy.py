@@ -8,10 +8,12 @@ import os
 import zlib
 from fractions import Fraction
 from pathlib import Path
+from typing import Final
 
 import av
 import cv2
 import numpy as np
+from av.codec.codec import UnknownCodecError
 from av.container import OutputContainer
 from numpy.typing import NDArray
 
@@ -31,6 +33,7 @@ FORMAT = "1"
 
 _LONGER_SIDE_PX = 1920
 """What a screen shows; a larger original is made smaller, a smaller one stays."""
+_CODEC: Final = "libx264"
 _OPTIONS = {
     "preset": "ultrafast",
     "tune": "fastdecode",
@@ -88,6 +91,8 @@ def write_review_copy(source: VideoSource, target: Path, progress: Progress = si
         return _map_of(target, info.time_s, size_px)
     except BaseException as error:
         target.unlink(missing_ok=True)
+        if isinstance(error, UnknownCodecError):
+            raise encoder_error(target, ["Unknown encoder"]) from error
         if isinstance(error, av.FFmpegError | OSError) and not isinstance(error, BadInputError | MachineError):
             raise encoder_error(target, [error.strerror or str(error)]) from error
         raise
@@ -100,7 +105,7 @@ class _Encoder:
         self._out = out
         self._pad_px = tuple(side % 2 for side in size_px)
         rate = Fraction(rate_hz).limit_denominator(1001) if 1 <= rate_hz <= 1000 else Fraction(30)
-        self._stream = out.add_stream("libx264", rate=rate, options=_OPTIONS)
+        self._stream = out.add_stream(_CODEC, rate=rate, options=_OPTIONS)
         self._stream.width, self._stream.height = (s + p for s, p in zip(size_px, self._pad_px, strict=True))
         self._stream.pix_fmt = "yuv420p"
         self._stream.time_base = self._stream.codec_context.time_base = Fraction(1, _TICKS_PER_S)

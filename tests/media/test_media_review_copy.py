@@ -115,6 +115,13 @@ def test_cancelled_or_impossible_copies_leave_nothing(made: Getter, tmp_path: Pa
     assert list(tmp_path.iterdir()) == []
 
 
+def test_missing_encoder_is_said(made: Getter, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("review.media.review_copy._CODEC", "no_such_codec")
+    with pytest.raises(MachineError, match=r"encoder for H\.264"):
+        write_review_copy(made("h264_b_frames").path, tmp_path / "copy.part")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_damage_is_found_before_a_wrong_picture_is_shown(made: Getter, tmp_path: Path) -> None:
     target = tmp_path / "copy.part"
     copy_map = write_review_copy(made("h264_b_frames").path, target)
