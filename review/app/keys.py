@@ -23,6 +23,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F6", tr("look at a device's table, add it to the lesson")),
         ("F7", tr("open questions about clips and rows")),
         ("F8", tr("what runs and waits, free space")),
+        ("F9", tr("before the first ball: cautions, balls so far")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )

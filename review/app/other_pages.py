@@ -1,24 +1,30 @@
-"""Pages beside the lesson's own: a pupil, a device's table, open questions. Each is made when it is first shown."""
+"""Pages beside the lesson's own: a pupil, cautions, a table, open questions. Each is made when it is first shown."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from PyQt5.QtWidgets import QStackedWidget, QWidget
 
 from review.app.look import Look
+from review.app.look.choice import Choice
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 
 if TYPE_CHECKING:  # loaded with the page
+    from review.app.pupils.cautions import Cautions
     from review.app.pupils.page import PupilPage
     from review.app.questions.view import QuestionsPage
     from review.app.tables.view import TablesPage
 
 
 class OtherPages:
-    """Shows them in ``pages`` by way of ``show``; ``leave`` goes back to the lesson, ``to_pupils`` to all pupils."""
+    """Shows them in ``pages`` by way of ``show``; ``leave`` goes back to the lesson, ``to_pupils`` to all pupils.
+
+    ``choice`` and ``choose`` read and keep what the coach chose of the window.
+    """
 
     def __init__(
         self,
@@ -28,13 +34,17 @@ class OtherPages:
         show: Callable[[QWidget], None],
         leave: Callable[[], None],
         to_pupils: Callable[[], None],
+        choice: Callable[[], Choice],
+        choose: Callable[[Choice], None],
     ) -> None:
         self._state, self._questions, self._pages = state, questions, pages
         self._show, self._leave, self._to_pupils = show, leave, to_pupils
+        self._choice, self._choose = choice, choose
         self._look: Look | None = None
         self.pupil: PupilPage | None = None
         self.tables: TablesPage | None = None
         self.questions: QuestionsPage | None = None
+        self.cautions: Cautions | None = None
 
     def show_pupil(self) -> PupilPage:
         """Show the page of one pupil, empty at first."""
@@ -69,6 +79,22 @@ class OtherPages:
         self._show(self.questions)
         return self.questions
 
+    def show_cautions(self) -> Cautions:
+        """Show what to see to before the first ball, and how many balls the lesson has had; left, it is gone."""
+        from review.app.pupils.caution_words import count_balls
+        from review.app.pupils.cautions import Cautions
+
+        shown = self._state.lesson
+        self._end_cautions()
+        n_balls = 0 if shown is None else count_balls(shown.swings)
+        page = self.cautions = Cautions(n_balls, self._choice().many_balls, self._pages)
+        page.many_chosen.connect(lambda many: self._choose(replace(self._choice(), many_balls=many)))
+        page.read.connect(self._leave)
+        page.read.connect(self._end_cautions)
+        self._pages.addWidget(page)
+        self._show(page)
+        return page
+
     def set_look(self, look: Look) -> None:
         """Let all take on a look."""
         self._look = look
@@ -87,6 +113,12 @@ class OtherPages:
     def _leave_questions(self) -> None:
         if not self._questions.renew_lesson():
             self._leave()
+
+    def _end_cautions(self) -> None:
+        if self.cautions is not None:
+            self._pages.removeWidget(self.cautions)
+            self.cautions.deleteLater()
+            self.cautions = None
 
     def _take_in(self, page: PupilPage | TablesPage | QuestionsPage) -> None:
         if self._look is not None:

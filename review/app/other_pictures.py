@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from datetime import date
 
-from review.app.pupils.cautions import Cautions
 from review.app.window import Window
 from review.jobs.sample import find_sample_lesson
 
@@ -27,11 +26,10 @@ def draw_other_pages(window: Window, pupil_id: str, draw: Draw, wait: Wait) -> N
         wait(page.ask_to_forget)
         draw("pupil_forget")
         page.parts.setCurrentWidget(page.overview)
-    cautions = Cautions(34)
-    window.pages.addWidget(cautions)
-    window.pages.setCurrentWidget(cautions)
+    cautions = window.others.show_cautions()
+    cautions.show_balls(34)
     draw("cautions")
-    window.pages.removeWidget(cautions)
+    cautions.read.emit()
     tables = window.others.show_tables()
     wait(lambda: tables.open_table(find_sample_lesson().parent / "shots.csv"))
     draw("table")

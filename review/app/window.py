@@ -55,7 +55,8 @@ class Window(QMainWindow):
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
         self.others = OtherPages(
-            self.state, self.questions, self.pages, self._show_page, self._show_lesson, self._show_pupils
+            *(self.state, self.questions, self.pages, self._show_page, self._show_lesson, self._show_pupils),
+            *(lambda: self.choice, self.choose_look),
         )
         self.start_page.pupil_asked.connect(lambda pupil_id: self.others.show_pupil().open_pupil(pupil_id))
         self.start_page.new_asked.connect(lambda: self.others.show_pupil().ask_new())
@@ -219,6 +220,8 @@ class Window(QMainWindow):
             self.others.show_tables()
         elif key == Qt.Key.Key_F7:
             self.others.show_questions()
+        elif key == Qt.Key.Key_F9:
+            self.others.show_cautions()
         elif key == Qt.Key.Key_F8:
             self.status.toggle()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:

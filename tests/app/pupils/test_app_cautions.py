@@ -41,3 +41,19 @@ def test_the_number_is_kept(tmp_path):
     assert read_choice(tmp_path / "window.json").many_balls == 60
     (tmp_path / "window.json").write_text('{"many_balls": 7}')
     assert read_choice(tmp_path / "window.json") == Choice()
+
+
+def test_before_the_first_ball_by_key(qtbot, open_lesson, sample_library, tmp_path):
+    window = open_lesson(sample_library)
+    window._choice_file = tmp_path / "window.json"
+    window.chart.setFocus()
+    qtbot.keyClick(window.chart, Qt.Key.Key_F9)
+    page = window.pages.currentWidget()
+    # 15 rows and one clip without a row; the practice swing does not count
+    assert page.balls.text() == "16 balls so far"
+    for _ in range(9):
+        qtbot.keyClick(page, Qt.Key.Key_Minus)
+    assert "16 balls so far: that is many (10 or more)" in page.balls.text()
+    qtbot.keyClick(page, Qt.Key.Key_Return)
+    assert window.pages.currentWidget() is window.chart
+    assert read_choice(tmp_path / "window.json").many_balls == 10
