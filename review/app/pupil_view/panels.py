@@ -27,24 +27,29 @@ class Numbers(QWidget):
         super().__init__(parent)
         layout = QVBoxLayout(self)
         layout.setSpacing(look.plain_px // 5)
-        layout.addStretch(1)
+        first, last = numbers[0][1].first, numbers[0][1].last
+        batches = [tr("batch {n}", n=number) for number in (first, last)]
+        layout.addLayout(self._row((first, last), (batches[0], batches[1]), "quiet", look))
         for name, said in numbers:
+            layout.addStretch(1)
             layout.addWidget(large_label(name, self, "quiet"))
-            row = QHBoxLayout()
-            row.setSpacing(look.plain_px // 2)
-            for place, (number, words) in enumerate(((said.first, said.first_words), (said.last, said.last_words))):
-                mark = BatchMark(self)
-                mark.show_batch(number, look)
-                if place:
-                    row.addWidget(QLabel("→", self))
-                row.addWidget(mark, 0, Qt.AlignmentFlag.AlignVCenter)
-                row.addWidget(large_label(words, self, "number"), 1)
-            layout.addLayout(row)
+            layout.addLayout(self._row((said.first, said.last), (said.first_words, said.last_words), "number", look))
             change = " · ".join(filter(None, (said.change, said.verdict)))
             if change:
                 layout.addWidget(large_label(change, self, "strong"))
-            layout.addStretch(1)
         self.setAccessibleName(tr("Numbers, first and last"))
+
+    def _row(self, batches: tuple[int, int], words: tuple[str, str], name: str, look: Look) -> QHBoxLayout:
+        row = QHBoxLayout()
+        row.setSpacing(look.plain_px // 2)
+        for place, (number, text) in enumerate(zip(batches, words, strict=True)):
+            mark = BatchMark(self)
+            mark.show_batch(number, look)
+            if place:
+                row.addWidget(QLabel("→", self))
+            row.addWidget(mark, 0, Qt.AlignmentFlag.AlignVCenter)
+            row.addWidget(large_label(text, self, name), 1)
+        return row
 
 
 class Felt(QWidget):

@@ -5,7 +5,7 @@ from typing import Any
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent
-from PyQt5.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import DARK, Look, Theme, make_style
@@ -52,6 +52,8 @@ class PupilView(QWidget):
         self._words: QWidget | None = None
         self._pages.addWidget(self._calm)
         layout = QVBoxLayout(self)
+        # long words must not make the view larger than its screen
+        layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
         layout.addWidget(self._head)
         layout.addWidget(self._pages, 1)
         self._idle = QTimer(self)
