@@ -92,3 +92,17 @@ def test_all_marks_lie_inside_the_scale():
 
 def test_nothing_is_drawn_of_an_empty_lesson():
     assert draw_measure(make_lesson([], [], n_batches=0), PATH) is None
+
+
+def test_the_words_of_a_batch_taken_up_again_stand_once_over_its_widest_part():
+    shown = make_lesson([path(1.0), path(2.0), path(3.0), path(4.0)], [1, 2, 1, 1])
+    assert [(band.batch.number, band.has_words) for band in draw_measure(shown, PATH).bands] == [
+        (1, False),
+        (2, True),
+        (1, True),
+    ]
+
+
+def test_a_mean_is_said_without_its_side_only_where_there_is_one():
+    assert draw_measure(make_lesson([path(4.0), path(6.0)], [1, 1]), PATH).bands[0].mean_short == "5.0°"
+    assert draw_measure(make_lesson([path(-1.0), path(6.0)], [1, 1]), PATH).bands[0].mean_short == ""

@@ -2,12 +2,12 @@
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import groupby
 
 from review.app.language import tr
-from review.charts.axis import choose_ticks, least_span, say_tick
+from review.charts.axis import choose_ticks, least_span, say_short, say_tick
 from review.compare.samples import MeasureKey
 from review.jobs.showing.lesson import BatchNumbers, LessonShown, number_batches
 from review.lesson import KINDS, Batch, Bound, Swing, SwingKind, label
@@ -48,7 +48,8 @@ class Mark:
 class Band:
     """A batch from ``start`` to ``end`` along the swings; ``batch`` None for swings in no batch.
 
-    ``mean`` and ``sd`` are NaN where too few swings count.
+    ``mean`` and ``sd`` are NaN where too few swings count. ``has_words`` is False for the lesser parts of a batch that
+    was taken up again: its words stand over the widest.
     """
 
     start: float
@@ -58,7 +59,9 @@ class Band:
     mean: float = math.nan
     sd: float = math.nan
     mean_words: str = ""
+    mean_short: str = ""
     spread_words: str = ""
+    has_words: bool = True
 
 
 @dataclass(frozen=True)
@@ -154,7 +157,11 @@ def _bands(shown: LessonShown, key: MeasureKey) -> tuple[Band, ...]:
     for numbers in (n for id, n in numbered.items() if id not in {id for id, _ in runs}):
         bands.append(_band(start, start + 2.0, numbers, shown, key))
         start += 2.0
-    return tuple(bands)
+    widest: dict[Batch | None, Band] = {}
+    for band in bands:
+        if band.batch not in widest or band.end - band.start > widest[band.batch].end - widest[band.batch].start:
+            widest[band.batch] = band
+    return tuple(replace(band, has_words=widest[band.batch] is band) for band in bands)
 
 
 def _band(start: float, end: float, numbers: BatchNumbers | None, shown: LessonShown, key: MeasureKey) -> Band:
@@ -166,7 +173,11 @@ def _band(start: float, end: float, numbers: BatchNumbers | None, shown: LessonS
     if numbers.n > 1:
         unit = "" if key[0] == "tempo_ratio" else kind.unit
         spread = tr("scatter {size}", size=f"{numbers.sd:.{kind.decimals}f}{unit}")
-    return Band(start, end, numbers.batch, numbers.n, numbers.mean, numbers.sd, mean, spread)
+    # a number alone leaves its side to the scale, which cannot tell where there are two
+    values = [own[key].value for own in shown.measures.values() if key in own]
+    has_one_side = not kind.positive or min(values, default=0.0) >= 0 or max(values, default=0.0) <= 0
+    short = say_short(key[0], numbers.mean) if numbers.n and has_one_side else ""
+    return Band(start, end, numbers.batch, numbers.n, numbers.mean, numbers.sd, mean, short, spread)
 
 
 def _notes(marks: Sequence[Mark]) -> tuple[str, ...]:

@@ -15,6 +15,8 @@ class BandHeads(QWidget):
     """Paints over every band which batch it is, its cue and its feel."""
 
     _CUE_LINES = 2
+    _LEAST_LETTERS = 6.0
+    """Bands narrower than so many letters are told by their mark and number alone."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -57,7 +59,11 @@ class BandHeads(QWidget):
 
     def _texts(self, band: Band, along: Along, look: Look) -> tuple[tuple[tuple[str, ...], QFont], ...]:
         """Cue and feel, broken into the lines there is room for."""
-        if band.batch is None:
+        if (
+            band.batch is None
+            or not band.has_words
+            or self._width(band, along, look) < self._LEAST_LETTERS * look.plain_px
+        ):
             return ()
         plain, slanted = font_of(look.plain_px), font_of(look.quiet_px, is_slanted=True)
         width = self._width(band, along, look)
@@ -75,7 +81,9 @@ class BandHeads(QWidget):
         bold, plain = font_of(look.plain_px, is_bold=True), font_of(look.plain_px)
         x, width = along(band.start) + 0.3 * look.plain_px, self._width(band, along, look)
         if band.batch is None:
-            paint_lines(painter, break_lines(tr("no batch"), plain, width, 1), plain, look.theme.quiet_ink, x, 0)
+            paint_lines(painter, [first_that_fits((tr("no batch"),), plain, width)], plain, look.theme.quiet_ink, x, 0)
+            return
+        if not band.has_words:
             return
         batch, mark_px = band.batch, 0.42 * look.plain_px
         colour = look.theme.colour_of(batch.number)
@@ -87,7 +95,7 @@ class BandHeads(QWidget):
         title = first_that_fits((name + is_open + about, name + is_open, name, str(batch.number)), bold, place)
         top = paint_lines(painter, [title], bold, look.theme.ink, x + 3 * mark_px, 0)
         inks = look.theme.ink, look.theme.quiet_ink
-        for (lines, font), ink in zip(self._texts(band, along, look), inks, strict=True):
+        for (lines, font), ink in zip(self._texts(band, along, look), inks, strict=False):
             top = paint_lines(painter, lines, font, ink, x, top)
 
 
@@ -127,15 +135,19 @@ class MeansRow(QWidget):
         along = Along(*self._drawing.ends, self.width(), self._side_px, self._side_px / 3)
         font, quiet = font_of(look.number_px, is_bold=True), font_of(look.quiet_px)
         for band in self._drawing.bands:
-            if band.batch is None or not band.n:
+            if band.batch is None or not band.n or not band.has_words:
                 continue
             left, right = along(band.start), along(band.end)
             x, width = left + 0.3 * look.plain_px, right - left - 0.6 * look.plain_px
             colour = look.theme.colour_of(band.batch.number)
-            mean = break_lines(band.mean_words, font, width, 1)
-            below = paint_lines(painter, mean, font, colour, x, 0)
+            plain = font_of(look.plain_px, is_bold=True)
+            mean, smaller = "", font
+            for words, smaller in ((band.mean_words, font), (band.mean_short, font), (band.mean_words, plain)):
+                if words and (mean := first_that_fits((words,), smaller, width)):
+                    break
+            below = paint_lines(painter, [mean], smaller, colour, x, line_px(font) - line_px(smaller))
             if self._is_tight:  # beside the mean, where there is room
-                used = QFontMetricsF(font).horizontalAdvance(mean[0]) + look.quiet_px if mean else 0.0
+                used = QFontMetricsF(font).horizontalAdvance(mean) + look.quiet_px
                 x, width, below = x + used, width - used, line_px(font) - 1.15 * line_px(quiet)
             spread = first_that_fits((band.spread_words,), quiet, width)
             paint_lines(painter, [spread], quiet, look.theme.quiet_ink, x, below)

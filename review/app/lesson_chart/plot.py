@@ -85,7 +85,7 @@ class MeasurePlot(QWidget):
         """Room above the highest and below the lowest mark, so that none is cut, in the measure's unit."""
         assert self._look is not None
         room_px = 0.7 * self._look.plain_px
-        plot_px = self.height() - (1.5 * self._look.quiet_px if self._has_numbers else 0.0)
+        plot_px = self.height() - (1.7 * self._look.quiet_px if self._has_numbers else 0.0)
         return (drawing.high - drawing.low) * room_px / max(1.0, plot_px - 2 * room_px)
 
     def _foot(self, drawing: MeasureDrawing) -> float:
@@ -107,8 +107,10 @@ class MeasurePlot(QWidget):
         left.setWidth(axis_px)
         orders = [mark.order for mark in drawing.marks]
         every = max(1, math.ceil(len(orders) * 1.6 * look.quiet_px / max(1.0, self.width() - 2 * axis_px)))
-        bottom.setTicks([[(order, str(order)) for order in orders if order % every == 0 or order == orders[0]]])
-        bottom.setHeight(1.5 * look.quiet_px)
+        numbered = orders[:1] + [o for o in orders if o % every == 0 and o - orders[0] >= every]
+        bottom.setTicks([[(order, str(order)) for order in numbered]])
+        bottom.setStyle(tickTextOffset=2)
+        bottom.setHeight(1.7 * look.quiet_px)
         item.showAxis("bottom", has_numbers)
         item.layout.setContentsMargins(0, 0, axis_px / 3, 0)
 

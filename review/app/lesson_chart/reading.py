@@ -36,7 +36,8 @@ class Reading(QWidget):
         """As high as its largest line."""
         if self._look is None:
             return QSize(0, 0)
-        return QSize(100, round(line_px(font_of(self._look.plain_px if self._is_tight else self._look.number_px))))
+        large = line_px(font_of(self._look.plain_px if self._is_tight else self._look.number_px))
+        return QSize(100, round(max(large, 2 * line_px(font_of(self._look.quiet_px)))))
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint the sentence."""

@@ -31,6 +31,7 @@ class LessonChart(QWidget):
         self._title, self._hint, self._notes = QLabel(self), QLabel(self), QLabel(self)
         self._hint.setObjectName("quiet")
         self._notes.setObjectName("quiet")
+        self._notes.setWordWrap(True)
         self._notes.setAccessibleName(tr("What the marks mean"))
         self._heads, self._hanging = BandHeads(self), Hanging(self)
         self._rows: list[MeasureRow] = []
