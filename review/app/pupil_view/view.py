@@ -17,6 +17,7 @@ from review.app.side_by_side.pair_player import PairPlayer
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.showing.pair import ForPupil, PairShown, list_views, show_to_pupil
+from review.lettering import capitalise
 
 IDLE_S = 120.0
 """So long after the last key it hides what it shows; no source, to be tried in lessons."""
@@ -235,7 +236,7 @@ class PupilView(QWidget):
         if step is None or self.is_hidden:
             pass
         elif step.shows is Shows.CLIPS and self.player is not None:
-            self._head.setText(tr(step.at).capitalize())
+            self._head.setText(capitalise(tr(step.at)) if step.at else "")
             self.player.relock(step.at)
             page = self.player
         elif step.shows is Shows.NUMBERS:
