@@ -140,11 +140,15 @@ class MeansRow(QWidget):
             left, right = along(band.start), along(band.end)
             x, width = left + 0.3 * look.plain_px, right - left - 0.6 * look.plain_px
             colour = look.theme.colour_of(band.batch.number)
-            plain = font_of(look.plain_px, is_bold=True)
+            small = font_of(look.quiet_px, is_bold=True)
             mean, smaller = "", font
-            for words, smaller in ((band.mean_words, font), (band.mean_short, font), (band.mean_words, plain)):
+            for words, smaller in ((band.mean_words, font), (band.mean_short, font), (band.mean_words, small)):
                 if words and (mean := first_that_fits((words,), smaller, width)):
                     break
+            lines = break_lines(band.mean_words, small, width, 2)
+            if not mean and not self._is_tight and " ".join(lines) == band.mean_words:
+                paint_lines(painter, lines, small, colour, x, self.height() - 2 * line_px(small))
+                continue
             below = paint_lines(painter, [mean], smaller, colour, x, line_px(font) - line_px(smaller))
             if self._is_tight:  # beside the mean, where there is room
                 used = QFontMetricsF(font).horizontalAdvance(mean) + look.quiet_px
