@@ -13,6 +13,7 @@ from review.app.language import tr
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
 from review.app.other_pictures import draw_other_pages
+from review.app.pair_pictures import draw_pair, draw_pupil_view
 from review.app.start import make_application
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
@@ -94,6 +95,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         _wait_until(lambda: window.swing_page is not None and window.swing_page.is_ready)
         draw("swing")
         window.leave_swing()
+        draw_pair(window, draw, lambda begin: _wait_for(window, begin), _wait_until)
+        drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
     _wait_for(window, window.show_balls)
     draw("balls")
     window.pages.setCurrentWidget(window.keys_page)
@@ -122,7 +125,7 @@ def save(widget: QWidget, path: Path) -> Path:
     return path
 
 
-def _wait_for(window: Window, begin: Callable[[], None]) -> None:
+def _wait_for(window: Window, begin: Callable[[], object]) -> None:
     """Begin work beside the window and wait until the line is empty."""
     loop = QEventLoop()
 
