@@ -76,6 +76,7 @@ class Line(QObject):
         self._worker: Worker | None = None
         self.running: Task | None = None
         self.progress = (0, 0)
+        self._is_closed = False
 
     def __len__(self) -> int:
         """Pieces that run or wait."""
@@ -84,7 +85,10 @@ class Line(QObject):
     def add(self, task: Task) -> None:
         """Put a piece of work at the end of the line."""
         self._waiting.append(task)
-        self._go_on()
+        if self._is_closed:
+            self._do_what_keeps()
+        else:
+            self._go_on()
 
     def stop(self) -> None:
         """Forget what waits, but for what keeps something, and ask what runs to stop."""
@@ -94,18 +98,23 @@ class Line(QObject):
         self.changed.emit()
 
     def close(self) -> None:
-        """Stop, and wait until nothing runs: nothing may outlive the window."""
+        """Stop, and wait until nothing runs: nothing may outlive the window, or begin after it."""
+        self._is_closed = True
         self.stop()
         if self._worker is not None:
             self._worker.wait()
+        self._do_what_keeps()
+
+    def _do_what_keeps(self) -> None:
         waiting, self._waiting = self._waiting, []
         for task in waiting:
             # nobody is there to tell; what is wrong with the library is told at the next start
             with suppress(ReviewError):
-                task.work(silent)
+                if task.keeps:
+                    task.work(silent)
 
     def _go_on(self) -> None:
-        if self._worker is None and self._waiting:
+        if self._worker is None and self._waiting and not self._is_closed:
             task = self.running = self._waiting.pop(0)
             self.progress = (0, 0)
             worker = self._worker = Worker(task.work, self)

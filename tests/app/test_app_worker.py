@@ -62,3 +62,28 @@ def test_stopped_work_has_no_outcome_and_what_waits_is_forgotten(qtbot):
     line.stop()
     qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
     assert (came, done) == ([], [])
+
+
+def test_what_keeps_something_is_done_though_the_line_is_stopped_and_closed(qtbot):
+    line, done, may_go_on = Line(), [], threading.Event()
+
+    def slow(progress):
+        may_go_on.wait(PATIENCE_MS / 1000)
+        done.append("ran")
+        return "ran"
+
+    def after(outcome):
+        done.append(f"after {outcome}")
+        line.add(Task("more", lambda _: done.append("more"), done.append, done.append))
+
+    line.add(Task("slow", slow, after, done.append, keeps=True))
+    line.add(Task("look", lambda _: done.append("looked"), done.append, done.append))
+    line.add(Task("note", lambda _: done.append("noted"), done.append, done.append, keeps=True))
+    threading.Timer(0.05, may_go_on.set).start()
+    line.close()
+    assert done == ["ran", "noted"]
+    qtbot.waitUntil(lambda: "after ran" in done, timeout=PATIENCE_MS)
+    line.add(Task("late", lambda _: done.append("late"), done.append, done.append, keeps=True))
+    # nothing begins after closing but what would be lost
+    qtbot.waitUntil(lambda: line.running is None, timeout=PATIENCE_MS)
+    assert done == ["ran", "noted", "after ran", "late"]

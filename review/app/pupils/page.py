@@ -20,7 +20,7 @@ from review.app.state import ReviewState
 from review.app.worker import Task
 from review.errors import BadInputError
 from review.jobs import pupil_page
-from review.jobs.showing.pupil import LessonJudged, judge_lessons, show_pupil
+from review.jobs.showing.pupil import MOST_JUDGED, LessonJudged, judge_lesson, show_pupil
 from review.jobs.showing.pupils import PupilShown
 
 _LIST_KEYS = (
@@ -69,7 +69,6 @@ class PupilPage(QWidget):
         folder, self._wanted = self._state.library, pupil_id
         self.shown, self._judged = None, ()
         self._do(tr("Reading the pupil"), lambda _: show_pupil(folder, pupil_id), self._take)
-        self._do(tr("Comparing lessons"), lambda p: judge_lessons(folder, pupil_id, p), self._take_judged)
 
     def ask_new(self) -> None:
         """Ask who a new pupil is."""
@@ -130,11 +129,21 @@ class PupilPage(QWidget):
             self.shown = shown
             self._refresh()
             self._show(self.overview)
+            self._judge_next()
 
-    def _take_judged(self, judged: tuple[LessonJudged, ...]) -> None:
-        if self.shown is not None and judged and judged[0].lesson.pupil_id == self.shown.pupil.id:
-            self._judged = judged
+    def _judge_next(self) -> None:
+        """Compare the next lesson; one at a time, so that what the coach does meanwhile comes first."""
+        if self.shown is None or self.shown.pupil.id != self._wanted:
+            return
+        n, lessons, folder = len(self._judged), self.shown.lessons[:MOST_JUDGED], self._state.library
+        if n < len(lessons):
+            self._do(tr("Comparing lessons"), lambda _: judge_lesson(folder, lessons[n].id), self._take_judged)
+
+    def _take_judged(self, judged: LessonJudged) -> None:
+        if self.shown is not None and judged.lesson.pupil_id == self.shown.pupil.id == self._wanted:
+            self._judged = (*self._judged, judged)
             self._refresh()
+            self._judge_next()
 
     def _refresh(self) -> None:
         if self.shown is not None:
@@ -143,6 +152,7 @@ class PupilPage(QWidget):
     def _open_lesson(self) -> None:
         lesson_id = self.overview.chosen_lesson()
         if lesson_id is not None:
+            self._wanted = ""  # lessons not compared yet stay so: the one opened comes first
             self._state.open_lesson(lesson_id)
 
     def _go_back(self) -> None:

@@ -8,7 +8,6 @@ from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.showing.pupils import PupilShown
 from review.lesson import Lesson
 from review.library import Library
-from review.progress import Progress, silent
 
 MOST_JUDGED = 12
 """Lessons whose batches are compared for the page, the latest first: about a year of them."""
@@ -36,15 +35,17 @@ def show_pupil(folder: Path, pupil_id: str) -> PupilShown:
         return PupilShown(pupil, lessons, {held.id: len(library.swings(held.id)) for held in lessons})
 
 
-def judge_lessons(folder: Path, pupil_id: str, progress: Progress = silent) -> tuple[LessonJudged, ...]:
-    """Compare first and last batch of a pupil's lessons, the latest first."""
-    judged = []
+def judge_lesson(folder: Path, lesson_id: str) -> LessonJudged:
+    """Compare first and last batch of a lesson.
+
+    Raises
+    ------
+    BadInputError
+        When the lesson is no longer there.
+    """
     with Library.open(folder, create=False) as library:
-        lessons = library.lessons(pupil_id)[::-1][:MOST_JUDGED]
-        for n, lesson in enumerate(lessons, start=1):
-            try:
-                judged.append(LessonJudged(lesson, compare_lesson(library, lesson)))
-            except BadInputError as error:
-                judged.append(LessonJudged(lesson, None, str(error)))
-            progress(n, len(lessons))
-    return tuple(judged)
+        lesson = library.lesson(lesson_id)
+        try:
+            return LessonJudged(lesson, compare_lesson(library, lesson))
+        except BadInputError as error:
+            return LessonJudged(lesson, None, str(error))
