@@ -89,6 +89,11 @@ class Curves(QWidget):
         for place, name in enumerate(names):
             self._draw_curve(plot, name, place)
         pen = pg.mkPen(self._look.theme.accent, width=self._look.quiet_px / 8)
+        if self._to_draw:
+            plot.getAxis("bottom").setStyle(showValues=False)
+        else:
+            style = {"color": self._look.theme.quiet_ink, "font-size": f"{self._look.quiet_px}px"}
+            plot.setLabel("bottom", tr("seconds from impact"), **style)
         cursor = pg.InfiniteLine(self._moment_s, pen=pen)
         plot.addItem(cursor)
         self._cursors.append(cursor)
@@ -129,10 +134,16 @@ class Curves(QWidget):
         x = self._moments_s
         ends = [pg.PlotCurveItem(x[seen], values[seen]) for values in (series.low, series.high)]
         plot.addItem(pg.FillBetweenItem(*ends, brush=shade))
-        plot.plot(x, series.value, pen=pen, name=tr(KINDS[name].label), connect="finite")
+        plot.plot(x, series.value, pen=pen, name=_label(name), connect="finite")
 
     def _point(self, event: Any) -> None:
         place = event.scenePos()
         for item in self._plots.ci.items:
             if isinstance(item, pg.PlotItem) and item.sceneBoundingRect().contains(place):
                 self.asked.emit(float(item.vb.mapSceneToView(place).x()))
+
+
+def _label(name: str) -> str:
+    """Say a curve and what its upward side means: 'hip turn (+ open)'."""
+    kind = KINDS[name]
+    return tr("{measure} (+ {way})", measure=tr(kind.label), way=tr(kind.positive))
