@@ -11,7 +11,6 @@ from typing import IO, cast
 import numpy as np
 from av.audio.frame import AudioFrame
 from numpy.typing import NDArray
-from scipy.signal import resample_poly
 
 from review.media.containers import check_local_file, open_container
 from review.media.footage import Footage, VideoSource, as_footage, path_in
@@ -135,7 +134,7 @@ def _at_rate(audio: Audio, rate_hz: int) -> Audio:
     if audio.rate_hz == rate_hz:
         return audio
     ratio = Fraction(rate_hz, audio.rate_hz)
-    samples = resample_poly(audio.samples, ratio.numerator, ratio.denominator).astype(np.float32)
+    samples = _resample(audio.samples, ratio)
     return Audio(samples, rate_hz, audio.start_s)
 
 
@@ -170,7 +169,7 @@ def _read_pieces(path: Path, begin_s: float, end_s: float | None) -> Iterator[Au
                 rate_hz, start_s = frame.sample_rate, at_s or 0.0
             elif frame.sample_rate != rate_hz:
                 ratio = Fraction(rate_hz, frame.sample_rate)
-                piece = resample_poly(piece, ratio.numerator, ratio.denominator).astype(np.float32)
+                piece = _resample(piece, ratio)
             gap_s = 0.0 if at_s is None else at_s - start_s - n_placed / rate_hz
             if gap_s > _GAP_S:
                 piece = np.concatenate([np.zeros(round(gap_s * rate_hz), dtype=np.float32), piece])
@@ -178,6 +177,14 @@ def _read_pieces(path: Path, begin_s: float, end_s: float | None) -> Iterator[Au
                 piece = piece[round(-gap_s * rate_hz) :]
             yield Audio(piece, rate_hz, start_s + n_placed / rate_hz)
             n_placed += len(piece)
+
+
+def _resample(samples: NDArray[np.float32], ratio: Fraction) -> NDArray[np.float32]:
+    # half a second to load, which what only shows a lesson need not wait for
+    from scipy.signal import resample_poly
+
+    resampled: NDArray[np.float32] = resample_poly(samples, ratio.numerator, ratio.denominator).astype(np.float32)
+    return resampled
 
 
 def _to_mono(frame: AudioFrame) -> NDArray[np.float32]:
