@@ -24,7 +24,7 @@ class Overview(QWidget):
         self.name, self.who, self._hint = self._label("title"), self._label("quiet"), self._label("quiet")
         self.last, self.feel, self.look_first = self._label("number"), self._label("number"), self._label("number")
         self._last_title = self._label("heading")
-        self.consent, self.note = self._label(""), self._label("")
+        self.consent, self.consent_more, self.note = self._label(""), self._label("quiet"), self._label("")
         self.lessons = QListWidget(self)
         self.lessons.setAccessibleName(tr("Lessons"))
         self._delegate = TwoLines(self)
@@ -36,8 +36,11 @@ class Overview(QWidget):
             left.addWidget(part)
         left.addWidget(self._heading(tr("Lessons")))
         left.addWidget(self.lessons, 1)
-        for part in (self._heading(tr("Consent")), self.consent, self._heading(tr("Private note")), self.note):
-            right.addWidget(part)
+        right.addWidget(self._heading(tr("Consent")))
+        right.addWidget(self.consent)
+        right.addWidget(self.consent_more)
+        right.addWidget(self._heading(tr("Private note")))
+        right.addWidget(self.note)
         right.addStretch(1)
         for column in (left, right):
             column.setSpacing(8)
@@ -57,7 +60,9 @@ class Overview(QWidget):
         pupil = shown.pupil
         self.name.setText(pupil.name)
         self.who.setText(describe(pupil))
-        self.consent.setText("\n".join(say_consent(pupil, today)))
+        first, *more = say_consent(pupil, today)
+        self.consent.setText(first)
+        self.consent_more.setText("\n".join(more))
         self.note.setText(tr("There is one: N shows it.") if pupil.private_note else tr("None: N writes one."))
         self._hint.setText(tr("Enter opens the lesson   E correct   C consent   N note   Del forget   Esc pupils"))
         self._show_last(shown, judged)
@@ -103,6 +108,7 @@ class Overview(QWidget):
         made = QLabel(self)
         made.setObjectName(kind)
         made.setWordWrap(True)
+        made.setAlignment(Qt.AlignmentFlag.AlignTop)
         made.setTextFormat(Qt.TextFormat.PlainText)
         return made
 

@@ -66,7 +66,7 @@ def test_before_the_pupil_arrives(open_window, coach, library):
     assert "hardly feels like I hit it" in glance.feel.text()
     assert glance.look_first.text() == "Club path: the last batch ended at 1.9° in-to-out"
     assert "Given by Ines Calder on 14 March 2026" in glance.consent.text()
-    assert "Not to: keep the voice" in glance.consent.text()
+    assert "Not to: keep the voice" in glance.consent_more.text()
     coach.press(Qt.Key.Key_Return)
     coach.settle(page.window())
     assert page._state.lesson is not None
@@ -106,7 +106,7 @@ def test_a_new_minor_with_guardian_and_the_guardians_consent(open_window, coach,
     kim = pupils_of(folder)["Kim Example"]
     assert kim.consent.given_by == "Mo Example"
     assert kim.consent.purposes == {Purpose.KEEP}
-    assert "Not to: " in page.overview.consent.text()
+    assert "Not to: " in page.overview.consent_more.text()
     coach.press(Qt.Key.Key_Escape)
     assert window.pages.currentWidget() is window.start_page
     assert window.start_page.pupils.count() == 1
