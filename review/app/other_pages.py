@@ -2,22 +2,33 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Callable
 from dataclasses import replace
+from importlib import import_module
 from typing import TYPE_CHECKING
 
 from PyQt5.QtWidgets import QStackedWidget, QWidget
 
+from review.app.language import tr
 from review.app.look import Look
 from review.app.look.choice import Choice
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
+from review.app.worker import Task
 
 if TYPE_CHECKING:  # loaded with the page
     from review.app.pupils.cautions import Cautions
     from review.app.pupils.page import PupilPage
     from review.app.questions.view import QuestionsPage
     from review.app.tables.view import TablesPage
+
+_PAGES = {
+    "pupil": ("review.app.pupils.page", "PupilPage"),
+    "tables": ("review.app.tables.view", "TablesPage"),
+    "questions": ("review.app.questions.view", "QuestionsPage"),
+    "cautions": ("review.app.pupils.cautions", "Cautions"),
+}
 
 
 class OtherPages:
@@ -40,11 +51,24 @@ class OtherPages:
         self._state, self._questions, self._pages = state, questions, pages
         self._show, self._leave, self._to_pupils = show, leave, to_pupils
         self._choice, self._choose = choice, choose
+        self._say = state.trouble_came.emit
         self._look: Look | None = None
         self.pupil: PupilPage | None = None
         self.tables: TablesPage | None = None
         self.questions: QuestionsPage | None = None
         self.cautions: Cautions | None = None
+
+    def when_loaded(self, page: str, show: Callable[[], object]) -> None:
+        """Show a page once what it needs is loaded, which is done beside the window."""
+        room, name = _PAGES[page]
+        if hasattr(sys.modules.get(room), name):
+            show()
+        else:
+
+            def then(_: object) -> None:
+                show()
+
+            self._state.line.add(Task(tr("Getting ready"), lambda _: import_module(room), then, self._say))
 
     def show_pupil(self) -> PupilPage:
         """Show the page of one pupil, empty at first."""

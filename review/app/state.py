@@ -58,6 +58,9 @@ class ReviewState(QObject):
         def load(progress: Any) -> Any:
             """Load what the first lesson needs, while the coach still chooses."""
             import review.app.lesson_chart.view
+            import review.app.pupils.page
+            import review.app.questions.view
+            import review.app.tables.view
             import review.jobs.showing.lesson  # noqa: F401
 
         self._do(tr("Reading the library"), work, self._take_pupils, self._take_no_pupils)

@@ -58,8 +58,8 @@ class Window(QMainWindow):
             *(self.state, self.questions, self.pages, self._show_page, self._show_lesson, self._show_pupils),
             *(lambda: self.choice, self.choose_look),
         )
-        self.start_page.pupil_asked.connect(lambda pupil_id: self.others.show_pupil().open_pupil(pupil_id))
-        self.start_page.new_asked.connect(lambda: self.others.show_pupil().ask_new())
+        self.start_page.pupil_asked.connect(self._ask_for_pupil)
+        self.start_page.new_asked.connect(self._ask_for_pupil)
         self.balls_page: BallsPage | None = None
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.status = StatusLine(self.state.line, self.state.library, self)
@@ -83,6 +83,18 @@ class Window(QMainWindow):
 
     def _show_pupils(self) -> None:
         self._show_page(self.start_page)
+
+    def _ask_for_pupil(self, pupil_id: str = "") -> None:
+        """Show one pupil, or ask who a new one is."""
+
+        def show() -> None:
+            page = self.others.show_pupil()
+            if pupil_id:
+                page.open_pupil(pupil_id)
+            else:
+                page.ask_new()
+
+        self.others.when_loaded("pupil", show)
 
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
@@ -217,11 +229,11 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F5:
             self.two_swings.show_view()
         elif key == Qt.Key.Key_F6:
-            self.others.show_tables()
+            self.others.when_loaded("tables", self.others.show_tables)
         elif key == Qt.Key.Key_F7:
-            self.others.show_questions()
+            self.others.when_loaded("questions", self.others.show_questions)
         elif key == Qt.Key.Key_F9:
-            self.others.show_cautions()
+            self.others.when_loaded("cautions", self.others.show_cautions)
         elif key == Qt.Key.Key_F8:
             self.status.toggle()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:

@@ -1,6 +1,8 @@
 """A pupil's page used as a coach would, by keyboard alone."""
 
 import shutil
+import subprocess
+import sys
 from datetime import date, timedelta
 
 import pytest
@@ -219,3 +221,32 @@ def test_esc_forgets_nobody(open_window, coach, library):
     coach.press(Qt.Key.Key_Escape)
     assert page.parts.currentWidget() is page.overview
     assert list(pupils_of(library)) == ["Ines Calder"]
+
+
+def test_a_page_asked_for_at_once_comes_when_it_is_loaded(qtbot, library):
+    """In a program of its own: here everything is loaded already."""
+    script = """
+import sys
+from pathlib import Path
+from PyQt5.QtCore import QEventLoop, QTimer
+from review.app.look.choice import Choice
+from review.app.start import make_application
+from review.app.window import Window
+
+application = make_application()
+window = Window(Path(sys.argv[1]), Choice())
+window.show()
+window.state.pupils_changed.connect(lambda: window.start_page.pupil_asked.emit(window.start_page.chosen_pupil))
+window.state.load_pupils()
+assert "review.compare" not in sys.modules
+loop = QEventLoop()
+window.state.line.changed.connect(lambda: loop.quit() if not len(window.state.line) else None)
+QTimer.singleShot(100_000, loop.quit)
+loop.exec()
+print(window.others.pupil.overview.name.text(), "review.compare" in sys.modules)
+window.close()
+"""
+    done = subprocess.run(
+        [sys.executable, "-c", script, str(library)], capture_output=True, text=True, timeout=120, check=False
+    )
+    assert done.stdout.strip() == "Ines Calder True", done.stderr
