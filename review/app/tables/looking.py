@@ -36,10 +36,14 @@ class TableLooking(QObject):
         self._errors: dict[str, float] = {}
 
     def open_table(self, path: Path) -> None:
-        """Look at another table; what was said of the one before is forgotten."""
-        self.path, self.looked, self.name = path, None, ""
-        self._columns, self._flipped, self._clubs, self._errors = {}, set(), {}, {}
-        self._look()
+        """Look at another table; the one before stays, with what was said of it, until this one can be read."""
+
+        def take(looked: LookedAt) -> None:
+            self.path, self.looked, self.name = path, looked, ""
+            self._columns, self._flipped, self._clubs, self._errors = {}, set(), {}, {}
+            self.changed.emit()
+
+        self._look_at(path, TableWishes(), take, self.refused.emit)
 
     # what the coach says
 
@@ -104,7 +108,7 @@ class TableLooking(QObject):
         self._do(tr("Adding the table"), lambda p: add_table(folder, lesson_id, path, name, p), done)
 
     def _look(self, undo: Callable[[], Any] | None = None) -> None:
-        path, folder = self.path, self._state.library
+        path = self.path
         if path is None:
             return
         wishes = TableWishes(
@@ -124,6 +128,12 @@ class TableLooking(QObject):
                 undo()
             self.refused.emit(why)
 
+        self._look_at(path, wishes, take, refuse)
+
+    def _look_at(
+        self, path: Path, wishes: TableWishes, take: Callable[[LookedAt], None], refuse: Callable[[str], None]
+    ) -> None:
+        folder = self._state.library
         self._do(tr("Looking at the table"), lambda _: look_at_table(folder, path, wishes), take, refuse)
 
     def _do(

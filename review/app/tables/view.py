@@ -85,7 +85,6 @@ class TablesPage(QWidget):
     def open_table(self, path: Path) -> None:
         """Look at a table."""
         self.refuse("")
-        self._title.setText(path.name)
         self.looking.open_table(path)
 
     def refuse(self, why: str) -> None:
@@ -108,6 +107,7 @@ class TablesPage(QWidget):
             self.state_said.setText(tr("Drop it here, or write where it lies: CSV, TSV, XLSX, ODS or JSON."))
         else:
             self.refuse("")
+            self._title.setText("" if self.looking.path is None else self.looking.path.name)
             self.state_said.setText(say_state(looked))
             if self.beside.is_asking:  # where it lies is answered
                 self.beside.settle()

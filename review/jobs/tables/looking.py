@@ -137,7 +137,7 @@ def _find_header(text: str, headers: list[str], file: str) -> str:
 
 
 def _pair(text: str, option: str, example: str) -> tuple[str, str]:
-    left, equals, right = text.partition("=")
+    left, equals, right = text.rpartition("=")
     if not equals or not left.strip() or not right.strip():
         raise BadInputError(f"{option} expects WRITTEN=YOURS such as {example}, found {text!r}.")
     return left.strip(), right.strip()

@@ -4,7 +4,8 @@ import csv
 import shutil
 
 import pytest
-from PyQt5.QtCore import Qt
+from PyQt5.QtCore import QMimeData, QPoint, QPointF, Qt, QUrl
+from PyQt5.QtGui import QDragEnterEvent, QDropEvent
 from PyQt5.QtWidgets import QApplication
 from waiting import PATIENCE_MS
 
@@ -182,6 +183,7 @@ def test_what_cannot_be_done_is_said_and_nothing_is_lost(qtbot, page, library):
     press(qtbot, Qt.Key.Key_Return)
     settle(qtbot, window)
     assert "at all.csv" in page.refusal.text()
+    assert page.lines == before
     assert window.bar.isHidden()
     press(qtbot, Qt.Key.Key_Escape, Qt.Key.Key_Escape)
     assert window.pages.currentWidget() is window.chart
@@ -196,3 +198,31 @@ def test_without_a_lesson_it_is_looked_at_and_not_added(qtbot, open_window, samp
     page.list.setFocus()
     qtbot.keyClick(page.list, Qt.Key.Key_A)
     assert "Open the lesson" in page.refusal.text()
+
+
+def test_a_dropped_file_is_looked_at(qtbot, open_window, sample_library, strange_table):
+    window = open_window(sample_library)
+    page = window.others.show_tables()
+    data = QMimeData()
+    data.setUrls([QUrl.fromLocalFile(str(strange_table))])
+    actions, button, key = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
+    entering = QDragEnterEvent(QPoint(5, 5), actions, data, button, key)
+    page.dragEnterEvent(entering)
+    assert entering.isAccepted()
+    page.dropEvent(QDropEvent(QPointF(5, 5), actions, data, button, key))
+    settle(qtbot, window)
+    assert "Weg" in line_of(page, "Weg").first
+
+
+def test_signs_in_headers_and_clubs_do_not_confuse(qtbot, open_window, sample_library, tmp_path):
+    table = tmp_path / "signs.csv"
+    table.write_text("club,a=b [mph],Carry [yd]\n7=I,92,150\n7=I,93,151\n")
+    window = open_window(sample_library)
+    page = window.others.show_tables()
+    page.open_table(table)
+    settle(qtbot, window)
+    page.looking.say_column("a=b [mph]", "ball_speed_mph", "mph")
+    page.looking.name_club("7=I", "7-iron")
+    settle(qtbot, window)
+    assert "ball speed, in mph" in line_of(page, "a=b").first
+    assert line_of(page, "Club 7=I").first == "Club 7=I → 7-iron"
