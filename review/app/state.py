@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
     from review.compare.samples import MeasureKey
     from review.jobs.comparing import LessonComparison
     from review.jobs.showing.lesson import LessonShown
-    from review.jobs.showing.pupils import PupilShown
+    from review.jobs.showing.pupils import LibraryShown, PupilShown
 
 MOST_STACKED = 3
 """Measures above each other that can still be read at two metres."""
@@ -63,7 +63,7 @@ class ReviewState(QObject):
             import review.app.tables.view
             import review.jobs.showing.lesson  # noqa: F401
 
-        self._do(tr("Reading the library"), work, self._take_pupils, self._take_no_pupils)
+        self._do(tr("Reading the library"), work, self._take_library, self._take_no_pupils)
         self._do(tr("Getting ready"), load, lambda _: None)
 
     def open_lesson(self, lesson_id: str) -> None:
@@ -148,6 +148,15 @@ class ReviewState(QObject):
 
     def _do(self, name: str, work: Work, on_done: Any, on_failed: Any = None) -> None:
         self.line.add(Task(name, work, on_done, on_failed or self.trouble_came.emit))
+
+    def _take_library(self, shown: LibraryShown) -> None:
+        self._take_pupils(shown.pupils)
+        said = []
+        for done in shown.removals:
+            said.append(tr("A pupil's removal that was broken off is finished: {n} clips gone.", n=done.n_clips))
+            said += [tr("Beyond reach: {what}", what=what) for what in done.out_of_reach]
+        if said:
+            self.trouble_came.emit(" ".join(said))
 
     def _take_pupils(self, pupils: tuple[PupilShown, ...]) -> None:
         self.pupils = pupils

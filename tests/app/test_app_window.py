@@ -1,12 +1,20 @@
 """The window used as a coach would, on the sample lesson, by keyboard alone."""
 
+import shutil
+from datetime import date
+from pathlib import Path
+
+import pytest
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QApplication, QWidget
 from waiting import PATIENCE_MS
 
 from review.app.look import DARK, Look
 from review.app.look.choice import Choice, read_choice, write_choice
+from review.errors import MachineError
+from review.lesson import Handedness, Lesson, Pupil
 from review.lesson.words import say_value
+from review.library import Library
 
 
 def press(qtbot, window, *keys):
@@ -148,6 +156,33 @@ def test_a_lesson_closed_while_it_opens_does_not_come_back(qtbot, open_window, s
     qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
     assert window.state.lesson is None
     assert window.pages.currentWidget() is window.start_page
+
+
+def test_who_was_taught_last_on_a_day_comes_first(open_window, tmp_path):
+    with Library.open(tmp_path / "library") as library:
+        for n, name in enumerate(("Abe", "Cleo", "Bob")):
+            library.add_pupil(Pupil(f"p{n}", name, Handedness.RIGHT))
+        for n in (1, 2, 0):
+            library.add_lesson(Lesson(f"l{n}", f"p{n}", date(2026, 3, 14)))
+        library.add_pupil(Pupil("p3", "Never", Handedness.LEFT))
+    window = open_window(tmp_path / "library")
+    assert [shown.pupil.name for shown in window.state.pupils] == ["Abe", "Bob", "Cleo", "Never"]
+
+
+def test_a_removal_that_was_broken_off_is_finished_and_told(open_window, library_without_table, tmp_path, monkeypatch):
+    folder = tmp_path / "library"
+    shutil.copytree(library_without_table, folder)
+
+    def held(self: Path, missing_ok: bool = False) -> None:
+        raise PermissionError(13, "The process cannot access the file")
+
+    with Library.open(folder) as library, monkeypatch.context() as patch:
+        patch.setattr(Path, "unlink", held)
+        with pytest.raises(MachineError):
+            library.forget_pupil(library.pupils()[0].id)
+    window = open_window(folder)
+    assert window.state.pupils == ()
+    assert "broken off is finished: 2 clips gone" in window.bar.text
 
 
 def test_numbers_are_large_enough_for_two_metres():

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from review.lesson import Lesson, Pupil
-from review.library import Library
+from review.library import Forgotten, Library
 from review.progress import Progress, silent
 
 
@@ -17,7 +17,15 @@ class PupilShown:
     n_swings: dict[str, int]
 
 
-def list_pupils(folder: Path, progress: Progress = silent) -> tuple[PupilShown, ...]:
+@dataclass(frozen=True)
+class LibraryShown:
+    """The pupils of a library, and removals of pupils that were broken off and opening it has finished."""
+
+    pupils: tuple[PupilShown, ...]
+    removals: tuple[Forgotten, ...] = ()
+
+
+def list_pupils(folder: Path, progress: Progress = silent) -> LibraryShown:
     """List the pupils of a library, who was taught last first; one that never was comes last.
 
     Raises
@@ -27,8 +35,11 @@ def list_pupils(folder: Path, progress: Progress = silent) -> tuple[PupilShown, 
     """
     with Library.open(folder, create=False) as library:
         shown = []
+        place = {lesson.id: n for n, lesson in enumerate(library.lessons(), start=1)}
         for n, pupil in enumerate(pupils := library.pupils()):
             progress(n, len(pupils))
             lessons = library.lessons(pupil.id)[::-1]
             shown.append(PupilShown(pupil, lessons, {held.id: len(library.swings(held.id)) for held in lessons}))
-    return tuple(sorted(shown, key=lambda s: s.lessons[0].held_on.toordinal() if s.lessons else 0, reverse=True))
+        removals = library.finished_forgetting
+    shown.sort(key=lambda s: place[s.lessons[0].id] if s.lessons else 0, reverse=True)
+    return LibraryShown(tuple(shown), removals)
