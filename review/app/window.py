@@ -82,6 +82,8 @@ class Window(QMainWindow):
     # pages
 
     def _show_pupils(self) -> None:
+        if self.others.pupil is not None and self.others.pupil.shown is not None:
+            self.start_page.choose(self.others.pupil.shown.pupil.id)
         self._show_page(self.start_page)
 
     def _ask_for_pupil(self, pupil_id: str = "") -> None:

@@ -176,6 +176,18 @@ def test_a_private_note_is_kept_and_shown_only_when_asked_for(qtbot, open_window
     assert pupils_of(library)["Ines Calder"].private_note == "both-left-knee-zq7"
 
 
+def test_a_walk_in_is_chosen_when_the_coach_comes_back(open_window, coach, library):
+    window = open_window(library)
+    coach.open(window)
+    coach.press(Qt.Key.Key_Escape, Qt.Key.Key_Plus)
+    coach.write("Walk In")
+    coach.press(Qt.Key.Key_Tab, Qt.Key.Key_Space, Qt.Key.Key_Return)
+    coach.settle(window)
+    coach.press(Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is window.start_page
+    assert window.start_page.chosen_pupil == pupils_of(library)["Walk In"].id
+
+
 def test_a_wrong_name_is_corrected(open_window, coach, library):
     window = open_window(library)
     page = coach.open(window)
