@@ -33,6 +33,8 @@ class _Asking(QWidget):
         if not isinstance(answer, QListWidget):
             layout.addStretch(1)
         self._answer = answer
+        for part in (self, answer):
+            part.setAccessibleName(tr("Answer"))
         self.setFocusProxy(answer)
 
     def _ask(self, question: str) -> None:

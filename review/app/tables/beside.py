@@ -27,6 +27,7 @@ class Beside(QStackedWidget):
 
     def __init__(self, looking: TableLooking, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(tr("More about the line"))
         self._looking = looking
         self.more, self.one_of, self.text = QLabel(self), AskOneOf(self), AskText(self)
         self.more.setWordWrap(True)
