@@ -10,7 +10,7 @@ from pathlib import Path
 from review.lesson import Shot
 from review.shots.clock import read_clock
 from review.shots.columns import Columns, count_known, resolve_columns
-from review.shots.summaries import find_computed_rows, has_time, is_summary
+from review.shots.summaries import find_computed_rows, find_labelled_rows, has_time, is_summary
 from review.shots.terms import EXAMPLES
 from review.shots.values import find_table_decimal, read_value
 from review.tables import (
@@ -21,6 +21,7 @@ from review.tables import (
     cell_text,
     is_absent,
     read_table,
+    shorten,
     tidy_header,
 )
 
@@ -156,16 +157,23 @@ def _select_rows(table: Table, columns: Columns, notes: list[str]) -> list[Row]:
             strays.append(row.line)
         else:
             rows.append(row)
-    computed = find_computed_rows(rows, columns, table.delimiter)
-    summaries = sorted([*summaries, *(row.line for row in computed)])
-    rows = [row for row in rows if row not in computed] if computed else rows
-    for lines, words in (
+    labelled = find_labelled_rows(rows, columns)
+    if labelled:
+        said = ", ".join(f"{row.line} ({shorten(word)!r})" for row, word in labelled[:8])
+        more = f" and {len(labelled) - 8} more" if len(labelled) > 8 else ""
+        notes.append(f"rows with a word where the others have their time or number, taken for sums: line {said}{more}")
+        words = {row.line for row, _ in labelled}
+        rows = [row for row in rows if row.line not in words]
+    computed = {row.line for row in find_computed_rows(rows, columns, table.delimiter)}
+    summaries = sorted([*summaries, *computed])
+    rows = [row for row in rows if row.line not in computed] if computed else rows
+    for lines, what in (
         (summaries, "summary rows (average and the like) left out"),
         (repeats, "repeated header left out"),
         (strays, "rows without a time and without a number left out"),
     ):
         if lines:
-            notes.append(f"{words}: line {', '.join(map(str, lines))}")
+            notes.append(f"{what}: line {', '.join(map(str, lines))}")
     return rows
 
 

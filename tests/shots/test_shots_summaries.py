@@ -31,21 +31,35 @@ def test_a_summary_row_is_left_out_wherever_it_stands(tmp_path, summary, place):
     assert any(f"left out: line {place + 2}" in note for note in table.notes)
 
 
-def test_sums_are_known_by_their_numbers_in_any_language(write_table):
-    """Means and deviations (numpy) beneath two groups and beneath the whole, labelled with made-up words."""
+@pytest.mark.parametrize("labels", [("Xu", "Yo", "Zu"), ("", "", ""), ("Ø", "±", "Ø")])
+def test_sums_are_known_in_any_language_and_without_a_word(write_table, labels):
+    """Means and deviations (numpy) beneath two groups and beneath the whole, taken before rounding as devices do."""
     random = np.random.default_rng(4)
     first, second = random.normal((3, 110, 150), (2, 3, 6), (2, 5, 3))
-    first, second = first.round(1), second.round(1)
+    mean, deviation, whole = labels
     lines = ["time;path [deg];ball speed [mph];carry [yd]"]
-    lines += [f"10:0{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(first)]
-    lines += ["Xu;" + ";".join(f"{v:.1f}" for v in first.mean(axis=0))]
-    lines += ["Yo;" + ";".join(f"{v:.2f}" for v in first.std(axis=0, ddof=1))]
-    lines += [f"10:1{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(second)]
-    lines += ["Xu;" + ";".join(f"{v:.1f}" for v in second.mean(axis=0))]
-    lines += ["Zu;" + ";".join(f"{v:.1f}" for v in np.vstack((first, second)).mean(axis=0))]
+    lines += [f"10:0{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(first.round(1))]
+    lines += [f"{mean};" + ";".join(f"{v:.1f}" for v in first.mean(axis=0))]
+    lines += [f"{deviation};" + ";".join(f"{v:.2f}" for v in first.std(axis=0, ddof=1))]
+    lines += [f"10:1{i}:00;" + ";".join(map(str, row)) for i, row in enumerate(second.round(1))]
+    lines += [f"{mean};" + ";".join(f"{v:.1f}" for v in second.mean(axis=0))]
+    lines += [f"{whole};" + ";".join(f"{v:.1f}" for v in np.vstack((first, second)).mean(axis=0))]
     table = read_shot_table(write_table("\n".join(lines)))
     assert len(table.shots) == 10
-    assert "summary rows (average and the like) left out: line 7, 8, 14, 15" in table.notes
+    (told,) = [note for note in table.notes if "sums" in note or "summary" in note]
+    assert [n for n in (7, 8, 14, 15) if f" {n}" in told] == [7, 8, 14, 15]
+
+
+def test_a_word_among_counted_shots_is_a_sum_whatever_its_numbers(write_table):
+    lines = ["nr;path [deg];carry [yd]", *(f"{i};{i}.5;{100 + i}.0" for i in range(1, 7)), "Räckvidd;5.0;5.0"]
+    table = read_shot_table(write_table("\n".join(lines)))
+    assert len(table.shots) == 6
+    assert any("line 8 ('Räckvidd')" in note for note in table.notes)
+
+
+def test_words_in_a_column_that_does_not_count_are_no_sums(write_table):
+    lines = ["lie;path [deg];carry [yd]", *(f"{2 * (i % 3)};{i}.5;{100 + i}.0" for i in range(1, 7)), "uphill;5.0;95.0"]
+    assert len(read_shot_table(write_table("\n".join(lines))).shots) == 7
 
 
 def test_a_last_shot_like_the_mean_in_two_numbers_stays(write_table):
