@@ -103,7 +103,8 @@ class MeasurePlot(QWidget):
             axis.setTextPen(look.theme.quiet_ink)
             axis.setPen(pg.mkPen(None))
             axis.setTickPen(pg.mkPen(None))
-        left.setTicks([list(drawing.ticks)])
+        room = (self.height() - (1.7 * look.quiet_px if has_numbers else 0.0)) / len(drawing.ticks)
+        left.setTicks([list(drawing.ticks[:: max(1, math.ceil(1.1 * look.quiet_px / max(1.0, room)))])])
         left.setWidth(axis_px)
         orders = [mark.order for mark in drawing.marks]
         every = max(1, math.ceil(len(orders) * 1.6 * look.quiet_px / max(1.0, self.width() - 2 * axis_px)))

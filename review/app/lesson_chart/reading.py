@@ -36,8 +36,9 @@ class Reading(QWidget):
         """As high as its largest line."""
         if self._look is None:
             return QSize(0, 0)
-        large = line_px(font_of(self._look.plain_px if self._is_tight else self._look.number_px))
-        return QSize(100, round(max(large, 2 * line_px(font_of(self._look.quiet_px)))))
+        if self._is_tight:
+            return QSize(100, round(line_px(font_of(self._look.plain_px))))
+        return QSize(100, round(max(line_px(font_of(self._look.number_px)), 2 * line_px(font_of(self._look.quiet_px)))))
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint the sentence."""
@@ -47,7 +48,7 @@ class Reading(QWidget):
         sizes = (look.plain_px,) if self._is_tight else (look.number_px, look.plain_px)
         for size in (*sizes, look.quiet_px):
             font = font_of(size)
-            lines = break_lines(self.text, font, self.width() - 8, 1 if size != look.quiet_px else 2)
+            lines = break_lines(self.text, font, self.width() - 8, 1 if size != look.quiet_px or self._is_tight else 2)
             if lines == (self.text,):
                 break
         top = max(0.0, (self.height() - len(lines) * line_px(font)) / 2)
