@@ -7,6 +7,7 @@ from PyQt5.QtWidgets import QWidget
 
 from review.app.look import DARK, LIGHT
 from review.app.window import Window
+from review.lesson import KeyFrameName
 
 Draw = Callable[[str], None]
 Wait = Callable[[Callable[[], object]], None]
@@ -32,13 +33,14 @@ def draw_pair(window: Window, draw: Draw, wait: Wait, wait_until: WaitUntil) -> 
 def draw_pupil_view(
     window: Window, to: Path, sizes_px: Sequence[tuple[int, int]], save: Save, wait: Wait, wait_until: WaitUntil
 ) -> list[Path]:
-    """Draw every step of the pupil view; return the pictures."""
+    """Draw the steps of the pupil view that look different; return the pictures."""
     wait(window.two_swings.show_view)
     view, drawn = window.two_swings.view, []
     assert view is not None
     for step in view.content.steps:
-        name = f"pupil_view_{step.at or step.shows.value}".replace(" ", "_")
-        for theme in (DARK, LIGHT):
+        name = f"pupil_view_{step.shows.value}"
+        # the clips look alike at every key frame: impact stands for all
+        for theme in () if step.at not in ("", KeyFrameName.IMPACT) else (DARK, LIGHT):
             view.set_theme(theme)
             for width, height in sizes_px:
                 view.resize(width, height)

@@ -57,6 +57,7 @@ class ChangePanel(QWidget):
         both.addWidget(self.label)
         for mark, batch, text in zip(self.marks, self.batches, (self.first, self.last), strict=True):
             row = QHBoxLayout()
+            row.setSpacing(10)
             for part in (mark, batch):
                 row.addWidget(part, 0, Qt.AlignmentFlag.AlignVCenter)
             row.addWidget(text, 1)

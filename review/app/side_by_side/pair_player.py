@@ -1,5 +1,6 @@
 """Two clips of two swings on one control, side by side or one seen through the other."""
 
+import time
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -23,6 +24,8 @@ from review.jobs.showing.pair import PairShown, are_from_same_side
 from review.jobs.showing.swing import ClipShown
 
 OpenClip = Callable[[ClipShown], OpenSource]
+_SAY_EVERY_S = 0.1
+"""How often the words of where it is follow while it plays: nobody reads them faster."""
 
 
 class PairScreens(Screens):
@@ -60,6 +63,7 @@ class PairPlayer(QWidget):
         self.clips = (pair.first.clips[views[0]], pair.last.clips[views[1]])
         self.names = shared_names(self.clips)
         self.lock: Lock | None = None
+        self._said_s = 0.0
         self.screens = PairScreens(pair, self.clips, open_clip)
         one, other = (screen.canvas for screen in self.screens.all)
         self.through = SeenThrough(one, other, self)
@@ -217,7 +221,10 @@ class PairPlayer(QWidget):
             self.screens.set_smooth(False)
         self.screens.ask(head.frames)
         self.bar.show_place(head.frame, head.loop)
-        self.place.setText(self._say_place(head))
+        now_s = time.perf_counter()
+        if not self.transport.is_playing or now_s - self._said_s >= _SAY_EVERY_S:
+            self._said_s = now_s
+            self.place.setText(self._say_place(head))
         self.moved.emit()
 
     def _say_place(self, head: Playhead) -> str:

@@ -13,6 +13,10 @@ from review.lesson.words import say_change
 from review.lettering import capitalise
 
 
+MOST_MEASURED = 4
+"""Lines beside what was felt: more have no room under a long feel."""
+
+
 @dataclass(frozen=True)
 class Told:
     """One measure first against last, and the last batch's feel beside what the aim's measures did; all may be empty.
@@ -41,7 +45,7 @@ def tell(compared: LessonComparison | None, key: MeasureKey | None, why_not: str
     change = None if key is None else say_first_last(compared, key)
     name = "" if key is None else capitalise(tr(label(*key)))
     instead = "" if change is not None else tr("Not measured in both batches.")
-    return Told(name, change, instead, compared.last.feel, say_measured(compared))
+    return Told(name, change, instead, compared.last.feel, say_measured(compared)[:MOST_MEASURED])
 
 
 def say_measured(compared: LessonComparison, has_body: bool = True) -> tuple[str, ...]:
