@@ -58,6 +58,13 @@ class TwoSwings:
         self.view.open(*(() if self.page is None else self.page.chosen))
         return self.view
 
+    def hold_still(self, is_swing_on: bool) -> None:
+        """While a swing is on nothing plays, on the page or in front of the pupil."""
+        if is_swing_on and self.page is not None and self.page.player is not None:
+            self.page.player.transport.pause()
+        if self.view is not None:
+            self.view.hold_still(is_swing_on)
+
     def set_look(self, look: Look) -> None:
         """Let both take on a look."""
         self._look = look

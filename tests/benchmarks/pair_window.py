@@ -78,7 +78,7 @@ def main() -> None:
         paints_of = [Paints(screen.canvas) for screen in player.screens.all]
         through = Paints(player.through)
         player.through.frame = None
-        both: list[tuple[tuple[int | None, ...], float]] = []
+        both: list[tuple[int | None, ...]] = []
         player.screens.frame_shown.connect(
             lambda *_, both=both: both.append((player.shown_frames, time.perf_counter()))
         )
@@ -94,7 +94,7 @@ def main() -> None:
             for paints in paints_of:
                 print(name, "frames painted:", len({frame for frame, _ in paints.done}), "of", head.n_frames)
         else:
-            print(name, "paintings:", len(through.done), "pairs of frames fetched:", len({pair for pair, _ in both}))
+            print(name, "paintings:", len(through.done), "pairs of frames fetched:", len(set(both)))
         held_up_ms = np.diff(np.array(ticks), axis=0).max(axis=0) * 1e3
         share = 100 * (time.process_time() - cpu_s) / lasted_s
         print(name, "longest hold-up of the window, ms by the clock, of its own work:", held_up_ms.round(1))

@@ -12,7 +12,6 @@ from review.lesson import KINDS, Source, label
 from review.lesson.words import say_change
 from review.lettering import capitalise
 
-
 MOST_MEASURED = 4
 """Lines beside what was felt: more have no room under a long feel."""
 
