@@ -50,7 +50,7 @@ class Cautions(QFrame):
         """Show how many balls there were so far in this lesson."""
         self._n_balls = n_balls
         self.balls.setText(say_balls(n_balls, self.many))
-        self._many.setText(tr("Said from {many} balls on: your number, there is no known one.", many=self.many))
+        self._many.setText(tr("Many from {many} balls on: that is your number, there is no known one.", many=self.many))
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Read, or another number."""
