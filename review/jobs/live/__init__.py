@@ -4,6 +4,7 @@
 does what a key does.
 """
 
+from review.jobs.live.before import EarlierWords, LiveBefore, list_words, look_before
 from review.jobs.live.beginning import LiveRequest, begin_lesson, is_going_on, name_cameras
 from review.jobs.live.coach import Coach
 from review.jobs.live.events import (
@@ -30,10 +31,12 @@ __all__ = [
     "BatchStarted",
     "ClipArrived",
     "Coach",
+    "EarlierWords",
     "Event",
     "Filed",
     "LessonBegan",
     "LessonEnded",
+    "LiveBefore",
     "LiveRequest",
     "LiveSession",
     "Measured",
@@ -46,6 +49,8 @@ __all__ = [
     "begin_lesson",
     "is_asked_to_leave",
     "is_going_on",
+    "list_words",
+    "look_before",
     "name_cameras",
     "only_run",
 ]

@@ -87,6 +87,11 @@ def is_going_on(library: Library, now: datetime) -> bool:
     return bool(_open_lessons(library, now))
 
 
+def find_going_on(library: Library, now: datetime) -> LiveLesson | None:
+    """The lesson that goes on, or was left without an end; None = none."""
+    return next(reversed(_open_lessons(library, now)), None)
+
+
 def end_lesson(library: Library, live: LiveLesson, at: datetime) -> LiveLesson:
     """End a lesson and close its last batch; what was filmed before its end still joins it."""
     ended = replace(live, ended_at=max(at, live.began_at))

@@ -107,14 +107,51 @@ class Coach:
         self._remember(KeyDone("the answer", answered=answered))
         return "Paired." if is_yes else "Noted: that swing has no row."
 
-    def describe_batch(self, cue: str = "", feel: str = "") -> Batch:
-        """Write down the open batch's cue (what was asked for) and feel (what the pupil said), as far as given."""
-        lesson = self._desk.library.lesson(self._lesson_id)
-        last = lesson.batches[-1]
-        described = replace(last, cue=cue or last.cue, feel=feel or last.feel)
-        with self._key("the words for the batch"):
-            self._desk.library.set_batches(lesson.id, [*lesson.batches[:-1], described])
+    def leave_out(self, reason: str, order: int | None = None) -> Swing:
+        """Let the last swing, or swing ``order``, not count, for a reason; '' lets it count again.
+
+        Raises
+        ------
+        BadInputError
+            When there is no such swing.
+        """
+        swing = self._find_swing(order)
+        # what was so is said first, so that taking the key back finds it
+        was = [Said(item, "left_out", swing.left_out) for item in _items(swing)]
+        self._desk.library.say(self._lesson_id, was)
+        self._say(swing, "left_out", reason.strip(), f"whether swing {swing.order} counts")
+        return self._find_swing(swing.order)
+
+    def describe_batch(self, cue: str = "", feel: str = "", batch_id: str = "") -> Batch:
+        """Write down the open batch's cue (what was asked for) and feel (what the pupil said), as far as given.
+
+        Raises
+        ------
+        BadInputError
+            When another batch is meant (``batch_id``) that is not there.
+        """
+        batches = self._desk.library.lesson(self._lesson_id).batches
+        was = next((batch for batch in batches if batch.id == batch_id), None) if batch_id else batches[-1]
+        if was is None:
+            raise BadInputError("That batch is gone: its key was taken back.")
+        described = replace(was, cue=cue or was.cue, feel=feel or was.feel)
+        self._keep_batch(described, "the words for the batch")
         return described
+
+    def set_club(self, club: str) -> Batch:
+        """Say with which club the open batch is hit; where it has shots already, a new batch begins with it."""
+        last = self._desk.library.lesson(self._lesson_id).batches[-1]
+        swings = self._desk.library.swings(self._lesson_id)
+        if last.club and club.strip() != last.club and any(swing.batch_id == last.id for swing in swings):
+            last = self.start_batch()
+        renewed = replace(last, club=club.strip())
+        self._keep_batch(renewed, "the club")
+        return renewed
+
+    def _keep_batch(self, batch: Batch, what: str) -> None:
+        batches = self._desk.library.lesson(self._lesson_id).batches
+        with self._key(what):
+            self._desk.library.set_batches(self._lesson_id, [batch if b.id == batch.id else b for b in batches])
 
     def end(self) -> None:
         """End the lesson now."""
@@ -165,9 +202,8 @@ class Coach:
         return found
 
     def _say(self, swing: Swing, what: str, value: str, name: str) -> None:
-        items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
         with self._key(name):
-            self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in items])
+            self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in _items(swing)])
         self._match()
 
     def _match(self) -> None:
@@ -198,3 +234,8 @@ class Coach:
             if shot.struck_at is not None:
                 return at + (shot.struck_at - moments.at[shot.id])
         return at
+
+
+def _items(swing: Swing) -> list[str]:
+    """Ids of the clips and the row of a swing: what is said of it is said of each."""
+    return [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])

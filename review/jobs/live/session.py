@@ -104,6 +104,11 @@ class LiveSession:
         return is_told and not self._folders.n_waiting and not self._desk.to_match and not self.n_to_measure
 
     @property
+    def n_arriving(self) -> int:
+        """Files that are there and not taken in yet."""
+        return self._folders.n_waiting
+
+    @property
     def files_left(self) -> tuple[str, ...]:
         """Names of the files that could not be taken in so far."""
         return self._folders.names_left

@@ -117,5 +117,6 @@ def _restored(now: Batch, before: Batch | None, after: Batch | None) -> Batch | 
         now,
         cue=before.cue if now.cue == after.cue else now.cue,
         feel=before.feel if now.feel == after.feel else now.feel,
+        club=before.club if now.club == after.club else now.club,
         is_closed=before.is_closed if now.is_closed == after.is_closed else now.is_closed,
     )

@@ -187,4 +187,6 @@ def apply_said(swing: Swing, said: Sequence[Said], batches: Sequence[Batch]) -> 
             swing = replace(swing, kind=SwingKind(one.value))
         elif one.what == "batch" and one.value in known:
             swing = replace(swing, batch_id=one.value)
+        elif one.what == "left_out":
+            swing = replace(swing, left_out=one.value)
     return swing

@@ -1,0 +1,66 @@
+"""What a coach's earlier lessons offer the next one: what was watched, and the words used so far."""
+
+from collections import Counter
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from review.jobs.live.beginning import find_going_on
+from review.lesson import Handedness, Watched
+from review.library import Library
+
+
+@dataclass(frozen=True)
+class EarlierWords:
+    """Words of batches, most used first; of those used as often, the latest first."""
+
+    cues: tuple[str, ...] = ()
+    feels: tuple[str, ...] = ()
+    clubs: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True)
+class LiveBefore:
+    """What a lesson begins from: whose lesson goes on ('' = none does), what the one before watched, who is known."""
+
+    going_on: str
+    watched: Watched
+    hands: dict[str, Handedness]
+    words: EarlierWords
+
+
+def look_before(folder: Path, now: datetime) -> LiveBefore:
+    """Gather what a lesson begins from.
+
+    Raises
+    ------
+    BadInputError
+        When the library is not there.
+    """
+    with Library.open(folder, create=False) as library:
+        lives = library.live_lessons()
+        going_on = find_going_on(library, now)
+        return LiveBefore(
+            "" if going_on is None else library.pupil(library.lesson(going_on.lesson_id).pupil_id).name,
+            lives[-1].watched if lives else Watched(),
+            {pupil.name: pupil.handedness for pupil in library.pupils()},
+            list_words(library),
+        )
+
+
+def list_words(library: Library) -> EarlierWords:
+    """Cues, feels and clubs of all lessons of the library; those of a pupil who was forgotten are gone with him."""
+    batches = [batch for lesson in library.lessons() for batch in lesson.batches]
+    return EarlierWords(
+        _most_used(batch.cue for batch in batches),
+        _most_used(batch.feel for batch in batches),
+        _most_used(batch.club for batch in batches),
+    )
+
+
+def _most_used(words: Iterable[str]) -> tuple[str, ...]:
+    used = [word.strip() for word in words if word.strip()]
+    latest = {word: place for place, word in enumerate(used)}
+    counts = Counter(used)
+    return tuple(sorted(counts, key=lambda word: (counts[word], latest[word]), reverse=True))
