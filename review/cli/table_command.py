@@ -72,7 +72,13 @@ def run(options: argparse.Namespace) -> int:
     _show_clubs(proposal)
     _show_rows(looked)
     for question in proposal.questions:
-        say(fill(f"Question: {question}.", "  "))
+        say(fill(f"Question: {question}{'' if question.endswith('?') else '.'}", "  "))
+    if any(not column.meaning and not column.choices for column in proposal.columns):
+        say(
+            fill(
+                "To read a column that is not read: --as 'HEADER=MEASURE UNIT', such as --as 'Weg=club path deg'.", "  "
+            )
+        )
     is_open = any(column.certainty is Certainty.ASKED and column.meaning for column in proposal.columns)
     if options.keep and is_open:
         say(fill("Nothing was kept: say first in which unit those columns are.", "  "))
@@ -97,7 +103,7 @@ def _show_columns(proposal: TableProposal) -> None:
             left_out.setdefault(column.reason, []).append(column.header)
             continue
         label = KINDS[column.meaning].label if column.meaning in KINDS else column.meaning
-        unit = f", in {column.unit}" if column.unit and column.meaning in KINDS else ""
+        unit = f", from {column.unit}" if column.unit and column.meaning in KINDS else ""
         flipped = ", sign turned round" if column.header in proposal.mapping.flipped else ""
         is_asked = column.certainty is Certainty.ASKED
         why = column.reason if column.certainty is Certainty.SURE else f"{column.certainty}: {column.reason}"

@@ -124,7 +124,11 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         *(record.notes if record else ()),
     )
     cut = {clip.id for clip in new_clips if clip.recording}
-    questions = (*ask_about_doubts(doubts, matched.swings), *ask_about_practice(cut, matched.swings))
+    questions = (
+        *(table.questions if table else ()),
+        *ask_about_doubts(doubts, matched.swings),
+        *ask_about_practice(cut, matched.swings),
+    )
     return Added(lesson, pupil, matched, len(new_clips), n_new_shots, notes, bool(consent), questions)
 
 

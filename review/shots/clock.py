@@ -16,6 +16,8 @@ from review.tables import (
     shorten,
 )
 
+UNDATED = "the table has times of day but no date; give the lesson's date to place them"
+
 
 def read_clock(
     table: Table, columns: Columns, rows: list[Row], on_date: date | None, notes: list[str]
@@ -58,7 +60,7 @@ def read_clock(
     if other_days:
         notes.append(f"the table's date is {', '.join(sorted(other_days))}, the lesson's {on_date}")
     if n_undated:
-        notes.append("the table has times of day but no date; give the lesson's date to place them")
+        notes.append(UNDATED)
     n_timeless = sum(entry[0] is None for entry in clock) - n_undated
     if n_timeless:
         notes.append(f"rows without a time: {n_timeless}")

@@ -1,7 +1,8 @@
 """Which column of one table is which measure, in which unit, with which sign."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from datetime import datetime, time
 from itertools import product
 
 import numpy as np
@@ -13,6 +14,7 @@ from review.shots.mapping import check_mapping, find_column, propose_mapping
 from review.shots.terms import EXAMPLES, ROLES, unit_of
 from review.shots.unit_guess import find_fitting_units, is_one_table
 from review.tables import (
+    Cell,
     ColumnMapping,
     Table,
     compute_factor,
@@ -20,12 +22,14 @@ from review.tables import (
     find_unit,
     is_absent,
     is_time_format,
+    parse_when,
     split_header,
     split_tail,
     tidy_header,
 )
 
 KEPT_AS_TEXT = "columns kept as text, not used as numbers"
+_OTHER_UNITS = ("height_yd", "offline_yd")
 _SAMPLE_ROWS = 50
 _ROWS_FOR_SIZES = 200
 _LEAST_ROWS_FOR_SIZES = 5
@@ -44,13 +48,17 @@ class MeasureColumn:
 
 @dataclass(frozen=True)
 class Columns:
-    """The columns of one table. ``roles`` maps a role to its index; ``mapping`` is what was used."""
+    """The columns of one table. ``roles`` maps a role to its index; ``mapping`` is what was used.
+
+    ``questions`` are what the coach has to settle, such as a unit that nothing tells.
+    """
 
     measures: tuple[MeasureColumn, ...]
     roles: dict[str, int]
     unmapped: tuple[int, ...]
     mapping: ColumnMapping
     notes: tuple[str, ...]
+    questions: tuple[str, ...] = ()
 
 
 def count_known(cells: Sequence[str], mapping: ColumnMapping | None) -> int:
@@ -99,7 +107,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
             continue
         key = keys.get(index)
         stated = stated_unit(table, index)
-        unit, unit_notes = _choose_unit(table, index, name, stated, kept.units.get(key, "") if key else "")
+        unit, unit_notes = choose_unit(table, index, name, key, kept.units.get(key, "") if key else "")
         notes += unit_notes
         factor = compute_factor(unit, unit_of(name))
         if factor is None:
@@ -108,7 +116,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
                 f"{unit_of(name)}, found {unit!r}; correct the header or the mapping"
             )
         units[header] = unit
-        if not stated and not (key and key in kept.units):
+        if not stated and not (key and key in kept.units) and unit == unit_of(name):
             assumed.append(name)
         measures.append(MeasureColumn(index, name, factor, key in kept.flipped))
     if not measures:
@@ -117,7 +125,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
             f"found {', '.join(repr(text) for text in table.header if text)}; "
             "name the columns so, or keep a column mapping for this device"
         )
-    _check_assumed_units(table, measures, assumed, units, kept)
+    questions = _check_assumed_units(table, measures, assumed, units, kept)
     unmapped = tuple(i for i, header in enumerate(table.header) if header and i not in used)
     return Columns(
         measures=tuple(measures),
@@ -130,15 +138,40 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
             flipped=frozenset(table.header[column.index] for column in measures if column.is_flipped),
         ),
         notes=tuple(notes) + _unmapped_notes(table, unmapped),
+        questions=(*questions, *_unread_clock(table, unmapped, roles)),
     )
+
+
+def _unread_clock(table: Table, unmapped: Sequence[int], roles: Mapping[str, int]) -> list[str]:
+    """Ask about a column of times whose name says nothing, where no other column has the times."""
+    if "time" in roles:
+        return []
+    for index in unmapped:
+        cells = [row.cells[index] for row in table.rows[:_ROWS_FOR_SIZES] if not is_absent(row.cells[index])]
+        if len(cells) >= _LEAST_ROWS_FOR_SIZES and all(_is_moment(cell) for cell in cells):
+            said = f"{table.header[index]}=time"
+            return [
+                f"{table.header[index]!r} holds times and is not read; if they are those of the shots, keep it: "
+                f"lesson-review table {table.file} --as {said!r} --keep NAME"
+            ]
+    return []
+
+
+def _is_moment(cell: Cell) -> bool:
+    if isinstance(cell, str):
+        return ":" in cell and parse_when(cell) is not None
+    return isinstance(cell, (datetime, time))
 
 
 def _check_assumed_units(
     table: Table, columns: Sequence[MeasureColumn], assumed: Sequence[str], units: dict[str, str], kept: ColumnMapping
-) -> None:
-    """Refuse numbers that cannot be in the unit a column without one would be read in, but in another."""
+) -> list[str]:
+    """Refuse numbers that cannot be in the unit a column without one would be read in, but in another.
+
+    Returns questions about units that may be another.
+    """
     if not assumed:
-        return
+        return []
     by_measure = {column.measure: column.index for column in columns}
     decimal = kept.decimal
     if decimal == "auto":
@@ -152,13 +185,18 @@ def _check_assumed_units(
     stated = {name: units[table.header[by_measure[name]]] for name in sizes if name not in assumed}
     fitting = find_fitting_units(sizes, stated)
     if is_one_table(sizes, {**{name: unit_of(name) for name in sizes}, **stated}):
-        return
+        return [
+            f"{table.header[by_measure[name]]!r} states no unit; about {sizes[name]:.3g} can be {' or '.join(units)}, "
+            f"and was read as {unit_of(name)}. Say it once: lesson-review table {table.file}"
+            for name, units in fitting.items()
+            if len(units) > 1
+        ]
     can_be = {name: units for name, units in fitting.items() if len(units) > 1 or units not in ((), (unit_of(name),))}
     if not any(
         is_one_table(sizes, {**stated, **dict(zip(fitting, units, strict=True))})
         for units in product(*fitting.values())
     ):
-        return  # odd in any unit: shots in doubt, not a matter of units
+        return []  # odd in any unit: shots in doubt, not a matter of units
     said = "; ".join(
         f"{table.header[by_measure[name]]!r} (about {sizes[name]:.3g}) can be {' or '.join(units)}"
         for name, units in can_be.items()
@@ -224,9 +262,19 @@ def stated_unit(table: Table, index: int) -> str:
     return "" if is_time_format(unit) and find_unit(unit) is None else unit
 
 
-def _choose_unit(table: Table, index: int, name: str, stated: str, kept: str) -> tuple[str, list[str]]:
-    header, own = table.header[index], unit_of(name)
-    if stated and compute_factor(stated, own) is not None:
+def choose_unit(table: Table, index: int, name: str, key: str | None, kept: str) -> tuple[str, list[str]]:
+    """The unit a column is read in, and what to tell of it.
+
+    What the coach says of a header that states another unit counts: the header is wrong. A unit in a units row, or in
+    a header that differs from the mapping's by its unit alone, is a device that was switched, and counts.
+
+    Parameters
+    ----------
+    key : the mapping's header for this column, None where the mapping does not name it; ``kept`` its unit there.
+    """
+    header, own, stated = table.header[index], unit_of(name), stated_unit(table, index)
+    is_said_of_it = key is not None and tidy_header(key) == tidy_header(header) and stated == _unit_in(header)
+    if stated and compute_factor(stated, own) is not None and not (kept and is_said_of_it):
         if kept and compute_factor(kept, stated) not in (1.0, None):
             return stated, [f"{header!r} is in {stated} in this table, not in {kept} as the mapping has it"]
         return stated, []
@@ -234,9 +282,28 @@ def _choose_unit(table: Table, index: int, name: str, stated: str, kept: str) ->
         return kept, []
     if stated:
         return stated, []
+    alike = _unit_of_its_kind(table, index, name)
+    if alike:
+        return alike, [f"{header!r} states no unit and was read as {alike}, like the others of its kind"]
     if own in ("deg", "rpm"):
         return own, []
     return own, [f"{header!r} states no unit and was read as {own}"]
+
+
+def _unit_in(header: str) -> str:
+    return split_header(header)[1] or split_tail(header)[1]
+
+
+def _unit_of_its_kind(table: Table, index: int, name: str) -> str:
+    """The unit that all other columns of the same kind of number state; heights are often in another."""
+    own = unit_of(name)
+    if own not in ("mph", "yd") or name in _OTHER_UNITS:
+        return ""
+    found = [(other, find_column(header)) for other, header in enumerate(table.header) if header and other != index]
+    alike = [other for other, what in found if what and unit_of(what[0]) == own and what[0] not in _OTHER_UNITS]
+    stated = [text for other in alike if compute_factor(text := stated_unit(table, other), own) is not None]
+    is_one = len({find_unit(text) for text in stated}) == 1
+    return stated[0] if is_one and find_unit(stated[0]) != find_unit(own) else ""
 
 
 def _unmapped_notes(table: Table, unmapped: tuple[int, ...]) -> tuple[str, ...]:

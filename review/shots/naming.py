@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from review.lesson import KINDS
 from review.shots.column_numbers import has_numbers, median_size, read_numbers
-from review.shots.columns import match_kept, stated_unit
+from review.shots.columns import choose_unit, match_kept, stated_unit
 from review.shots.flight.clubs import ClubKind, find_club_kind
 from review.shots.mapping import find_column, fits_samples
 from review.shots.relations import Relation, find_ratio, find_sum, is_speed_ratio
@@ -94,7 +94,10 @@ def name_kept(table: Table, columns: list[Column], kept: ColumnMapping) -> None:
             column.meaning, column.certainty, column.reason = used[column.index], Certainty.SURE, "as you said"
             column.is_flipped = key in kept.flipped
             if column.meaning in MEASURES:
-                column.unit = stated_unit(table, column.index) or kept.units.get(key, "")
+                kept_unit = kept.units.get(key, "")
+                unit, _ = choose_unit(table, column.index, column.meaning, key, kept_unit)
+                is_told = kept_unit or stated_unit(table, column.index)
+                column.unit = unit if is_told else ""
 
 
 def name_by_terms(table: Table, columns: list[Column]) -> None:
@@ -119,9 +122,11 @@ def settle_units(table: Table, columns: list[Column]) -> None:
     measured = [c for c in columns if c.meaning in MEASURES]
     for column in measured:
         if column.unit and compute_factor(column.unit, unit_of(column.meaning)) is None:
+            alone = find_fitting_units({column.meaning: median_size(column.numbers)}, {})
+            units = alone[column.meaning] or (unit_of(column.meaning),)
             column.certainty = Certainty.ASKED
-            column.reason = f"{column.unit} cannot be the unit of {label(column.meaning)}"
-            column.choices = (f"{column.meaning} {unit_of(column.meaning)}",)
+            column.reason = f"states {column.unit}, which cannot be the unit of {label(column.meaning)}"
+            column.choices = tuple(f"{column.meaning} {unit}" for unit in units)
     asked = [c for c in measured if c.certainty is Certainty.ASKED]
     stated = {c.meaning: c.unit for c in measured if c.unit and c not in asked}
     sizes = {c.meaning: median_size(c.numbers) for c in measured if c not in asked}

@@ -7,6 +7,7 @@ from pathlib import Path
 import numpy as np
 
 from review.lesson import KINDS
+from review.shots.column_numbers import median_size
 from review.shots.columns import count_known
 from review.shots.mapping import check_mapping
 from review.shots.naming import (
@@ -21,8 +22,9 @@ from review.shots.naming import (
     read_columns,
     settle_units,
 )
-from review.shots.relations import find_opposite_sign
+from review.shots.relations import find_exchanged, find_opposite_sign
 from review.shots.terms import EXAMPLES, MEASURES, ROLES
+from review.shots.unit_guess import find_contradictions
 from review.tables import ColumnMapping, read_table, shorten
 
 _N_SAMPLES = 2
@@ -93,12 +95,18 @@ def propose_table(path: Path, mapping: ColumnMapping | None = None, content: byt
     name_by_content(table, columns)
     name_by_relation(table, columns)
     questions = [_question(column) for column in columns if column.certainty is Certainty.ASKED]
-    odd = find_opposite_sign(known_numbers(columns))
+    known = known_numbers(columns)
+    read = [c for c in columns if c.is_read and c.meaning in MEASURES]
+    sizes = {c.meaning: median_size(c.numbers) for c in read}
+    questions += find_contradictions(sizes, {c.meaning: c.unit for c in read})
+    questions += find_exchanged(known)
+    odd = find_opposite_sign(known)
     if odd:
         header = next(column.header for column in columns if column.meaning == odd)
         questions.append(
             f"face, path and face to path agree only when the sign of {header!r} is turned round; if this device "
             f"counts it the other way, say --flip {header!r}"
+            + ("; or are face and path swapped?" if odd == "face_to_path_deg" else "")
         )
     used = replace(
         kept,

@@ -23,6 +23,8 @@ class Relation:
     is_flipped: bool = False
 
 
+_LEAST_SHOTS, _START_SHARE, _NOTABLE_OFF_DEG = 5, 0.72, 1.0
+
 _Sum = tuple[str, tuple[str, ...], Callable[..., Numbers], str, float, float]
 # measure, the others it follows from, how, in words, allowed difference: absolute (roundings of 0.1) and relative
 _SUMS: tuple[_Sum, ...] = (
@@ -98,6 +100,39 @@ def find_opposite_sign(known: Mapping[str, Numbers]) -> str:
     tries = {"face_to_path_deg": path - face, "club_path_deg": face + path, "face_angle_deg": -face - path}
     fits = [name for name, expected in tries.items() if _agrees(between, expected, 0.16, 0.0)]
     return fits[0] if len(fits) == 1 else ""
+
+
+def find_exchanged(known: Mapping[str, Numbers]) -> list[str]:
+    """Ask whether face and path are swapped or turned round, where launch direction follows them only then.
+
+    The ball starts between path and face, nearer the face: 61 to 83 % of the way (Wood et al. 2018, docs/flight.md).
+    """
+    names = ("launch_direction_deg", "face_angle_deg", "club_path_deg")
+    if not all(name in known for name in names):
+        return []
+    launch, face, path = (known[name] for name in names)
+    both = np.isfinite(launch) & np.isfinite(face) & np.isfinite(path)
+    if both.sum() < _LEAST_SHOTS:
+        return []
+    launch, face, path = launch[both], face[both], path[both]
+
+    def off(face: Numbers, path: Numbers) -> float:
+        return float(np.median(np.abs(launch - path - _START_SHARE * (face - path))))
+
+    as_read = off(face, path)
+    others = {
+        "face and path are swapped": off(path, face),
+        "the sign of the path is turned round": off(face, -path),
+        "the sign of the face is turned round": off(-face, path),
+        "the sign of launch direction is turned round, or of face and path both": off(-face, -path),
+    }
+    what = min(others, key=lambda name: others[name])
+    if as_read < _NOTABLE_OFF_DEG or others[what] > as_read / 2:
+        return []
+    return [
+        f"the balls start {as_read:.1f}° from where face and path would send them, but only {others[what]:.1f}° if "
+        f"{what}: is it so? Say it with --as or --flip"
+    ]
 
 
 def _agrees(numbers: Numbers, expected: Numbers, off: float, relative: float, spread: float = _LEAST_SPREAD) -> bool:

@@ -34,13 +34,15 @@ class ShotTable:
     """The shots of one table.
 
     ``mapping`` is what was used, complete, fit to be kept; ``unmapped`` are the headers kept as text in
-    ``Shot.extra``; ``notes`` are for the coach: what was left out, assumed or kept aside.
+    ``Shot.extra``; ``notes`` are for the coach: what was left out, assumed or kept aside;
+    ``questions`` what the coach has to settle.
     """
 
     shots: tuple[Shot, ...]
     mapping: ColumnMapping
     unmapped: tuple[str, ...]
     notes: tuple[str, ...]
+    questions: tuple[str, ...] = ()
 
 
 def read_shot_table(
@@ -114,7 +116,8 @@ def read_shot_table(
     empty = [str(rows[shot.row_number - 1].line) for shot in shots if not shot.values]
     if empty:
         notes.append(f"rows with a time but no number: line {', '.join(empty)}")
-    return ShotTable(tuple(shots), used, tuple(table.header[i] for i in columns.unmapped), tuple(notes))
+    unmapped = tuple(table.header[i] for i in columns.unmapped)
+    return ShotTable(tuple(shots), used, unmapped, tuple(notes), columns.questions)
 
 
 def say_repeated(rows: Sequence[int]) -> str:

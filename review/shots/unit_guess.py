@@ -4,6 +4,7 @@ from collections.abc import Mapping, Sequence
 from itertools import product
 from math import log
 
+from review.lesson import KINDS
 from review.shots.terms import unit_of
 from review.tables import compute_factor
 
@@ -43,7 +44,7 @@ _RATIOS = (
     ("offline_yd", "carry_yd", 0.0, 0.6),
 )
 # Carry as a part of speed squared over g, the longest flight without air: from a running chip to a full wedge.
-_LEAST_FLIGHT, _MOST_FLIGHT = 0.12, 0.9
+_LEAST_FLIGHT, _MOST_FLIGHT = 0.25, 0.9
 _MOST_COMBINATIONS = 20_000
 
 
@@ -75,6 +76,33 @@ def find_fitting_units(sizes: Mapping[str, float], stated: Mapping[str, str]) ->
     return {name: tuple(unit for unit in _choices(name) if unit in (fitting[name] or alone[name])) for name in free}
 
 
+def find_contradictions(sizes: Mapping[str, float], units: Mapping[str, str]) -> list[str]:
+    """Say which columns cannot be what and in which unit they are taken for, from their median sizes."""
+    own = _in_own_units(sizes, units)
+    said = []
+    for name, size in own.items():
+        if not _is_in_range(name, sizes[name], units[name]):
+            said.append(f"{_say(name, size)} is not what shots have: another unit, or another column?")
+    odd = {name for name, size in own.items() if not _is_in_range(name, sizes[name], units[name])}
+    for upper, lower, least, most in _RATIOS:
+        if upper in own and lower in own and not odd & {upper, lower}:
+            ratio = own[upper] / own[lower]
+            if not least <= ratio <= most:
+                said.append(
+                    f"{_say(upper, own[upper])} is {ratio:.2f} times {_say(lower, own[lower])}, where whole shots have "
+                    f"{least:g} to {most:g} times: columns swapped, or another unit?"
+                )
+    if "ball_speed_mph" in own and "carry_yd" in own and not odd & {"ball_speed_mph", "carry_yd"}:
+        share = _share_of_flight(own)
+        if not _LEAST_FLIGHT <= share <= _MOST_FLIGHT:
+            how = "farther than" if share > 1 else f"{share:.2f} of what"
+            said.append(
+                f"{_say('carry_yd', own['carry_yd'])} is {how} a ball at {own['ball_speed_mph']:.0f} mph could fly "
+                f"without air, where shots carry {_LEAST_FLIGHT:g} to {_MOST_FLIGHT:g} of it: another unit in one?"
+            )
+    return said
+
+
 def is_one_table(sizes: Mapping[str, float], units: Mapping[str, str]) -> bool:
     """Whether columns of these sizes in these units can stand beside each other: every one alone, and together."""
     return all(_is_in_range(name, sizes[name], units[name]) for name in sizes) and _is_one_table(sizes, units)
@@ -94,18 +122,33 @@ def _is_in_range(name: str, size: float, unit: str) -> bool:
 
 
 def _is_one_table(sizes: Mapping[str, float], units: Mapping[str, str]) -> bool:
-    own = {}
-    for name, size in sizes.items():
-        factor = compute_factor(units[name], unit_of(name)) if units[name] else None
-        if factor is not None and size > 0:
-            own[name] = size * factor
+    own = _in_own_units(sizes, units)
     for upper, lower, least, most in _RATIOS:
         if upper in own and lower in own and not least <= own[upper] / own[lower] <= most:
             return False
     if "ball_speed_mph" in own and "carry_yd" in own:
-        longest_m = (own["ball_speed_mph"] * _MPH_M_S) ** 2 / _GRAVITY_M_S2
-        return _LEAST_FLIGHT <= own["carry_yd"] * _YD_M / longest_m <= _MOST_FLIGHT
+        return _LEAST_FLIGHT <= _share_of_flight(own) <= _MOST_FLIGHT
     return True
+
+
+def _in_own_units(sizes: Mapping[str, float], units: Mapping[str, str]) -> dict[str, float]:
+    own = {}
+    for name, size in sizes.items():
+        factor = compute_factor(units[name], unit_of(name)) if units.get(name) else None
+        if factor is not None and size > 0:
+            own[name] = size * factor
+    return own
+
+
+def _share_of_flight(own: Mapping[str, float]) -> float:
+    """Carry as a part of the longest flight without air, v^2 / g."""
+    longest_m = (own["ball_speed_mph"] * _MPH_M_S) ** 2 / _GRAVITY_M_S2
+    return own["carry_yd"] * _YD_M / longest_m
+
+
+def _say(name: str, size: float) -> str:
+    kind = KINDS[name]
+    return f"{kind.label} of about {size:.{kind.decimals}f}{kind.unit}"
 
 
 def choose_like(units: Sequence[str], others: Sequence[str]) -> str:

@@ -262,3 +262,16 @@ def test_readings_that_are_the_same_or_in_another_unit_tell_no_error(tmp_path, c
     shown = capsys.readouterr().out
     assert "are units and columns the same?" in shown
     assert "--repeatability ball" not in shown
+    turned = tmp_path / "d.csv"
+    one.write_text("club path [deg]\n4.1\n3.2\n5.0\n2.4\n3.9\n1.2\n")
+    turned.write_text("club path [deg]\n-4.0\n-3.4\n-4.8\n-2.5\n-3.6\n-1.3\n")
+    assert main(["repeatability", str(one), str(turned), "--library", str(tmp_path / "l")]) == 1
+    assert "one table counts it the other way round" in capsys.readouterr().out
+
+
+def test_a_unit_that_is_not_settled_is_asked_for(tmp_path, capsys):
+    path = tmp_path / "carry.csv"
+    path.write_text("ball speed [mph],carry\n" + "110,150\n112,153\n" * 5)
+    rows = ["--first", "1-5", "--last", "6-10", "--library", str(tmp_path / "none")]
+    assert main(["compare", "--table", str(path), *rows]) == 1
+    assert "Question: 'carry' states no unit" in capsys.readouterr().out

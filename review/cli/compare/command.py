@@ -95,7 +95,11 @@ def run(options: argparse.Namespace) -> int:
         for to in (options.json, options.csv):
             if to is not None:
                 say(f"Written: {to}")
-    return 0
+    questions = compared.questions if isinstance(compared, TableComparison) else ()
+    if questions and str(options.json) != "-":
+        for question in questions:
+            say(f"Question: {question}")
+    return 1 if questions else 0
 
 
 def show_comparison(compared: TableComparison | LessonComparison, show_all: bool = False) -> None:

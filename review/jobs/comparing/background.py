@@ -92,7 +92,7 @@ def mark_doubted(comparisons: Sequence[Comparison], background: Background) -> t
     """
     marked = []
     for c in comparisons:
-        orders = [order for order, doubt in background.doubts if c.name in doubt.measures]
+        orders = sorted({order for order, doubt in background.doubts if c.name in doubt.measures})
         if not c.in_aim or c.key_frame or not orders or not c.n_first or not c.n_last:
             marked.append(c)
             continue

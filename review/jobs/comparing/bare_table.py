@@ -19,7 +19,10 @@ _FIRST, _LAST = Batch("first", 1), Batch("last", 2)
 
 @dataclass(frozen=True)
 class TableComparison:
-    """Two stretches of a table side by side; ``notes`` say how the table was read."""
+    """Two stretches of a table side by side.
+
+    ``notes`` say how the table was read, ``questions`` what of it the coach has to settle.
+    """
 
     path: Path
     first_rows: tuple[int, ...]
@@ -31,6 +34,7 @@ class TableComparison:
     background: Background
     pictured: Pictured
     notes: tuple[str, ...]
+    questions: tuple[str, ...] = ()
 
 
 def compare_table(
@@ -103,6 +107,7 @@ def compare_table(
         background,
         pictured,
         (*table.notes, *repeated),
+        table.questions,
     )
 
 

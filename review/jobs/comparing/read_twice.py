@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+
 from review.compare.repeatability import MIN_SHOTS, TypicalError, compute_typical_error
 from review.errors import BadInputError
 from review.lesson import KINDS
@@ -63,6 +65,9 @@ def _find_problem(name: str, both: list[tuple[float, float]], error: TypicalErro
     rounding = 0.5 * 10.0 ** -KINDS[name].decimals
     if max(abs(b - a - error.shift) for a, b in both) <= rounding:
         return "the same readings twice (equal but for rounding), which tell nothing of the error"
+    a, b = (np.asarray(values) for values in zip(*both, strict=True))
+    if np.std(a + b) < 0.5 * np.std(b - a):
+        return "the two run against each other: one table counts it the other way round (lesson-review table, --flip)"
     size = sum(abs(a) for a, _ in both) / len(both)
     if abs(error.shift) > max(_MUCH * error.sd, _LARGE_SHARE * size):
         return f"the second reads {error.shift:+.1f}{KINDS[name].unit} more throughout; are units and columns the same?"

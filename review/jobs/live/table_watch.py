@@ -99,7 +99,7 @@ class TableWatch:
             found = find_mapping(self.library, self.path)
             self.mapping, notes = found.mapping, found.notes
         table = read_shot_table(self.path, self.mapping, self.on_date, content)
-        return table.shots, (*notes, *table.notes)
+        return table.shots, (*notes, *table.notes, *table.questions)
 
     def _fail(self, at_s: float, error: Exception) -> tuple[str, ...]:
         """Tell once, after a while, that the table cannot be read."""

@@ -1,12 +1,12 @@
 """Looks at a device's table before anything is done with it, with what the coach says of its columns."""
 
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.tables.kept_mappings import find_mapping
 from review.shots import Certainty, ColumnMapping, ShotTable, TableProposal, propose_table, read_shot_table
+from review.shots.clock import UNDATED
 from review.shots.terms import KNOWN, MEASURES, find_meaning, unit_of
 from review.tables import compute_factor, read_content, tidy_header
 
@@ -72,10 +72,11 @@ def look_at_table(library: Path, path: Path, wishes: TableWishes) -> LookedAt:
     asked = {c.header: "ignore" for c in proposal.columns if c.certainty is Certainty.ASKED}
     trial = replace(proposal.mapping, columns={**proposal.mapping.columns, **asked})
     try:
-        table, refusal = read_shot_table(path, trial, date.today(), content), ""
+        table, refusal = read_shot_table(path, trial, content=content), ""
     except BadInputError as error:
         table, refusal = None, str(error)
-    return LookedAt(proposal, table, refusal, (*found.notes, *(table.notes if table else ())))
+    notes = [note for note in table.notes if note != UNDATED] if table else []  # no lesson yet, so no day
+    return LookedAt(proposal, table, refusal, (*found.notes, *notes))
 
 
 def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], file: str) -> ColumnMapping:
