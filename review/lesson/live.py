@@ -65,10 +65,10 @@ class Arrival:
 class Said:
     """One thing said of a clip, a row or a batch (``item``, its id).
 
-    ``what`` is 'kind', 'batch' or 'left_out' (why, '' = it counts) of a clip or row; 'row' of a clip, where they arrived together; 'pair' of a clip, the
-    row that was surely its own before swings were moved; 'begun' of a batch: when its key was pressed, by this
-    computer's clock; or 'day' of a date other than the lesson's: whether its rows are of it. ``by`` is 'coach' (wins,
-    and stays) or 'clock' (found from when things arrived and keys were pressed).
+    ``what`` is 'kind', 'batch' or 'left_out' (why, '' = it counts) of a clip or row; 'row' of a clip, where they
+    arrived together; 'pair' of a clip, the row surely its own before swings were moved; 'begun' of a batch: when its
+    key was pressed, by this computer's clock; or 'day' of a date other than the lesson's: whether its rows are of it.
+    ``by`` is 'coach' (wins, and stays) or 'clock' (found from when things arrived and keys were pressed).
     """
 
     item: str
