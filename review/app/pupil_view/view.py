@@ -21,8 +21,8 @@ from review.lettering import capitalise
 
 IDLE_S = 120.0
 """So long after the last key it hides what it shows; no source, to be tried in lessons."""
-_NUMBER_PX, _PLAIN_PX = 50, 40
-"""On a screen 768 high: capitals 36 and 29 pixels high (of this font 0.73 of its size), read at two metres."""
+_NUMBER_PX, _PLAIN_PX = 46, 40
+"""On a screen 768 high: capitals 33 and 29 pixels high (of this font 0.73 of its size), read at two metres."""
 
 
 class PupilView(QWidget):

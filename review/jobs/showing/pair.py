@@ -8,9 +8,10 @@ from review.compare import choose_typical
 from review.errors import BadInputError
 from review.jobs.records import allows_now
 from review.jobs.showing.swing import ClipShown, show_clip
-from review.lesson import Batch, Drawing, Lesson, Measure, Pupil, Purpose, Swing, View
+from review.lesson import Batch, Drawing, Handedness, Lesson, Measure, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.progress import Progress, silent
+from review.shots.plausibility import find_doubts
 
 
 @dataclass(frozen=True, eq=False)
@@ -52,7 +53,8 @@ def show_pair(
         lesson, swings = library.lesson(lesson_id), library.swings(lesson_id)
         pupil = library.pupil(lesson.pupil_id)
         if not (first_id and last_id):
-            chosen = choose_swings(lesson, swings, library.measures(lesson_id))
+            doubted = _find_doubted(swings, pupil.handedness)
+            chosen = choose_swings(lesson, swings, library.measures(lesson_id), doubted)
             first_id, last_id = first_id or chosen[0].id, last_id or chosen[1].id
         progress(1, 3)
         by_id = {swing.id: swing for swing in swings if swing.clips}
@@ -94,9 +96,14 @@ def show_to_pupil(
 
 
 def choose_swings(
-    lesson: Lesson, swings: Sequence[Swing], body: Mapping[str, Sequence[Measure]]
+    lesson: Lesson,
+    swings: Sequence[Swing],
+    body: Mapping[str, Sequence[Measure]],
+    doubted: frozenset[str] = frozenset(),
 ) -> tuple[Swing, Swing]:
     """Choose the most typical swing of the first and of the last closed batch that has clips.
+
+    One whose row the device may have misread (``doubted``, by id) is taken only where no other of its batch was filmed.
 
     While there are not two such batches an open one serves; of a single batch the typical swing stands beside the
     latest that was filmed.
@@ -108,7 +115,9 @@ def choose_swings(
     """
     typical = {}
     for batch in lesson.batches:
-        found = choose_typical([swing for swing in swings if swing.batch_id == batch.id], body, lesson)
+        own = [swing for swing in swings if swing.batch_id == batch.id]
+        sound = [swing for swing in own if swing.id not in doubted]
+        found = choose_typical(sound, body, lesson) or choose_typical(own, body, lesson)
         if found is not None:
             typical[batch.number] = found
     closed = [typical[b.number] for b in lesson.batches if b.is_closed and b.number in typical]
@@ -119,6 +128,13 @@ def choose_swings(
     if not filmed:
         raise BadInputError("No swing of this lesson has a clip yet, so there is nothing to put side by side.")
     return (chosen or filmed)[0], filmed[-1]
+
+
+def _find_doubted(swings: Sequence[Swing], handedness: Handedness) -> frozenset[str]:
+    swing_of = {swing.shot.id: swing.id for swing in swings if swing.shot is not None}
+    shots = [swing.shot for swing in swings if swing.shot is not None]
+    doubts = find_doubts(shots, handedness, is_carry_checked=False)  # flying them all takes too long here
+    return frozenset(swing_of[doubt.shot_id] for doubt in doubts)
 
 
 def list_views(first: SideShown, last: SideShown) -> tuple[tuple[int, int], ...]:

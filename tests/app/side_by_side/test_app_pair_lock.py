@@ -161,6 +161,15 @@ def test_the_typical_swings_of_first_and_last_closed_batch(open_batches, without
     assert (first.order, last.order) == chosen
 
 
+def test_a_doubted_row_is_not_typical_unless_nothing_else_was_filmed() -> None:
+    swings, body = swings_of(VALUES)
+    first, last = choose_swings(lesson_of(), swings, body, frozenset({"s2", "s7"}))
+    assert (first.order, last.order) != (2, 7)
+    assert not {first.id, last.id} & {"s2", "s7"}
+    swings, body = swings_of(VALUES, without_clip=(1, 3))
+    assert choose_swings(lesson_of(), swings, body, frozenset({"s2"}))[0].order == 2
+
+
 def test_a_lesson_without_a_clip_has_nothing_to_put_side_by_side() -> None:
     swings, body = swings_of(VALUES, tuple(range(1, 10)))
     with pytest.raises(BadInputError, match="nothing to put side by side"):
