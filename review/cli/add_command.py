@@ -6,6 +6,7 @@ from datetime import date, datetime, time
 from pathlib import Path
 
 from review.cli.compare.options import parse_repeatability
+from review.cli.later_table import add_later_table
 from review.cli.match.screen import show_matching
 from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
 from review.errors import BadInputError
@@ -108,6 +109,10 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Add and say what became of it."""
+    if not options.files and options.shots is not None:
+        added = add_later_table(options)
+        show_added(added)
+        return 1 if added.matched.questions or added.questions else 0
     if not options.files:
         return _record_consent(options)
     plan = _plan(options)
@@ -140,7 +145,10 @@ def _record_consent(options: argparse.Namespace) -> int:
         return 0
     consent = consent_of(options, options.date or date.today())
     if consent is None or not options.pupil:
-        raise BadInputError("Give a lesson file or clips; or --pupil NAME with --consent-by and --consent-for alone.")
+        raise BadInputError(
+            "Give a lesson file or clips; or --pupil NAME with --shots TABLE, or --pupil NAME with --consent-by and "
+            "--consent-for alone."
+        )
     with Library.open(options.library, create=False) as library:
         pupil = record_consent(library, options.pupil, consent, options.guardian)
     say(

@@ -42,6 +42,30 @@ _TERMS = {
     "club": "club, club name, club used, club type",
     "shot number": "shot, shot number, shot no, shot nr, number, no, nr, row, row number",
 }
+# Plain German words of the trade, from memory; the window speaks German too.
+_GERMAN_TERMS = {
+    "club_speed_mph": "schlägergeschwindigkeit, schlägerkopfgeschwindigkeit, schlaggeschwindigkeit",
+    "ball_speed_mph": "ballgeschwindigkeit",
+    "club_path_deg": "schlägerweg, schwungbahn, schlägerpfad, schwungweg, schlägerbahn",
+    "face_angle_deg": "schlagfläche, schlagflächenwinkel, schlägerblatt, schlägerblattstellung, blattstellung",
+    "face_to_path_deg": "schlagfläche zu weg, schlagfläche zu schlägerweg, blatt zu weg, schlagfläche zur bahn",
+    "attack_angle_deg": "eintreffwinkel, angriffswinkel, auftreffwinkel",
+    "dynamic_loft_deg": "dynamischer loft",
+    "launch_angle_deg": "abflugwinkel, startwinkel, abflughöhe winkel",
+    "launch_direction_deg": "abflugrichtung, startrichtung",
+    "spin_rpm": "spinrate, drall, gesamtspin, ballspin",
+    "back_spin_rpm": "rückwärtsspin, rückspin, rückwärtsdrall",
+    "side_spin_rpm": "seitenspin, seitendrall, seitwärtsspin",
+    "spin_axis_deg": "spinachse, drallachse",
+    "carry_yd": "carrylänge, carryweite, flugweite, fluglänge",
+    "total_yd": "gesamtlänge, gesamtweite, gesamtdistanz",
+    "offline_yd": "seitenabweichung, seitliche abweichung, seitenablage",
+    "height_yd": "flughöhe, scheitelhöhe, maximale höhe, max höhe",
+    "time": "uhrzeit, schlagzeit, zeitpunkt",
+    "date": "datum, tag",
+    "club": "schläger",
+    "shot number": "schlag, schlag nr, schlagnummer, schlag nummer",
+}
 _LOOSE_TERMS = {
     "club_path_deg": "path",
     "face_angle_deg": "face",
@@ -49,6 +73,10 @@ _LOOSE_TERMS = {
     "offline_yd": "side, lateral",
 }
 _BY_TERM = {term.strip(): name for name, terms in _TERMS.items() for term in terms.split(",")}
+_UMLAUTS = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue"})
+for _name, _terms in _GERMAN_TERMS.items():
+    for _term in map(str.strip, _terms.split(",")):
+        _BY_TERM |= {_term: _name, _term.translate(_UMLAUTS): _name}
 _BY_LOOSE_TERM = {term.strip(): name for name, terms in _LOOSE_TERMS.items() for term in terms.split(",")}
 _BY_WORDS = {
     words: name

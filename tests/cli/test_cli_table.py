@@ -1,6 +1,7 @@
 """``table`` as a coach types it: look, correct, keep, and the next table is read so."""
 
 import json
+import shutil
 from pathlib import Path
 
 import pytest
@@ -91,3 +92,29 @@ def test_wrong_answers_are_told(said, options, expected):
     code, text = said(*options)
     assert code == 2
     assert expected in text
+
+
+def test_german_words_of_the_trade_are_read(tmp_path, capsys):
+    path = tmp_path / "de.csv"
+    head = "Uhrzeit;Schläger;Schlägerweg [Grad];Schlagfläche [Grad];Ballgeschwindigkeit [km/h];Carrylänge [m];"
+    head += "Spinrate [U/min]"
+    path.write_text(head + "\n" + "".join(f"10:0{i}:00;7;{i},5;1,0;180,5;140,0;6500\n" for i in range(6)), "cp1252")
+    assert main(["table", str(path), "--library", str(tmp_path / "l")]) == 0
+    shown = " ".join(capsys.readouterr().out.split())
+    assert "Not read" not in shown
+    assert "112.2 mph" in shown
+
+
+def test_a_table_that_comes_later_joins_its_lesson(tmp_path, capsys):
+    library = ["--library", str(tmp_path / "l")]
+    clips = tmp_path / "clips"
+    clips.mkdir()
+    sample = Path(__file__).parents[2] / "sample_clips"
+    shutil.copy(sample / "clips" / "20260314_101756.mp4", clips)
+    about = ["--pupil", "Pat", "--consent-by", "Pat", "--consent-for", "keep,measure,share"]
+    assert main(["add", str(clips), *about, "--handed", "left", *library]) == 0
+    code = main(["add", "--pupil", "pat", "--date", "2026-03-14", "--shots", str(sample / "shots.csv"), *library])
+    assert code in (0, 1)  # one clip against fifteen rows may be asked about
+    assert "Pat, lesson of 2026-03-14: 0 new clips, 15 new rows." in capsys.readouterr().out
+    assert main(["add", "--pupil", "Pat", "--date", "2026-03-15", "--shots", str(sample / "shots.csv"), *library]) == 2
+    assert "Pat has no such lesson (lessons: 2026-03-14)" in capsys.readouterr().err

@@ -105,7 +105,9 @@ class TableLooking(QObject):
         def done(added: Added) -> None:
             self.added.emit(added)
 
-        self._do(tr("Adding the table"), lambda p: add_table(folder, lesson_id, path, name, p), done)
+        self._do(
+            tr("Adding the table"), lambda p: add_table(folder, lesson_id, path, Path(name) if name else None, p), done
+        )
 
     def _look(self, undo: Callable[[], Any] | None = None) -> None:
         path = self.path

@@ -8,12 +8,14 @@ from review.library import Library
 from review.progress import Progress, silent
 
 
-def add_table(folder: Path, lesson_id: str, table: Path, mapping: str = "", progress: Progress = silent) -> Added:
+def add_table(
+    folder: Path, lesson_id: str, table: Path, mapping: Path | None = None, progress: Progress = silent
+) -> Added:
     """Add the rows of a table to a lesson and pair them with its clips; rows that are there already are not added.
 
     Parameters
     ----------
-    mapping : name under which the mapping is kept; '' finds the one whose columns the table has.
+    mapping : a file, or the name it is kept under; None finds the kept one whose columns the table has.
 
     Raises
     ------
@@ -28,6 +30,6 @@ def add_table(folder: Path, lesson_id: str, table: Path, mapping: str = "", prog
             lesson.held_on,
             clips=(),
             shots=table,
-            mapping=Path(mapping) if mapping else None,
+            mapping=mapping,
         )
         return add_lesson(library, plan, progress)
