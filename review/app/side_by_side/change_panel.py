@@ -7,7 +7,9 @@ from PyQt5.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QSizePolicy, QVBoxL
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import paint_mark
-from review.app.side_by_side.words import Told
+from review.app.side_by_side.words import MOST_MEASURED, Told
+
+_LINES_BENEATH = 3
 
 
 class BatchMark(QWidget):
@@ -44,7 +46,7 @@ class ChangePanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look: Look | None = None
-        self._apart = " · "
+        self._n_lines = _LINES_BENEATH
         self.label, self.first, self.last, self.change = (self._text(name) for name in ("quiet", *3 * ("number",)))
         self.verdict, self.interval, self.why = self._text("verdict"), self._text("quiet"), self._text("quiet")
         self.felt_head, self.felt = self._text("heading"), self._text("")
@@ -53,7 +55,7 @@ class ChangePanel(QWidget):
         self.batches = self._text("heading"), self._text("heading")
         self._parts = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
         self._parts.setContentsMargins(0, 0, 0, 0)
-        both, changed, felt = QVBoxLayout(), QVBoxLayout(), QVBoxLayout()
+        both, changed, felt, measured = (QVBoxLayout() for _ in range(4))
         both.addWidget(self.label)
         for mark, batch, text in zip(self.marks, self.batches, (self.first, self.last), strict=True):
             row = QHBoxLayout()
@@ -69,9 +71,11 @@ class ChangePanel(QWidget):
         changed.addLayout(chip)
         for text in (self.interval, self.why):
             changed.addWidget(text)
-        for text in (self.felt_head, self.felt, self.measured_head, self.measured):
+        for text in (self.felt_head, self.felt):
             felt.addWidget(text)
-        for column, stretch in ((both, 3), (changed, 4), (felt, 4)):
+        for text in (self.measured_head, self.measured):
+            measured.addWidget(text)
+        for column, stretch in ((both, 4), (changed, 4), (felt, 3), (measured, 4)):
             column.addStretch(1)
             column.setSpacing(2)
             self._parts.addLayout(column, stretch)
@@ -97,7 +101,11 @@ class ChangePanel(QWidget):
     def stand(self, is_beside: bool) -> None:
         """Stand beside the clips, or beneath them."""
         directions = QBoxLayout.Direction
-        self._apart = "\n" if is_beside else " · "
+        self._n_lines = MOST_MEASURED if is_beside else _LINES_BENEATH
+        # beneath, each line of words takes height from the pictures
+        for text in (self.felt, self.measured):
+            text.setObjectName("" if is_beside else "quiet")
+            text.setStyleSheet(text.styleSheet())  # takes on the style of its new name
         self._parts.setDirection(directions.TopToBottom if is_beside else directions.LeftToRight)
 
     def show_told(self, told: Told) -> None:
@@ -114,7 +122,7 @@ class ChangePanel(QWidget):
             (self.felt_head, tr("felt") if told.felt else ""),
             (self.felt, tr("“{words}”", words=told.felt) if told.felt else ""),
             (self.measured_head, tr("measured") if told.felt and told.measured else ""),
-            (self.measured, self._apart.join(told.measured) if told.felt else ""),
+            (self.measured, "\n".join(told.measured[: self._n_lines]) if told.felt else ""),
         ):
             text.setText(words)
             text.setVisible(bool(words))
