@@ -100,9 +100,11 @@ class PupilView(QWidget):
     def open(self, first_id: str = "", last_id: str = "", view: int = 0) -> None:
         """Fill the second screen, or the only one, with two swings; without ids the typical ones."""
         self.is_hidden, self.at = False, 0
-        others = [screen for screen in QGuiApplication.screens() if screen is not QGuiApplication.primaryScreen()]
-        if others:
-            self.setGeometry(others[0].geometry())
+        parent = self.parentWidget()
+        own = QGuiApplication.primaryScreen() if parent is None else parent.screen()
+        place = next((screen for screen in QGuiApplication.screens() if screen is not own), own)
+        if place is not None:
+            self.setGeometry(place.geometry())
         self.showFullScreen()
         self.activateWindow()
         self.setFocus()
