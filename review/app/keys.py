@@ -13,6 +13,8 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("↑ ↓", tr("the measure that is up, the lesson's aim first")),
         ("+ −", tr("one measure more or fewer above each other")),
         ("Enter", tr("open the swing, the lesson")),
+        ("T", tr("the take-home")),
+        ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew and where they were struck")),
         ("S", tr("two swings side by side")),
         ("Esc", tr("close the message, go back")),

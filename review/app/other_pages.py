@@ -1,4 +1,4 @@
-"""Pages beside the lesson's own: a pupil, cautions, a table, open questions. Each is made when it is first shown."""
+"""Pages beside the lesson's own: pupil, cautions, table, questions, take-home. Each is made when first shown."""
 
 from __future__ import annotations
 
@@ -16,8 +16,10 @@ from review.app.look.choice import Choice
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.worker import Task
+from review.progress import Progress
 
 if TYPE_CHECKING:  # loaded with the page
+    from review.app.handing_out.view import HandingOutPage
     from review.app.pupils.cautions import Cautions
     from review.app.pupils.page import PupilPage
     from review.app.questions.view import QuestionsPage
@@ -27,6 +29,7 @@ _PAGES = {
     "pupil": ("review.app.pupils.page", "PupilPage"),
     "tables": ("review.app.tables.view", "TablesPage"),
     "questions": ("review.app.questions.view", "QuestionsPage"),
+    "handing_out": ("review.app.handing_out.view", "HandingOutPage"),
     "cautions": ("review.app.pupils.cautions", "Cautions"),
 }
 
@@ -56,6 +59,7 @@ class OtherPages:
         self.pupil: PupilPage | None = None
         self.tables: TablesPage | None = None
         self.questions: QuestionsPage | None = None
+        self.handing_out: HandingOutPage | None = None
         self.cautions: Cautions | None = None
 
     def when_loaded(self, page: str, show: Callable[[], object]) -> None:
@@ -103,6 +107,36 @@ class OtherPages:
         self._show(self.questions)
         return self.questions
 
+    def show_handing_out(self) -> HandingOutPage:
+        """Show the page that writes the take-home of the open lesson."""
+        if self.handing_out is None:
+            from review.app.handing_out.view import HandingOutPage
+
+            self.handing_out = HandingOutPage(self._state, self._pages)
+            self.handing_out.left.connect(self._leave)
+            self._take_in(self.handing_out)
+        self.handing_out.begin()
+        self._show(self.handing_out)
+        return self.handing_out
+
+    def measure(self) -> None:
+        """Measure the clips of the open lesson, quickly, beside the window; the lesson then shows the numbers."""
+        shown, state = self._state.lesson, self._state
+        if shown is None:
+            return
+        folder, lesson_id = state.library, shown.lesson.id
+
+        def work(progress: Progress) -> object:
+            from review.jobs.measuring.from_folder import measure_from
+
+            return measure_from(folder, lesson_id, progress=progress)
+
+        def done(_: object) -> None:
+            if state.lesson is not None and state.lesson.lesson.id == lesson_id:
+                state.open_lesson(lesson_id)
+
+        state.line.add(Task(tr("Measuring the lesson"), work, done, self._say))
+
     def show_cautions(self) -> Cautions:
         """Show what to see to before the first ball, and how many balls the lesson has had; left, it is gone."""
         from review.app.pupils.caution_words import count_balls
@@ -122,13 +156,13 @@ class OtherPages:
     def set_look(self, look: Look) -> None:
         """Let all take on a look."""
         self._look = look
-        for page in (self.pupil, self.tables, self.questions):
+        for page in (self.pupil, self.tables, self.questions, self.handing_out):
             if page is not None:
                 page.set_look(look)
 
     def take_focus(self, page: QWidget | None) -> bool:
         """Let the keyboard go where it belongs on one of these pages; False where the page is another."""
-        for own in (self.pupil, self.tables, self.questions):
+        for own in (self.pupil, self.tables, self.questions, self.handing_out):
             if own is not None and page is own:
                 own.take_focus()
                 return True
@@ -144,7 +178,7 @@ class OtherPages:
             self.cautions.deleteLater()
             self.cautions = None
 
-    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage) -> None:
+    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage | HandingOutPage) -> None:
         if self._look is not None:
             page.set_look(self._look)
         self._pages.addWidget(page)

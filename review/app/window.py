@@ -222,6 +222,10 @@ class Window(QMainWindow):
             self.show_balls()
         elif key == Qt.Key.Key_S and self.pages.currentWidget() is self.chart:
             self.two_swings.show_page()
+        elif key == Qt.Key.Key_T and self.pages.currentWidget() is self.chart:
+            self.others.when_loaded("handing_out", self.others.show_handing_out)
+        elif key == Qt.Key.Key_M and self.pages.currentWidget() is self.chart:
+            self.others.measure()
         elif key == Qt.Key.Key_F2:
             self.choose_look(self.choice.with_next_theme())
         elif key == Qt.Key.Key_F3:

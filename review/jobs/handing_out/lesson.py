@@ -81,3 +81,9 @@ def hand_out(
     to_whom = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
     library.note_handout(lesson.id, f"take-home in {to.name}", to_whom, datetime.now().replace(microsecond=0))
     return HandedOut(page, notes)
+
+
+def hand_out_from(folder: Path, lesson_id: str, to: Path, progress: Progress = silent) -> HandedOut:
+    """Write the take-home of a lesson of the library in ``folder``; see :func:`hand_out`."""
+    with Library.open(folder, create=False) as library:
+        return hand_out(library, library.lesson(lesson_id), to, progress=progress)

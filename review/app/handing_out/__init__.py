@@ -1,0 +1,1 @@
+"""What the pupil gets: the take-home, written from the window."""

@@ -1,0 +1,132 @@
+"""Writing the take-home: for whom, what, where; Enter writes it, Esc stops or goes back."""
+
+from datetime import date
+from pathlib import Path
+from typing import Any
+
+from PyQt5.QtCore import QStandardPaths, Qt, QUrl, pyqtSignal
+from PyQt5.QtGui import QDesktopServices, QKeyEvent
+from PyQt5.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
+
+from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
+from review.app.language import tr
+from review.app.look import Look
+from review.app.state import ReviewState
+from review.app.worker import Task
+from review.jobs.handing_out.lesson import HandedOut, hand_out_from
+from review.lesson import Purpose
+from review.progress import Progress
+
+
+class HandingOutPage(QWidget):
+    """Writes the take-home of the open lesson; ``left`` when the coach goes back, ``done`` when it is written."""
+
+    left = pyqtSignal()
+    done = pyqtSignal()
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Take-home"))
+        self._state = state
+        self.page: Path | None = None
+        self._is_writing = False
+        self._title, self.for_whom, self.contents = QLabel(self), QLabel(self), QLabel(self)
+        self.said, self._hint = QLabel(self), QLabel(self)
+        self._title.setObjectName("title")
+        self._hint.setObjectName("quiet")
+        where = QLabel(tr("It is written into this folder:"), self)
+        self.folder = QLineEdit(self)
+        self.folder.setAccessibleName(tr("Folder of the take-home"))
+        where.setBuddy(self.folder)
+        self._layout = layout = QVBoxLayout(self)
+        layout.setSpacing(14)
+        for part in (self._title, self.for_whom, self.contents, where, self.folder, self.said):
+            if isinstance(part, QLabel):
+                part.setWordWrap(True)
+                part.setTextFormat(Qt.TextFormat.PlainText)
+            layout.addWidget(part)
+        layout.addStretch(1)
+        layout.addWidget(self._hint)
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self._layout.setContentsMargins(*(4 * (2 * look.quiet_px,)))
+
+    def take_focus(self) -> None:
+        """The keyboard belongs to the folder's name, else to the page."""
+        (self.folder if self.folder.isEnabled() else self).setFocus()
+
+    def begin(self) -> None:
+        """Ask what is to be known before it is written."""
+        shown = self._state.lesson
+        if shown is None:
+            return
+        pupil, lesson = shown.pupil, shown.lesson
+        may = pupil.allows(Purpose.SHARE, date.today())
+        documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
+        self._title.setText(say_title(pupil, lesson))
+        self.for_whom.setText(say_for_whom(pupil, date.today()))
+        self.contents.setText(say_contents(pupil) if may else "")
+        self.folder.setText(str(propose_folder(Path(documents), pupil, lesson)))
+        self.folder.setEnabled(may)
+        self.page = None
+        self.said.setText("")
+        self._say_hint()
+
+    def write(self) -> None:
+        """Write it, beside the window."""
+        shown, to = self._state.lesson, self.folder.text().strip()
+        if shown is None or self._is_writing or not self.folder.isEnabled():
+            return
+        if not to:
+            self.said.setText(tr("Give the folder a name."))
+            return
+        folder, lesson_id = self._state.library, shown.lesson.id
+
+        def work(progress: Progress) -> Any:
+            return hand_out_from(folder, lesson_id, Path(to).expanduser(), progress)
+
+        self._is_writing = True
+        self.said.setText(tr("Writing …"))
+        self._say_hint()
+        self._state.line.add(Task(tr("Writing the take-home"), work, self._take, self._fail))
+
+    def _take(self, handed: HandedOut) -> None:
+        self._is_writing, self.page = False, handed.page
+        notes = "".join(f"\n{note}" for note in handed.notes)
+        self.said.setText(tr("It lies in {folder}.", folder=handed.page.parent) + notes)
+        self._say_hint()
+        self.done.emit()
+
+    def _fail(self, why: str) -> None:
+        self._is_writing = False
+        self.said.setText(why)
+        self._say_hint()
+
+    def _say_hint(self) -> None:
+        if self._is_writing:
+            self._hint.setText(tr("Esc stops"))
+        elif self.page is not None:
+            self._hint.setText(tr("Ctrl+O opens the page   Esc back"))
+        else:
+            self._hint.setText(tr("Enter writes it   Esc back") if self.folder.isEnabled() else tr("Esc back"))
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Write, stop, open, go back."""
+        if a0 is None:
+            return
+        is_control = bool(a0.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if a0.key() == Qt.Key.Key_Escape and self._is_writing:
+            self._state.line.stop()
+            self._fail(tr("Stopped. Nothing half written was kept."))
+        elif a0.key() == Qt.Key.Key_Escape:
+            self.left.emit()
+        elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
+            self.write()
+        elif a0.key() == Qt.Key.Key_O and is_control and self.page is not None:
+            QDesktopServices.openUrl(QUrl.fromLocalFile(str(self.page)))
+        else:
+            super().keyPressEvent(a0)

@@ -1,0 +1,37 @@
+"""What is said before a take-home is written: for whom, what is in it, where it goes."""
+
+from datetime import date
+from pathlib import Path
+
+from review.app.language import say_day, tr
+from review.lesson import Lesson, Pupil, Purpose
+
+
+def say_for_whom(pupil: Pupil, on: date) -> str:
+    """For whom it is, and whether that may be; a minor's goes to the guardian, without name and clips."""
+    if not pupil.allows(Purpose.SHARE, on):
+        who = tr("the guardian") if pupil.is_minor else pupil.name
+        return tr("Consent to hand it out is not on record: ask {who}, then note it on the pupil's page.", who=who)
+    if pupil.is_minor:
+        return tr(
+            "For the guardian, {name}. Without the pupil's name and without clips: faces cannot be covered yet.",
+            name=pupil.guardian or tr("not named yet"),
+        )
+    return tr("For {name}.", name=pupil.name)
+
+
+def say_contents(pupil: Pupil) -> str:
+    """What will be in it."""
+    clips = "" if pupil.is_minor else tr("clips side by side, locked at impact; ")
+    return clips + tr("a page for the phone, a sheet for the bag, the numbers as a table. No private notes.")
+
+
+def propose_folder(documents: Path, pupil: Pupil, lesson: Lesson) -> Path:
+    """A new folder among the coach's documents; a minor's bears no name."""
+    name = "" if pupil.is_minor else f" {''.join(c for c in pupil.name if c.isalnum() or c in ' -').strip()}"
+    return documents / f"take-home{name} {lesson.held_on.isoformat()}"
+
+
+def say_title(pupil: Pupil, lesson: Lesson) -> str:
+    """Whose and of which day."""
+    return tr("Take-home · {name} · {day}", name=pupil.name, day=say_day(lesson.held_on))

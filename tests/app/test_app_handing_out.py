@@ -1,0 +1,69 @@
+"""The take-home written from the window, by keyboard; nobody gets it without consent."""
+
+from dataclasses import replace
+from datetime import date
+
+import pytest
+from PyQt5.QtCore import Qt
+from waiting import PATIENCE_MS
+
+from review.app.pictures import add_sample
+from review.lesson import Consent, Purpose
+from review.library import Library
+
+
+def _page(window, qtbot):
+    qtbot.keyClick(window.chart, Qt.Key.Key_T)
+    qtbot.waitUntil(
+        lambda: window.others.handing_out is not None and window.pages.currentWidget() is window.others.handing_out,
+        timeout=PATIENCE_MS,
+    )
+    return window.others.handing_out
+
+
+def test_it_is_written_by_keyboard_alone(open_lesson, sample_library, qtbot, tmp_path):
+    page = _page(open_lesson(sample_library), qtbot)
+    assert "Ines Calder" in page.for_whom.text()
+    page.folder.setText(str(tmp_path / "out"))
+    with qtbot.waitSignal(page.done, timeout=PATIENCE_MS):
+        qtbot.keyClick(page.folder, Qt.Key.Key_Return)
+    assert {path.name for path in (tmp_path / "out").iterdir()} >= {"index.html", "sheet.pdf", "measures.csv"}
+    assert str(tmp_path / "out") in page.said.text()
+    window = page.window()
+    qtbot.keyClick(page, Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is window.chart
+
+
+def test_a_folder_that_holds_something_else_is_told_and_left_alone(open_lesson, sample_library, qtbot, tmp_path):
+    (tmp_path / "mine.txt").write_text("keep")
+    page = _page(open_lesson(sample_library), qtbot)
+    page.folder.setText(str(tmp_path))
+    qtbot.keyClick(page.folder, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: "…" not in page.said.text(), timeout=PATIENCE_MS)
+    assert page.page is None
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.txt"]
+
+
+@pytest.mark.parametrize("minor", [False, True])
+def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, tmp_path, qtbot, minor):
+    folder = add_sample(tmp_path / "library")
+    purposes = frozenset({Purpose.KEEP, Purpose.SHARE} if minor else {Purpose.KEEP})
+    with Library.open(folder) as library:
+        (pupil,) = library.pupils()
+        changed = replace(
+            pupil,
+            is_minor=minor,
+            guardian="Rana Calder" if minor else None,
+            consent=Consent("Rana Calder" if minor else pupil.name, date(2026, 3, 14), purposes),
+        )
+        library.update_pupil(changed)
+    page = _page(open_lesson(folder), qtbot)
+    if minor:
+        assert "Rana Calder" in page.for_whom.text()
+        assert "Calder" not in page.folder.text()
+    else:
+        assert "not on record" in page.for_whom.text()
+        assert not page.folder.isEnabled()
+        qtbot.keyClick(page, Qt.Key.Key_Return)
+        assert page.page is None
+        assert not page.said.text()
