@@ -3,7 +3,6 @@
 import threading
 from collections.abc import Callable
 from contextlib import AbstractContextManager
-from typing import Any
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
@@ -83,25 +82,26 @@ class FramePump(QObject):
     def _run(self) -> None:
         try:
             with self._open_source() as source:
-                self._tell(self.opened, source)
+                self._tell("opened", source)
                 while (asked := self._next(source)) is not None:
                     signal, frame = asked
                     try:
                         self._tell(signal, frame, source.screen_frame(frame))
                     except ReviewError as error:  # a damaged place: other frames may still be shown
-                        self._tell(self.damaged, str(error))
+                        self._tell("damaged", str(error))
         except ReviewError as error:
-            self._tell(self.failed, str(error))
+            self._tell("failed", str(error))
         except Exception as error:  # noqa: BLE001 - whatever it is must reach the coach, not end the program
-            self._tell(self.failed, say_mistake(error))
+            self._tell("failed", say_mistake(error))
 
-    def _tell(self, signal: Any, *what: object) -> None:
-        # under the lock: ``close`` must not return while something is on its way to a window that goes away
+    def _tell(self, signal: str, *what: object) -> None:
+        # under the lock: ``close`` must not return while something is on its way to a window that goes away; by name,
+        # since Qt's part of a closed one may be gone
         with self._changed:
             if not self._is_closed:
-                signal.emit(*what)
+                getattr(self, signal).emit(*what)
 
-    def _next(self, source: FrameSource) -> tuple[Any, int] | None:
+    def _next(self, source: FrameSource) -> tuple[str, int] | None:
         """The next frame that is asked for; until then what comes after the last one is read ahead."""
         while True:
             with self._changed:
@@ -109,10 +109,10 @@ class FramePump(QObject):
                     return None
                 if self._wanted is not None:
                     wanted, self._wanted = self._wanted, None
-                    return self.came, wanted
+                    return "came", wanted
                 if self._aside is not None:
                     aside, self._aside = self._aside, None
-                    return self.came_aside, aside
+                    return "came_aside", aside
             if source.read_ahead():
                 continue
             with self._changed:
