@@ -26,6 +26,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F7", tr("open questions about clips and rows")),
         ("F8", tr("what runs and waits, free space")),
         ("F9", tr("before the first ball: cautions, balls so far")),
+        ("F12", tr("settings")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )
@@ -82,7 +83,7 @@ def list_remote_keys() -> tuple[tuple[str, str], ...]:
         (tr("Page up, ←"), tr("the step before")),
         (tr("B . Space"), tr("play from address to finish over and over, hold")),
         (tr("F5, Esc"), tr("leave; on every page F5 brings the pupil view up")),
-        (tr("any of them"), tr("back from the calm page, which comes two minutes after the last key")),
+        (tr("any of them"), tr("back from the calm page, which comes some time after the last key (F12)")),
     )
 
 

@@ -29,6 +29,7 @@ class TwoSwings:
         self._state, self._pages = state, pages
         self._show, self._leave, self._come_back = show, leave, come_back
         self._look: Look | None = None
+        self._idle_s = 0.0
         self.page: SideBySide | None = None
         self.view: PupilView | None = None
 
@@ -55,6 +56,8 @@ class TwoSwings:
             self.view.left.connect(self._come_back)
             if self._look is not None:
                 self.view.set_theme(self._look.theme)
+            if self._idle_s:
+                self.view.set_idle_s(self._idle_s)
         self.view.open(*(() if self.page is None else self.page.chosen))
         return self.view
 
@@ -72,6 +75,12 @@ class TwoSwings:
             self.page.set_look(look)
         if self.view is not None:
             self.view.set_theme(look.theme)
+
+    def set_idle_s(self, idle_s: float) -> None:
+        """Say after how long without a key the pupil view hides."""
+        self._idle_s = idle_s
+        if self.view is not None:
+            self.view.set_idle_s(idle_s)
 
     def finish(self) -> None:
         """Close both, and wait until nothing runs: nothing may outlive the window."""

@@ -17,6 +17,7 @@ from review.app.look.choice import Choice, write_choice
 from review.app.other_pages import OtherPages
 from review.app.pupils.start_page import StartPage
 from review.app.questions.asked import OpenQuestions
+from review.app.settings.part import SettingsPart
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 from review.app.two_swings import TwoSwings
@@ -61,6 +62,9 @@ class Window(QMainWindow):
         self.start_page.pupil_asked.connect(self._ask_for_pupil)
         self.start_page.new_asked.connect(self._ask_for_pupil)
         self.balls_page: BallsPage | None = None
+        self.settings = SettingsPart(
+            *(self.pages, self._show_page, self._show_lesson, lambda: self.choice, self.choose_look)
+        )
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.status = StatusLine(self.state.line, self.state.library, self)
         self.status.show_questions(len(self.questions))
@@ -178,11 +182,13 @@ class Window(QMainWindow):
         """Take on another theme, text size or language, and keep it for the next start."""
         was, self.choice = self.choice, choice
         if choice.language != was.language:
+            row = self.settings.row
             speak(choice.language)
             if self.swing_page is not None:
                 self.swing_page.finish()
             self.two_swings.finish()
             self._build()
+            self.settings.show_page(row)
         self._apply_look()
         if self._choice_file is not None:
             write_choice(choice, self._choice_file)
@@ -193,6 +199,8 @@ class Window(QMainWindow):
         self.start_page.set_look(look)
         self.others.set_look(look)
         self.two_swings.set_look(look)
+        self.two_swings.set_idle_s(self.choice.idle_s)
+        self.settings.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
@@ -242,6 +250,8 @@ class Window(QMainWindow):
             self.others.when_loaded("cautions", self.others.show_cautions)
         elif key == Qt.Key.Key_F8:
             self.status.toggle()
+        elif key == Qt.Key.Key_F12:
+            self.settings.show_page()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
             self.close()
         else:

@@ -10,6 +10,7 @@ from review.app.language import LANGUAGES
 from review.app.look.theme import DARK, LIGHT, TEXT_SIZES, Theme
 
 _THEMES = {theme.name: theme for theme in (DARK, LIGHT)}
+THEME_NAMES = tuple(_THEMES)
 
 MANY_BALLS = 100
 """Balls of one lesson from which on it is said that they are many, unless the coach sets another number.
@@ -19,15 +20,19 @@ Common practice, no source: no number of balls is known to be safe or harmful.
 
 BALL_STEP, MOST_BALLS = 10, 500
 
+IDLE_TIMES_S = (15, 30, 60, 120, 300, 600)
+"""After how long without a key the pupil view hides itself; no source."""
+
 
 @dataclass(frozen=True)
 class Choice:
-    """Theme, text size, language, and from how many balls of a lesson on they are said to be many."""
+    """Theme, text size, language, from how many balls on they are many, and when the pupil view hides itself."""
 
     theme_name: str = "dark"
     text_size: float = 1.0
     language: str = "en"
     many_balls: int = MANY_BALLS
+    idle_s: int = 120
 
     @property
     def theme(self) -> Theme:
@@ -66,6 +71,7 @@ def read_choice(path: Path) -> Choice:
         "text_size": list(TEXT_SIZES),
         "language": list(LANGUAGES),
         "many_balls": list(range(BALL_STEP, MOST_BALLS + 1, BALL_STEP)),
+        "idle_s": list(IDLE_TIMES_S),
     }
     return Choice(**{name: kept[name] for name, values in allowed.items() if kept.get(name) in values})
 
