@@ -162,6 +162,15 @@ def test_a_left_handers_change_is_said_in_his_words(qtbot, open_lesson, left_han
     assert "out-to-in" in page.panel.change.text()
 
 
+def test_while_a_swing_is_on_the_page_stands_still(qtbot, open_lesson, sample_library) -> None:
+    window = open_lesson(sample_library)
+    page = open_page(qtbot, window)
+    press(window, Qt.Key.Key_8, Qt.Key.Key_L, Qt.Key.Key_Space)
+    assert page.player.transport.is_playing
+    window.two_swings.hold_still(True)
+    assert not page.player.transport.is_playing
+
+
 def test_closing_the_window_ends_the_threads(qtbot, open_lesson, sample_library) -> None:
     window = open_lesson(sample_library)
     pumps = open_page(qtbot, window).player.screens.pumps
