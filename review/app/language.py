@@ -12,6 +12,7 @@ _MONTHS = (
     *("July", "August", "September", "October", "November", "December"),
 )
 _words: dict[str, str] = {}
+_phrases: dict[str, str] = {}
 
 
 def tr(text: str, **parts: object) -> str:
@@ -37,6 +38,13 @@ def speak(code: str) -> None:
         raise KeyError(code)
     _words.clear()
     _words.update(load_words(code))
+    _phrases.clear()
+    _phrases.update(load_words(f"{code}_numbers") if code != "en" else {})
+
+
+def load_phrases() -> dict[str, str]:
+    """The phrases about numbers in the chosen language; English needs none."""
+    return _phrases
 
 
 def load_words(code: str) -> dict[str, str]:

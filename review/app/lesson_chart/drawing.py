@@ -7,11 +7,11 @@ from enum import StrEnum
 from itertools import groupby
 
 from review.app.language import tr
+from review.app.number_words import say_directions, say_in_words, say_label, say_measure, say_value
 from review.charts.axis import choose_ticks, least_span, say_short, say_tick
 from review.compare.samples import MeasureKey
 from review.jobs.showing.lesson import BatchNumbers, LessonShown, number_batches
-from review.lesson import KINDS, Batch, Bound, Swing, SwingKind, label
-from review.lesson.words import say_directions, say_measure, say_value
+from review.lesson import KINDS, Batch, Bound, Swing, SwingKind
 from review.lettering import capitalise
 
 
@@ -100,12 +100,12 @@ def draw_measure(shown: LessonShown, key: MeasureKey, n_steps: int = 4) -> Measu
     up, down = say_directions(key[0], ticks[0], ticks[-1], shown.pupil.handedness)
     return MeasureDrawing(
         key,
-        capitalise(label(*key)),
+        capitalise(say_label(*key)),
         up,
         down,
         ticks[0],
         ticks[-1],
-        tuple((tick, say_tick(key[0], tick, decimals)) for tick in ticks),
+        tuple((tick, say_in_words(say_tick(key[0], tick, decimals))) for tick in ticks),
         marks,
         bands,
         _notes(marks),
@@ -120,7 +120,7 @@ def _mark(shown: LessonShown, swing: Swing, key: MeasureKey) -> Mark:
         what += f", {tr(swing.kind.value)}"
     if measure is None or not math.isfinite(measure.value):
         why = measure.why_missing if measure is not None and measure.why_missing else _why_absent(swing, key)
-        words = tr("{swing}: no {measure}, {why}", swing=what, measure=KINDS[key[0]].label, why=why)
+        words = tr("{swing}: no {measure}, {why}", swing=what, measure=say_label(key[0]), why=why)
         return Mark(swing.id, swing.order, math.nan, number, Drawn.ABSENT, swing.kind, words)
     doubts = shown.doubts.get(swing.id, ()) if KINDS[key[0]].source == "device" else ()
     away = 0
@@ -172,11 +172,11 @@ def _band(start: float, end: float, numbers: BatchNumbers | None, shown: LessonS
     spread = ""
     if numbers.n > 1:
         unit = "" if key[0] == "tempo_ratio" else kind.unit
-        spread = tr("scatter {size}", size=f"{numbers.sd:.{kind.decimals}f}{unit}")
+        spread = tr("scatter {size}", size=say_in_words(f"{numbers.sd:.{kind.decimals}f}{unit}"))
     # a number alone leaves its side to the scale, which cannot tell where there are two
     values = [own[key].value for own in shown.measures.values() if key in own]
     has_one_side = not kind.positive or min(values, default=0.0) >= 0 or max(values, default=0.0) <= 0
-    short = say_short(key[0], numbers.mean) if numbers.n and has_one_side else ""
+    short = say_in_words(say_short(key[0], numbers.mean)) if numbers.n and has_one_side else ""
     return Band(start, end, numbers.batch, numbers.n, numbers.mean, numbers.sd, mean, short, spread)
 
 

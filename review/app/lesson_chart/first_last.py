@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 
 from review.app.language import tr
+from review.app.number_words import say_change, say_change_interval, say_in_words, say_value
 from review.compare import Verdict
 from review.compare.samples import MeasureKey
 from review.jobs.comparing import LessonComparison
-from review.lesson.words import say_change, say_change_interval, say_value
 from review.lettering import capitalise
 
 
@@ -43,7 +43,8 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
     verdict, why = "", tr("Not in the lesson's aim, so not judged.")
     if found.in_aim:
         verdict = "" if found.verdict is Verdict.NOT_JUDGED else capitalise(tr(found.verdict.value))
-        why = " ".join(f"{capitalise(text)}." for text in (found.why, found.more_shots_words, found.note) if text)
+        texts = (found.why, found.more_shots_words, found.note)
+        why = " ".join(f"{capitalise(say_in_words(text))}." for text in texts if text)
     return FirstLast(
         *sides,
         say_change(found.name, *means, hand),

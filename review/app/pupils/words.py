@@ -5,10 +5,11 @@ from datetime import date
 
 from review.app.language import say_day, tr
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
+from review.app.number_words import say_label
 from review.compare import Verdict
 from review.jobs.comparing import LessonComparison
 from review.jobs.showing.pupil import LessonJudged
-from review.lesson import Handedness, Pupil, Purpose, label
+from review.lesson import Handedness, Pupil, Purpose
 from review.lettering import capitalise
 
 
@@ -79,7 +80,7 @@ def say_last_time(judged: LessonJudged) -> LastTime:
         said = say_first_last(compared, (comparison.name, comparison.key_frame))
         if said is None:
             continue
-        name = capitalise(label(comparison.name, comparison.key_frame))
+        name = capitalise(say_label(comparison.name, comparison.key_frame))
         verdicts.append(f"{name}: {_say_verdict(said)}")
         moved = moved or comparison.verdict in (Verdict.CLEAR, Verdict.LIKELY)
         first = first or tr("{measure}: the last batch ended at {value}", measure=name, value=said.last_words)

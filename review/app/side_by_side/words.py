@@ -5,11 +5,11 @@ from dataclasses import dataclass
 
 from review.app.language import tr
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
+from review.app.number_words import say_change, say_label
 from review.compare.samples import MeasureKey
 from review.jobs.comparing import LessonComparison
 from review.jobs.showing.pair import SideShown
-from review.lesson import KINDS, Source, label
-from review.lesson.words import say_change
+from review.lesson import KINDS, Source
 from review.lettering import capitalise
 
 MOST_MEASURED = 4
@@ -42,7 +42,7 @@ def tell(compared: LessonComparison | None, key: MeasureKey | None, why_not: str
     if compared is None:
         return Told("", None, why_not or tr("Comparing first and last …"), "", ())
     change = None if key is None else say_first_last(compared, key)
-    name = "" if key is None else capitalise(tr(label(*key)))
+    name = "" if key is None else capitalise(say_label(*key))
     instead = "" if change is not None else tr("Not measured in both batches.")
     return Told(name, change, instead, compared.last.feel, say_measured(compared)[:MOST_MEASURED])
 
@@ -51,7 +51,8 @@ def say_measured(compared: LessonComparison, has_body: bool = True) -> tuple[str
     """Say what the aim's measures did, with how sure that is: 'Club path: 4.0° less in-to-out (clear)'."""
     hand = compared.pupil.handedness
     return tuple(
-        f"{capitalise(tr(c.label))}: {say_change(c.name, c.mean_first, c.mean_last, hand)} ({tr(c.verdict.value)})"
+        f"{capitalise(say_label(c.name, c.key_frame))}: "
+        f"{say_change(c.name, c.mean_first, c.mean_last, hand)} ({tr(c.verdict.value)})"
         for c in compared.comparisons
         if c.in_aim and min(c.n_first, c.n_last) > 1 and (has_body or not _is_of_body(c.name))
     )
@@ -66,7 +67,7 @@ def pick_numbers(
     """
     keys = dict.fromkeys((*chosen, *((c.name, c.key_frame) for c in compared.comparisons if c.in_aim)))
     allowed = [key for key in keys if has_body or not _is_of_body(key[0])]
-    told = [(capitalise(tr(label(*key))), say_first_last(compared, key)) for key in allowed]
+    told = [(capitalise(say_label(*key)), say_first_last(compared, key)) for key in allowed]
     return tuple((name, change) for name, change in told if change is not None)[:n]
 
 

@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import font_of
+from review.app.number_words import say_in_words, say_label
 from review.body.series import Series
 from review.lesson import KINDS, FloatArray, KeyFrame
 from review.palette import look_of
@@ -146,4 +147,4 @@ class Curves(QWidget):
 def _label(name: str) -> str:
     """Say a curve and what its upward side means: 'hip turn (+ open)'."""
     kind = KINDS[name]
-    return tr("{measure} (+ {way})", measure=tr(kind.label), way=tr(kind.positive))
+    return tr("{measure} (+ {way})", measure=say_label(name), way=say_in_words(kind.positive))

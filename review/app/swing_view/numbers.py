@@ -5,9 +5,9 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from review.app.language import tr
+from review.app.number_words import say_label, say_measure
 from review.body.series import Series
 from review.lesson import KINDS, Bound, Handedness, Measure
-from review.lesson.words import say_measure
 from review.lettering import capitalise
 
 
@@ -26,7 +26,7 @@ def say_frame(curves: Mapping[str, Series], time_s: float, handedness: Handednes
 
 
 def _say(name: str, series: Series, i: int, handedness: Handedness) -> FrameNumber:
-    label, value = capitalise(tr(KINDS[name].label)), float(series.value[i])
+    label, value = capitalise(say_label(name)), float(series.value[i])
     if KINDS[name].unit == "°":  # against the target line they are other numbers
         label = tr("{measure}, from address", measure=label)
     if math.isnan(value):
