@@ -127,9 +127,9 @@ class OtherPages:
         folder, lesson_id = state.library, shown.lesson.id
 
         def work(progress: Progress) -> object:
-            from review.jobs.measuring.from_folder import measure_from
+            from review.jobs.measuring.from_folder import measure_apart
 
-            return measure_from(folder, lesson_id, progress=progress)
+            return measure_apart(folder, lesson_id, progress=progress)
 
         def done(_: object) -> None:
             if state.lesson is not None and state.lesson.lesson.id == lesson_id:

@@ -12,6 +12,7 @@ from review.takehome.contents import (
     Row,
     TakeHome,
 )
+from review.takehome.folder import recover_folder
 from review.takehome.side_by_side import render_pair
 from review.takehome.writing import write_takehome
 
@@ -26,6 +27,7 @@ __all__ = [
     "Picture",
     "Row",
     "TakeHome",
+    "recover_folder",
     "render_pair",
     "write_takehome",
 ]

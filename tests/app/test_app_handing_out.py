@@ -1,5 +1,6 @@
 """The take-home written from the window, by keyboard; nobody gets it without consent."""
 
+import shutil
 from dataclasses import replace
 from datetime import date
 
@@ -67,3 +68,12 @@ def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, 
         qtbot.keyClick(page, Qt.Key.Key_Return)
         assert page.page is None
         assert not page.said.text()
+
+
+def test_a_lesson_is_measured_from_the_chart(open_lesson, library_without_table, qtbot, tmp_path):
+    folder = tmp_path / "library"
+    shutil.copytree(library_without_table, folder)
+    window = open_lesson(folder)
+    assert ("hip_turn_deg", "impact") not in window.state.lesson.keys
+    qtbot.keyClick(window.chart, Qt.Key.Key_M)
+    qtbot.waitUntil(lambda: ("hip_turn_deg", "impact") in window.state.lesson.keys, timeout=4 * PATIENCE_MS)

@@ -13,7 +13,7 @@ from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.worker import Task
-from review.jobs.handing_out.lesson import HandedOut, hand_out_from
+from review.jobs.handing_out.lesson import HandedOut, hand_out_apart
 from review.lesson import Purpose
 from review.progress import Progress
 
@@ -87,7 +87,7 @@ class HandingOutPage(QWidget):
         folder, lesson_id = self._state.library, shown.lesson.id
 
         def work(progress: Progress) -> Any:
-            return hand_out_from(folder, lesson_id, Path(to).expanduser(), progress)
+            return hand_out_apart(folder, lesson_id, Path(to).expanduser(), progress)
 
         self._is_writing = True
         self.said.setText(tr("Writing …"))

@@ -30,8 +30,11 @@ def choose_pairs(
             couples.append((by_order[first], by_order[last]))
     else:
         body = library.measures(compared.lesson.id)
+        doubted = {order for order, _ in compared.background.doubts}
         typical = [
-            choose_typical(swings, body, compared.lesson, needs_clip=True)
+            # a row that may be misread is typical of nothing, unless nothing else was filmed
+            choose_typical([s for s in swings if s.order not in doubted], body, compared.lesson, needs_clip=True)
+            or choose_typical(swings, body, compared.lesson, needs_clip=True)
             for swings in (compared.first_swings, compared.last_swings)
         ]
         if typical[0] is None or typical[1] is None:

@@ -7,8 +7,10 @@ from pathlib import Path
 import pytest
 
 from review.compare import Sample, compare_samples
+from review.errors import Cancelled
 from review.jobs.adding import add_lesson
 from review.jobs.handing_out import hand_out
+from review.jobs.handing_out.lesson import hand_out_apart
 from review.jobs.handing_out.numbers import make_row
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.sample import find_sample_lesson
@@ -54,3 +56,17 @@ def test_the_page_shows_flight_and_strike_without_a_name(tmp_path: Path) -> None
     assert all(name.split()[0] not in picture for picture in pictures)
     assert 'id="landings-' in pictures[0]
     assert "Flight of the balls: batch 1: 3 push draw" in page
+
+
+def test_cancelled_apart_it_leaves_nothing(tmp_path):
+    folder = tmp_path / "library"
+    with Library.open(folder) as library:
+        lesson_id = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson.id
+
+    def stop_once_begun(done, total):
+        if list(tmp_path.glob(".out.part-*")):
+            raise Cancelled("Stopped.")
+
+    with pytest.raises(Cancelled):
+        hand_out_apart(folder, lesson_id, tmp_path / "out", stop_once_begun)
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["library"]
