@@ -1,6 +1,4 @@
-"""The keys of the window, and the page that shows them."""
-
-from PyQt5.QtWidgets import QTextBrowser, QWidget
+"""The keys of the window, page by page."""
 
 from review.app.language import tr
 
@@ -100,29 +98,29 @@ def list_pupil_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
-class KeysPage(QTextBrowser):
-    """Lists the keys."""
-
-    def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setAccessibleName(tr("Keys"))
-        self.fill()
-
-    def fill(self) -> None:
-        """Write the list in the language that is spoken."""
-        document = self.document()
-        if document is not None:
-            document.setDocumentMargin(40)
-        swing = f"<h2>{tr('Keys of a swing')}</h2>{_table(list_swing_keys())}"
-        swing += f"<h2>{tr('Pupil view: four keys of a remote')}</h2>{_table(list_remote_keys())}"
-        swing += f"<h2>{tr('Keys of two swings side by side')}</h2>{_table(list_pair_keys())}"
-        pupil = f"<h2>{tr('Keys of a pupil')}</h2>{_table(list_pupil_keys())}"
-        self.setHtml(f"<h2>{tr('Keys')}</h2>{_table(list_keys())}{swing}{pupil}")
-
-
-def _table(keys: tuple[tuple[str, str], ...]) -> str:
-    rows = "".join(
-        f"<tr><td style='padding:4px 40px 4px 30px'><b>{key}</b></td><td style='padding:4px'>{what}</td></tr>"
-        for key, what in keys
+def list_other_keys() -> tuple[tuple[str, str], ...]:
+    """Keys of the pages for a table, questions, cautions, settings and this list."""
+    return (
+        (tr("Enter, F, X"), tr("table: change a column, flip its sign, leave it out")),
+        ("K A O", tr("table: keep how it is read, add it to the lesson, another table")),
+        ("Y N R", tr("questions: they belong together, no row, another row")),
+        ("+ −", tr("before the first ball: how many balls are many")),
+        ("← →", tr("settings: change the one that is chosen")),
+        ("P", tr("keys: a page to print")),
     )
-    return f"<table>{rows}</table>"
+
+
+Group = tuple[str, tuple[tuple[str, str], ...]]
+"""A title, and keys with what they do."""
+
+
+def list_groups() -> tuple[Group, ...]:
+    """All keys, page by page."""
+    return (
+        (tr("Keys"), list_keys()),
+        (tr("Keys of a swing"), list_swing_keys()),
+        (tr("Pupil view: four keys of a remote"), list_remote_keys()),
+        (tr("Keys of two swings side by side"), list_pair_keys()),
+        (tr("Keys of a pupil"), list_pupil_keys()),
+        (tr("Keys of other pages"), list_other_keys()),
+    )

@@ -10,7 +10,7 @@ from PyQt5.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
 from PyQt5.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 
 from review.app.error_bar import ErrorBar
-from review.app.keys import KeysPage
+from review.app.key_map import KeysPage
 from review.app.language import speak, tr
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
