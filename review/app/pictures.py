@@ -99,6 +99,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
     _wait_for(window, window.show_balls)
     draw("balls")
+    window.others.show_handing_out()
+    draw("take_home")
     window.pages.setCurrentWidget(window.keys_page)
     draw("keys")
     window.pages.setCurrentWidget(window.chart)

@@ -5,6 +5,7 @@ from pathlib import Path
 
 from review.app.language import say_day, tr
 from review.lesson import Lesson, Pupil, Purpose
+from review.lettering import capitalise
 
 
 def say_for_whom(pupil: Pupil, on: date) -> str:
@@ -23,7 +24,9 @@ def say_for_whom(pupil: Pupil, on: date) -> str:
 def say_contents(pupil: Pupil) -> str:
     """What will be in it."""
     clips = "" if pupil.is_minor else tr("clips side by side, locked at impact; ")
-    return clips + tr("a page for the phone, a sheet for the bag, the numbers as a table. No private notes.")
+    return capitalise(
+        clips + tr("a page for the phone, a sheet for the bag, the numbers as a table. No private notes.")
+    )
 
 
 def propose_folder(documents: Path, pupil: Pupil, lesson: Lesson) -> Path:
