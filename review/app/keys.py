@@ -25,6 +25,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F8", tr("what runs and waits, free space")),
         ("F9", tr("before the first ball: cautions, balls so far")),
         ("F12", tr("settings")),
+        ("F10", tr("begin a lesson; in a lesson: the next pupil, from this moment on")),
         (tr("? or F1"), tr("these keys")),
         (tr("Ctrl+Q"), tr("close the window")),
     )
@@ -48,6 +49,23 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
+    )
+
+
+def list_live_keys() -> tuple[tuple[str, str], ...]:
+    """Every key while a lesson goes on and what it does, beside those of the lesson chart."""
+    return (
+        ("B", tr("a new batch; then the feel of the one before is asked for")),
+        ("W", tr("cue and feel of the batch; ↓ picks earlier words")),
+        ("K", tr("the club; another one begins a batch")),
+        ("S P D C", tr("the chosen swing, or the last: shot, practice, drill, coach's demonstration")),
+        ("L", tr("it belongs to the newest batch; once more: to the one before")),
+        ("X", tr("leave it out, with a reason; let it count again")),
+        ("U", tr("take the last key back")),
+        (tr("Space"), tr("hold the newest swing, let it go on")),
+        ("1 2 3", tr("another number in the first, second, third place")),
+        ("Y N", tr("answer to a question: they belong together; that swing has no row")),
+        ("E", tr("end of the lesson")),
     )
 
 
@@ -118,6 +136,7 @@ def list_groups() -> tuple[Group, ...]:
     """All keys, page by page."""
     return (
         (tr("Keys"), list_keys()),
+        (tr("Keys while a lesson goes on"), list_live_keys()),
         (tr("Keys of a swing"), list_swing_keys()),
         (tr("Pupil view: four keys of a remote"), list_remote_keys()),
         (tr("Keys of two swings side by side"), list_pair_keys()),

@@ -38,6 +38,7 @@ def run(library: Path) -> int:
     with_net(window.state.trouble_came.emit)
     window.show()
     window.state.load_pupils()
+    window.live.go_on_if_left()
     return int(application.exec())
 
 

@@ -26,6 +26,7 @@ class ReviewState(QObject):
 
     pupils_changed = pyqtSignal()
     lesson_changed = pyqtSignal()
+    lesson_renewed = pyqtSignal()
     comparison_changed = pyqtSignal()
     swing_chosen = pyqtSignal()
     measures_chosen = pyqtSignal()
@@ -87,6 +88,17 @@ class ReviewState(QObject):
             lambda found: self._take_comparison(lesson_id, found, ""),
             lambda why: self._take_comparison(lesson_id, None, why),
         )
+
+    def renew_lesson(self, shown: LessonShown, why_not_compared: str = "") -> None:
+        """Take in what is new of a lesson that is open, or goes on; what is chosen stays."""
+        is_other = self.lesson is None or self.lesson.lesson.id != shown.lesson.id
+        if is_other:
+            self.swing_id, self.measures, self._wanted = None, (), shown.lesson.id
+        self.lesson = shown
+        self.measures = tuple(key for key in self.measures if key in shown.keys) or shown.keys[:1]
+        if why_not_compared:
+            self.comparison, self.why_not_compared = None, why_not_compared
+        (self.lesson_changed if is_other else self.lesson_renewed).emit()
 
     def close_lesson(self) -> None:
         """Go back to the pupils."""

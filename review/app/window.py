@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
 from review.app.error_bar import ErrorBar
 from review.app.key_map import KeysPage
 from review.app.language import speak, tr
+from review.app.live.part import LivePart
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
 from review.app.other_pages import OtherPages
@@ -66,6 +67,10 @@ class Window(QMainWindow):
             *(self.pages, self._show_page, self._show_lesson, lambda: self.choice, self.choose_look)
         )
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
+        self.live = LivePart(
+            *(self.state, self.pages, self._show_page, self._show_lesson, self.two_swings.hold_still),
+            lambda: self.others.when_loaded("cautions", self.others.show_cautions),
+        )
         self.status = StatusLine(self.state.line, self.state.library, self)
         self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
@@ -135,6 +140,9 @@ class Window(QMainWindow):
         self._show_lesson()
 
     def _show_lesson(self) -> None:
+        if self.live.is_on:
+            self.live.show_page()
+            return
         if self.state.lesson is None:
             self._show_page(self.start_page)
             return
@@ -153,7 +161,7 @@ class Window(QMainWindow):
 
     def _focus_page(self) -> None:
         page = self.pages.currentWidget()
-        if self.others.take_focus(page):
+        if self.others.take_focus(page) or self.live.take_focus(page):
             return
         if page is self.start_page:
             self.start_page.take_focus()
@@ -187,7 +195,11 @@ class Window(QMainWindow):
             if self.swing_page is not None:
                 self.swing_page.finish()
             self.two_swings.finish()
+            is_live = self.live.is_on
+            self.live.finish()
             self._build()
+            if is_live:
+                self.live.go_on_if_left()
             self.settings.show_page(row)
         self._apply_look()
         if self._choice_file is not None:
@@ -201,6 +213,7 @@ class Window(QMainWindow):
         self.two_swings.set_look(look)
         self.two_swings.set_idle_s(self.choice.idle_s)
         self.settings.set_look(look)
+        self.live.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
@@ -250,6 +263,8 @@ class Window(QMainWindow):
             self.others.when_loaded("cautions", self.others.show_cautions)
         elif key == Qt.Key.Key_F8:
             self.status.toggle()
+        elif key == Qt.Key.Key_F10:
+            self.live.ask()
         elif key == Qt.Key.Key_F12:
             self.settings.show_page()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
@@ -263,4 +278,5 @@ class Window(QMainWindow):
         if self.swing_page is not None:
             self.swing_page.finish()
         self.two_swings.finish()
+        self.live.finish()
         super().closeEvent(a0)

@@ -47,6 +47,7 @@ class LessonChart(QWidget):
         layout.addWidget(self._hanging)
         layout.addWidget(self._notes)
         state.lesson_changed.connect(self.draw)
+        state.lesson_renewed.connect(self.draw)
         state.measures_chosen.connect(self.draw)
         state.comparison_changed.connect(self._draw_hanging)
         state.swing_chosen.connect(self._draw_chosen)

@@ -5,7 +5,7 @@ does what a key does.
 """
 
 from review.jobs.live.before import EarlierWords, LiveBefore, list_words, look_before
-from review.jobs.live.beginning import LiveRequest, begin_lesson, is_going_on, name_cameras
+from review.jobs.live.beginning import LiveRequest, begin_lesson, is_going_on, may_measure, name_cameras
 from review.jobs.live.coach import Coach
 from review.jobs.live.events import (
     Asked,
@@ -51,6 +51,7 @@ __all__ = [
     "is_going_on",
     "list_words",
     "look_before",
+    "may_measure",
     "name_cameras",
     "only_run",
 ]

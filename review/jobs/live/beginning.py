@@ -9,9 +9,9 @@ from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.live.desk import DAY
 from review.jobs.live.rows_before import find_rows_before, find_rows_since
-from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records
+from review.jobs.records import allows_now, find_or_make_lesson, find_or_make_pupil, keep_records
 from review.jobs.tables.kept_mappings import find_mapping, locate_mapping
-from review.lesson import AimMeasure, Consent, Handedness, Lesson, LiveLesson, Said, Watched
+from review.lesson import AimMeasure, Consent, Handedness, Lesson, LiveLesson, Purpose, Said, Watched
 from review.library import Library
 from review.shots import ColumnMapping, read_mapping
 
@@ -21,7 +21,8 @@ class LiveRequest:
     """What the coach asks for; what is left out is as in the lesson before.
 
     ``folders``, ``cameras`` and ``body`` as in ``Watched``; ``body`` '' = as this lesson had it.
-    ``since`` is when the lesson began, where that was before now.
+    ``without_table``: this lesson has none though the one before had. ``since`` is when the lesson began, where that
+    was before now.
     """
 
     pupil: str = ""
@@ -33,6 +34,7 @@ class LiveRequest:
     folders: tuple[tuple[str, str], ...] = ()
     cameras: tuple[tuple[str, str], ...] = ()
     table: Path | None = None
+    without_table: bool = False
     mapping: Path | None = None
     aim_measures: tuple[AimMeasure, ...] = ()
     club: str = ""
@@ -85,6 +87,12 @@ def begin_lesson(
 def is_going_on(library: Library, now: datetime) -> bool:
     """Whether a lesson goes on, or was left without an end."""
     return bool(_open_lessons(library, now))
+
+
+def may_measure(library: Library, lesson_id: str) -> bool:
+    """Whether the pupil of a lesson consents to being measured in it."""
+    lesson = library.lesson(lesson_id)
+    return allows_now(library.pupil(lesson.pupil_id), Purpose.MEASURE, lesson.held_on)
 
 
 def find_going_on(library: Library, now: datetime) -> LiveLesson | None:
@@ -161,7 +169,9 @@ def _watched(library: Library, request: LiveRequest) -> Watched:
     watched = Watched(
         folders=request.folders or last.folders,
         cameras=request.cameras or last.cameras,
-        table=str(request.table.absolute()) if request.table is not None else last.table,
+        table=str(request.table.absolute())
+        if request.table is not None
+        else ("" if request.without_table else last.table),
         mapping=last.mapping
         if request.mapping is None
         else str(locate_mapping(library.folder, request.mapping).absolute()),

@@ -1,0 +1,294 @@
+"""The lesson while it goes on: the lesson chart, beside it the newest swing, and the coach's keys."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+
+from review.app.language import tr
+from review.app.lesson_chart.view import LessonChart
+from review.app.live.balls import say_lesson
+from review.app.live.following import Act, Following
+from review.app.live.newest import Newest
+from review.app.live.three_numbers import choose_first, find_newest, say_numbers, step_choice
+from review.app.live.words_form import WordsForm
+from review.app.look import Look
+from review.app.state import ReviewState
+from review.jobs.live import EarlierWords
+from review.lesson import Batch, Swing, SwingKind
+
+if TYPE_CHECKING:
+    from review.jobs.live import LiveSession
+
+_KINDS = {
+    Qt.Key.Key_S: SwingKind.SHOT,
+    Qt.Key.Key_P: SwingKind.PRACTICE,
+    Qt.Key.Key_D: SwingKind.DRILL,
+    Qt.Key.Key_C: SwingKind.DEMONSTRATION,
+}
+_PLACES = (Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_3)
+_OF_CHART = (
+    *(Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Up, Qt.Key.Key_Down),
+    *(Qt.Key.Key_Plus, Qt.Key.Key_Minus, Qt.Key.Key_Return, Qt.Key.Key_Enter),
+)
+
+
+class LivePage(QWidget):
+    """Keys about a swing are about the one that is chosen, else about the last."""
+
+    ended = pyqtSignal()
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setObjectName("page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("The lesson that goes on"))
+        self._state = state
+        self.following: Following | None = None
+        self.words = EarlierWords()
+        self.chosen: tuple[tuple[str, str], ...] = ()
+        self.chart, self.newest = LessonChart(state, self), Newest(state.library, self)
+        self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.form = WordsForm(self)
+        self.form.kept.connect(self.setFocus)
+        self.form.left.connect(self.setFocus)
+        self.said, self._hint = QLabel(self), QLabel(self)
+        self.said.setWordWrap(True)
+        self.said.setTextFormat(Qt.TextFormat.PlainText)
+        self.said.setAccessibleName(tr("What happened last"))
+        self._hint.setObjectName("quiet")
+        self._hint.setText(tr("B new batch   W words   K club   X leave out   U undo   Space hold   E end   F10 next"))
+        beside = QHBoxLayout()
+        beside.setSpacing(10)
+        beside.addWidget(self.chart, 5)
+        beside.addWidget(self.newest, 3)
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(10, 6, 20, 8)
+        layout.addLayout(beside, 1)
+        layout.addWidget(self.form)
+        layout.addWidget(self.said)
+        layout.addWidget(self._hint)
+        state.lesson_changed.connect(self.refresh)
+        state.lesson_renewed.connect(self.refresh)
+        state.swing_chosen.connect(self.refresh)
+
+    def set_look(self, look: Look) -> None:
+        """Take on a look."""
+        self.chart.set_look(look)
+        self.newest.set_look(look)
+
+    def follow(self, following: Following) -> None:
+        """Drive another lesson with the keys."""
+        self.following, self.chosen = following, ()
+        following.swing_on.connect(self.newest.set_swing_on)
+        following.happened.connect(self._hear)
+        following.refused.connect(self.say)
+        following.answered.connect(_call)
+        self.newest.show_clip(None)
+        self.newest.set_swing_on(False)
+        self.form.hide()
+        self.say("")
+
+    def take_focus(self) -> None:
+        """Let the keyboard go to what is asked, else to the page."""
+        (self.form.fields[0] if not self.form.isHidden() else self).setFocus()
+
+    def say(self, text: str) -> None:
+        """Say what happened."""
+        self.said.setText(text)
+
+    def finish(self) -> None:
+        """Let go of the clip."""
+        self.newest.finish()
+
+    # what comes from the lesson
+
+    def _hear(self, event: Any) -> None:
+        from review.jobs.live import Asked, Noted
+
+        if isinstance(event, Noted):
+            self.say(event.text)
+        elif isinstance(event, Asked):
+            words = tr(
+                "Does row {row} of the table belong to swing {n}?", row=event.shot.row_number, n=event.swing.order
+            )
+            self.say(f"{words} {event.text} {tr('Y yes, N that swing has no row')}")
+
+    def refresh(self) -> None:
+        """Show the lesson as it stands."""
+        shown = self._state.lesson
+        if shown is None or self.following is None:
+            return
+        self.chosen = self.chosen or choose_first(shown)
+        newest = find_newest(shown)
+        if newest is not None:
+            filmed = next((swing for swing in reversed(shown.swings) if swing.clips), None)
+            self.newest.show_clip(None if filmed is None else filmed.clips[0])
+            self.newest.show_numbers(say_lesson(shown, newest), say_numbers(shown, newest, self.chosen))
+        else:
+            self.newest.show_numbers(say_lesson(shown, None), ())
+
+    # keys
+
+    def _act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
+        if self.following is not None:
+            self.following.act(act, then)
+
+    @property
+    def _meant(self) -> Swing | None:
+        """The swing a key is about."""
+        shown = self._state.lesson
+        if shown is None:
+            return None
+        return (shown.swing(self._state.swing_id) if self._state.swing_id else None) or find_newest(shown)
+
+    def _act_on_swing(self, act: Callable[[LiveSession, int], Swing], say: Callable[[Swing], str]) -> None:
+        swing = self._meant
+        if swing is None:
+            self.say(tr("There is no swing yet."))
+            return
+        order = swing.order
+        self._act(lambda session: act(session, order), lambda done: self.say(say(done)))
+
+    def start_batch(self) -> None:
+        """Begin a new batch, and ask for the feel of the one that closes."""
+        shown = self._state.lesson
+        closing = shown.lesson.batches[-1] if shown is not None and shown.lesson.batches else None
+
+        def begun(batch: Batch) -> None:
+            self.say(tr("Batch {n} begins.", n=batch.number))
+            if closing is not None and not closing.feel:
+                self._ask_feel(closing)
+
+        self._act(lambda session: session.coach.start_batch(), begun)
+
+    def _ask_feel(self, closed: Batch) -> None:
+        def keep(feel: str) -> None:
+            if feel:
+                self._act(lambda session: session.coach.describe_batch(feel=feel, batch_id=closed.id))
+
+        self.form.ask(
+            tr("What did batch {n} feel like?", n=closed.number),
+            [(tr("Feel"), "", self._used(lambda b: b.feel, self.words.feels))],
+            keep,
+        )
+
+    def ask_words(self) -> None:
+        """Ask for cue and feel of the open batch."""
+        shown = self._state.lesson
+        if shown is None or not shown.lesson.batches:
+            return
+        batch = shown.lesson.batches[-1]
+        self.form.ask(
+            tr("Batch {n}", n=batch.number),
+            [
+                (tr("Cue"), batch.cue, self._used(lambda b: b.cue, self.words.cues)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self.words.feels)),
+            ],
+            lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
+        )
+
+    def ask_club(self) -> None:
+        """Ask for the club; another one than the batch's begins a batch."""
+        shown = self._state.lesson
+        club = shown.lesson.batches[-1].club if shown is not None and shown.lesson.batches else ""
+        self.form.ask(
+            tr("Club"),
+            [(tr("Club"), club, self._used(lambda b: b.club, self.words.clubs))],
+            self._set_club,
+        )
+
+    def _set_club(self, club: str) -> None:
+        if club:
+            self._act(lambda session: session.coach.set_club(club))
+
+    def ask_why_left_out(self) -> None:
+        """Ask why a shot does not count; one that was left out counts again."""
+        swing = self._meant
+        if swing is None:
+            self.say(tr("There is no swing yet."))
+        elif swing.left_out:
+            self._leave_out("", swing.order)
+        else:
+            order = swing.order
+            usual = [tr("mishit"), tr("ball not seen by the device"), tr("interrupted")]
+            self.form.ask(
+                tr("Why is swing {n} left out?", n=order),
+                [(tr("Reason"), "", usual)],
+                lambda reason: self._leave_out(reason or tr("no reason given"), order),
+            )
+
+    def _leave_out(self, reason: str, order: int) -> None:
+        said = tr("Swing {n} is left out: {why}.", n=order, why=reason) if reason else tr("Swing {n} counts.", n=order)
+        self._act(lambda session: session.coach.leave_out(reason, order), lambda _: self.say(said))
+
+    def _used(self, of: Callable[[Batch], str], earlier: Sequence[str]) -> list[str]:
+        """Words of this lesson's batches, the latest first, then those of earlier lessons."""
+        shown = self._state.lesson
+        own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
+        return [word for word in dict.fromkeys((*own, *earlier)) if word]
+
+    def end(self) -> None:
+        """End the lesson."""
+        self._act(lambda session: session.end(), lambda _: self.ended.emit())
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Every step by keyboard."""
+        if a0 is None:
+            return
+        key = Qt.Key(a0.key()) if a0.key() in _KNOWN else None
+        if key in _KINDS:
+            kind = _KINDS[key]
+            self._act_on_swing(
+                lambda session, order: session.coach.set_kind(kind, order),
+                lambda swing: tr("Swing {n}: {kind}.", n=swing.order, kind=tr(swing.kind.value)),
+            )
+        elif key in _PLACES and self._state.lesson is not None:
+            self.chosen = step_choice(self.chosen, _PLACES.index(key), self._state.lesson)
+            self.refresh()
+        elif key in _OF_CHART:
+            self.chart.keyPressEvent(a0)
+        elif key is not None:
+            self._press(key)
+        else:
+            super().keyPressEvent(a0)
+
+    def _press(self, key: Qt.Key) -> None:
+        if key == Qt.Key.Key_B:
+            self.start_batch()
+        elif key == Qt.Key.Key_L:
+            self._act_on_swing(
+                lambda session, order: session.coach.move_last_swing(order),
+                lambda swing: tr("Swing {n} is in another batch now.", n=swing.order),
+            )
+        elif key == Qt.Key.Key_U:
+            self._act(lambda s: s.coach.undo(), lambda what: self.say(tr("Taken back: {what}.", what=what)))
+        elif key in (Qt.Key.Key_Y, Qt.Key.Key_N):
+            self._act(lambda session: session.coach.answer(key == Qt.Key.Key_Y), self.say)
+        elif key == Qt.Key.Key_Escape:
+            self._state.choose_swing(None)
+        else:
+            {
+                Qt.Key.Key_W: self.ask_words,
+                Qt.Key.Key_K: self.ask_club,
+                Qt.Key.Key_X: self.ask_why_left_out,
+                Qt.Key.Key_E: self.end,
+                Qt.Key.Key_Space: self.newest.hold,
+            }[key]()
+
+
+_KEYS = (
+    *(Qt.Key.Key_B, Qt.Key.Key_L, Qt.Key.Key_U, Qt.Key.Key_Y, Qt.Key.Key_N, Qt.Key.Key_Escape, Qt.Key.Key_W),
+    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space),
+)
+_KNOWN = {int(key) for key in (*_KINDS, *_PLACES, *_OF_CHART, *_KEYS)}
+
+
+def _call(outcome: Callable[[], object]) -> None:
+    """Do in the window what follows from a key."""
+    outcome()

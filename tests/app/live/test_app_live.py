@@ -1,0 +1,226 @@
+"""A live lesson in the window, by keyboard alone, with a camera's folder and a device's table that fill meanwhile."""
+
+import shutil
+import sys
+from datetime import datetime, timedelta
+from pathlib import Path
+
+import pytest
+from PyQt5.QtCore import Qt
+from waiting import PATIENCE_MS
+
+from review.app.look.choice import Choice
+from review.app.window import Window
+from review.lesson import Handedness, SwingKind
+from review.library import Library
+
+sys.path.append(str(Path(__file__).parents[2] / "jobs" / "live"))
+from watched_lesson import CLIPS, DAY, HEADER, ROWS, began
+
+ROW_OF = {0: 0, 1: 1, 3: 2, 4: 3}
+
+
+class Lesson:
+    """The bay and a window on it; ``at`` is the time of this computer's clock."""
+
+    def __init__(self, qtbot, folder: Path, library: Path | None = None) -> None:
+        self.qtbot, self.folder = qtbot, folder
+        self.clips, self.table = folder / "clips", folder / "shots.csv"
+        self.clips.mkdir(exist_ok=True)
+        self.library = library or folder / "library"
+        Library.open(self.library).close()
+        self.at = datetime.combine(DAY, datetime.strptime("10:12:00", "%H:%M:%S").time())
+        self.window = Window(self.library, Choice())
+        self.window.live._now = lambda: self.at
+        self.window.show()
+
+    def press(self, key) -> None:
+        target = self.window.focusWidget() or self.window
+        self.qtbot.keyClick(target, key)
+
+    def type(self, text: str) -> None:
+        self.qtbot.keyClicks(self.window.focusWidget(), text)
+
+    def wait(self, is_so) -> None:
+        self.qtbot.waitUntil(is_so, timeout=PATIENCE_MS)
+
+    def is_up(self, page) -> bool:
+        return page is not None and self.window.pages.currentWidget() is page
+
+    def begin(self, name: str, hand: Handedness, *, has_table: bool = True, has_folder: bool = False) -> None:
+        live = self.window.live
+        self.press(Qt.Key.Key_F10)
+        self.wait(lambda: self.is_up(live.begin_page))
+        self.type(name)
+        form = live.begin_page
+        if not any(toggle.isChecked() for toggle in form.hands.values()):
+            self.press(Qt.Key.Key_Tab)
+            self.press(Qt.Key.Key_Space)
+            if hand is Handedness.LEFT:
+                self.press(Qt.Key.Key_Right)
+        if not has_folder:
+            form.folders.setFocus()
+            self.type(str(self.clips))
+            form.table.setFocus()
+            self.type(str(self.table) if has_table else "")
+        self.press(Qt.Key.Key_Return)
+        self.wait(lambda: live.is_on and self.shown is not None and self.shown.pupil.name == name)
+
+    @property
+    def page(self):
+        return self.window.live.page
+
+    @property
+    def shown(self):
+        return self.window.state.lesson
+
+    @property
+    def swings(self):
+        return self.shown.swings
+
+    def read_cautions(self) -> None:
+        self.wait(lambda: self.is_up(self.window.others.cautions))
+        self.press(Qt.Key.Key_Return)
+        self.wait(lambda: self.is_up(self.page))
+
+    def hit(self, i: int, has_row: bool = True) -> None:
+        """A shot of the sample: its row and its clip."""
+        n = sum(bool(swing.clips) for swing in self.swings)
+        self.at = max(self.at, began(i) + timedelta(seconds=6))
+        if has_row:
+            is_new = not self.table.exists()
+            with self.table.open("a", encoding="utf-8") as file:
+                file.write(f"{HEADER}\n" * is_new + f"{ROWS[ROW_OF[i]]}\n")
+        shutil.copyfile(CLIPS[i], self.clips / CLIPS[i].name)
+        self.wait(lambda: sum(bool(s.clips) and (bool(s.shot) or not has_row) for s in self.swings) == n + 1)
+
+    def close(self) -> None:
+        self.window.close()
+
+
+@pytest.fixture
+def made(qtbot, tmp_path):
+    lessons = []
+
+    def make(library: Path | None = None) -> Lesson:
+        lessons.append(Lesson(qtbot, tmp_path, library))
+        return lessons[-1]
+
+    yield make
+    for lesson in lessons:
+        lesson.close()
+        lesson.window.deleteLater()
+
+
+def test_a_lesson_by_keyboard_alone(made):
+    lesson = made()
+    lesson.begin("Pat Example", Handedness.LEFT)
+    lesson.read_cautions()
+    page = lesson.page
+    lesson.hit(0)
+    lesson.wait(lambda: page.newest.canvas.frame is not None)
+    assert page.newest.is_moving
+    assert page.newest.numbers.title == "Swing 1 · batch 1 · 1 ball"
+    first = page.newest.numbers.numbers[0]
+    assert first.label == "Club path"
+    value = lesson.swings[0].shot.values["club_path_deg"]  # + right of target: to a left-hander's inside
+    assert ("in-to-out" in first.words) == (value < 0)
+    lesson.press(Qt.Key.Key_Space)
+    assert not page.newest.is_moving
+    assert page.newest.is_held
+
+    lesson.press(Qt.Key.Key_B)
+    lesson.wait(lambda: not page.form.isHidden())  # the feel of the batch that closed
+    lesson.type("heavy hip")
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: [b.feel for b in lesson.shown.lesson.batches] == ["heavy hip", ""])
+    lesson.press(Qt.Key.Key_W)
+    lesson.type("turn the lead hip")
+    lesson.press(Qt.Key.Key_Tab)
+    lesson.press(Qt.Key.Key_Down)  # the word used before
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: lesson.shown.lesson.batches[-1].cue == "turn the lead hip")
+    assert lesson.shown.lesson.batches[-1].feel == "heavy hip"
+
+    lesson.hit(1)
+    lesson.wait(lambda: page.newest.numbers.title == "Swing 2 · batch 2 · 2 balls")
+    lesson.wait(lambda: page.newest.is_moving)  # what was held is let go with the next clip
+    lesson.press(Qt.Key.Key_P)
+    lesson.wait(lambda: lesson.swings[-1].kind is SwingKind.PRACTICE)
+    lesson.press(Qt.Key.Key_U)
+    lesson.wait(lambda: lesson.swings[-1].kind is SwingKind.SHOT)
+    lesson.press(Qt.Key.Key_L)
+    lesson.wait(lambda: len({swing.batch_id for swing in lesson.swings}) == 1)
+    lesson.press(Qt.Key.Key_X)
+    lesson.type("topped")
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: lesson.swings[-1].left_out == "topped")
+    assert page.newest.numbers.title.endswith("left out")
+    lesson.press(Qt.Key.Key_K)
+    lesson.type("driver")
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: lesson.shown.lesson.batches[-1].club == "driver")
+
+    lesson.press(Qt.Key.Key_E)
+    lesson.wait(lambda: lesson.is_up(lesson.window.chart))
+    assert all(batch.is_closed for batch in lesson.shown.lesson.batches)
+
+
+def test_the_next_pupil_begins_at_the_key_and_esc_skips_the_feel(made):
+    lesson = made()
+    lesson.begin("Pat Example", Handedness.RIGHT)
+    lesson.read_cautions()
+    lesson.hit(0)
+    first = lesson.shown.lesson.id
+    lesson.press(Qt.Key.Key_B)
+    lesson.wait(lambda: not lesson.page.form.isHidden())
+    lesson.press(Qt.Key.Key_Escape)
+    assert lesson.page.form.isHidden()
+    lesson.at = lesson.at + timedelta(seconds=10)
+    pressed_at = lesson.at
+    lesson.begin("Kim Sample", Handedness.LEFT, has_folder=True)
+    lesson.read_cautions()
+    assert lesson.swings == ()
+    lesson.hit(1)
+    with Library.open(lesson.library) as library:
+        assert [len(library.swings(one)) for one in (first, lesson.shown.lesson.id)] == [1, 1]
+        assert [live.ended_at for live in library.live_lessons()] == [pressed_at, None]
+        assert library.lesson(first).batches[0].feel == ""
+
+
+def test_without_a_table_and_without_consent(made):
+    lesson = made()
+    lesson.begin("Pat Example", Handedness.RIGHT, has_table=False)
+    lesson.read_cautions()
+    assert "consent" in lesson.page.said.text()
+    lesson.hit(0, has_row=False)
+    lesson.wait(lambda: lesson.page.newest.canvas.frame is not None)
+    assert [number.words for number in lesson.page.newest.numbers.numbers] == ["–", "–", "–"]
+    lesson.press(Qt.Key.Key_1)
+    assert lesson.page.newest.numbers.numbers[0].label != "Club path"
+
+
+def test_a_window_that_ended_goes_on_where_it_was(made):
+    lesson = made()
+    lesson.begin("Pat Example", Handedness.RIGHT)
+    lesson.read_cautions()
+    lesson.hit(0)
+    lesson.close()
+    again = made(lesson.library)
+    again.at = lesson.at
+    again.window.live.go_on_if_left()
+    again.wait(lambda: again.is_up(again.page))
+    assert again.shown.pupil.name == "Pat Example"
+    assert len(again.swings) == 1
+    again.hit(1)
+
+
+def test_what_is_missing_is_said_and_the_lesson_before_goes_on(made):
+    lesson = made()
+    lesson.press(Qt.Key.Key_F10)
+    lesson.wait(lambda: lesson.is_up(lesson.window.live.begin_page))
+    lesson.type("Pat Example")
+    lesson.press(Qt.Key.Key_Return)
+    assert "side" in lesson.window.live.begin_page.refusal.text()
+    lesson.press(Qt.Key.Key_Escape)
+    assert lesson.is_up(lesson.window.start_page)
