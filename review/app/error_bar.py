@@ -1,13 +1,20 @@
 """The bar that says what went wrong and what to do; it stays until the coach takes it away, and stops nothing."""
 
 from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QWidget
+from PyQt5.QtGui import QResizeEvent, QShowEvent
+from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
 
 from review.app.language import tr
+from review.app.look.painting import break_lines
+
+FEW_LINES, MOST_LINES = 2, 12
 
 
 class ErrorBar(QFrame):
-    """Hidden until there is something to say."""
+    """Hidden until there is something to say; of a long text two lines, the rest when asked for.
+
+    Nothing of it is written anywhere: what goes wrong may name a pupil.
+    """
 
     dismissed = pyqtSignal()
 
@@ -15,29 +22,61 @@ class ErrorBar(QFrame):
         super().__init__(parent)
         self.setObjectName("trouble")
         self.setAccessibleName(tr("What went wrong"))
-        self._text = QLabel(self)
-        self._text.setWordWrap(True)
-        self._text.setTextFormat(Qt.TextFormat.PlainText)
-        close = QPushButton(tr("Close (Esc)"), self)
-        close.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.text, self._is_whole = "", False
+        self._shown = QLabel(self)
+        self._shown.setTextFormat(Qt.TextFormat.PlainText)
+        self._shown.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
+        self._more = self._make_button(tr("All of it (F11)"))
+        self._more.clicked.connect(self.toggle_whole)
+        close = self._make_button(tr("Close (Esc)"))
         close.clicked.connect(self.dismiss)
         layout = QHBoxLayout(self)
-        layout.addWidget(self._text, 1)
+        layout.addWidget(self._shown, 1)
+        layout.addWidget(self._more)
         layout.addWidget(close)
         self.hide()
 
     @property
-    def text(self) -> str:
-        """What it says."""
-        return self._text.text()
+    def lines(self) -> list[str]:
+        """What is to be read now, line by line."""
+        return self._shown.text().split("\n")
 
     def say(self, text: str) -> None:
         """Say what went wrong."""
-        self._text.setText(text)
+        self.text, self._is_whole = text, False
         self.setAccessibleDescription(text)
         self.show()
+        self._fit()
+
+    def toggle_whole(self) -> None:
+        """Show all of a long text, or the beginning again."""
+        self._is_whole = not self._is_whole
+        self._fit()
 
     def dismiss(self) -> None:
         """Take it away."""
         self.hide()
         self.dismissed.emit()
+
+    def _fit(self) -> None:
+        few, most = (
+            break_lines(self.text, self._shown.font(), self._shown.width(), n) for n in (FEW_LINES, MOST_LINES)
+        )
+        self._shown.setText("\n".join(most if self._is_whole else few))
+        self._more.setVisible(few != most)
+
+    def _make_button(self, said: str) -> QPushButton:
+        button = QPushButton(said, self)
+        button.setAccessibleName(said)
+        button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        return button
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Break the lines anew."""
+        super().resizeEvent(a0)
+        self._fit()
+
+    def showEvent(self, a0: QShowEvent | None) -> None:
+        """Its place is known only now."""
+        super().showEvent(a0)
+        self._fit()

@@ -24,6 +24,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F7", tr("open questions about clips and rows")),
         ("F8", tr("what runs and waits, free space")),
         ("F9", tr("before the first ball: cautions, balls so far")),
+        ("F11", tr("all of a long message")),
         ("F12", tr("settings")),
         ("F10", tr("begin a lesson; in a lesson: the next pupil, from this moment on")),
         (tr("? or F1"), tr("these keys")),

@@ -265,6 +265,8 @@ class Window(QMainWindow):
             self.status.toggle()
         elif key == Qt.Key.Key_F10:
             self.live.ask()
+        elif key == Qt.Key.Key_F11:
+            self.bar.toggle_whole()
         elif key == Qt.Key.Key_F12:
             self.settings.show_page()
         elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:

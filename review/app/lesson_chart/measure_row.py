@@ -43,7 +43,8 @@ class MeasureRow(QWidget):
             f"<span style='font-size:{size}px; font-weight:bold'>{drawing.heading}</span>"
             f"<span style='{quiet}'>&nbsp;&nbsp; ↑ {drawing.up} &nbsp; ↓ {drawing.down}</span>"
         )
-        self.setAccessibleName(drawing.heading)
+        for part in (self, self.plot):
+            part.setAccessibleName(drawing.heading)
         self._reading.set_look(look, is_tight=n_stacked > 1)
         self._means.show_means(drawing, look, side_px, is_tight=n_stacked > 1)
         self.plot.show_drawing(drawing, look, side_px, is_last)

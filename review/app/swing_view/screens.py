@@ -61,6 +61,7 @@ class Screens(QWidget):
         parent: QWidget | None = None,
     ) -> None:
         super().__init__(parent)
+        self.setAccessibleName(tr("The clips"))
         self._handedness, self._open_clip, self.has_lines = handedness, open_clip, True
         self._n_clips = len(clips)
         self._closed: list[FramePump] = []
