@@ -59,7 +59,8 @@ class StartPage(QWidget):
         """Fill the lists from the state."""
         known = self._state.pupils
         self._title.setText(tr("Whose lesson?"))
-        self._hint.setText(tr("↑ ↓ choose   Enter last lesson   → earlier   Space the pupil   + new pupil   ? keys"))
+        hint = tr("↑ ↓ choose   Enter last lesson   → earlier   Space the pupil   + new   F10 begin a lesson   ? keys")
+        self._hint.setText(hint)
         self._empty.setVisible(not known)
         self._empty.setText(
             tr("Reading the library …")
