@@ -14,6 +14,7 @@ from PyQt5.QtCore import QCoreApplication, QLibraryInfo, Qt
 from PyQt5.QtGui import QFontDatabase
 from PyQt5.QtWidgets import QApplication
 
+from review.app.left_off import LeftOff
 from review.app.look.choice import choice_file, read_choice
 from review.app.window import Window
 from review.app.worker import say_mistake
@@ -35,6 +36,7 @@ def run(library: Path) -> int:
     application = make_application()
     kept = choice_file()
     window = Window(library, read_choice(kept), kept)
+    LeftOff(window, kept.with_name("left_off.json"))
     with_net(window.state.trouble_came.emit)
     window.show()
     window.state.load_pupils()
