@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
@@ -15,10 +15,10 @@ from review.app.live.balls import say_lesson
 from review.app.live.following import Act, Following
 from review.app.live.newest import Newest
 from review.app.live.three_numbers import choose_first, find_newest, say_numbers, step_choice
+from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
 from review.app.state import ReviewState
-from review.jobs.live import EarlierWords
 from review.lesson import Batch, Swing, SwingKind
 
 if TYPE_CHECKING:
@@ -50,11 +50,11 @@ class LivePage(QWidget):
         self.setAccessibleName(tr("The lesson that goes on"))
         self._state = state
         self.following: Following | None = None
-        self.words = EarlierWords()
         self.chosen: tuple[tuple[str, str], ...] = ()
         self.chart, self.newest = LessonChart(state, self), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
+        self.asks = WordsAsked(state, self.form, self._act, lambda: self._meant, self.say)
         self.form.kept.connect(self.setFocus)
         self.form.left.connect(self.setFocus)
         self.said, self._hint = QLabel(self), QLabel(self)
@@ -163,75 +163,9 @@ class LivePage(QWidget):
         def begun(batch: Batch) -> None:
             self.say(tr("Batch {n} begins.", n=batch.number))
             if closing is not None and not closing.feel:
-                self._ask_feel(closing)
+                self.asks.ask_feel(closing)
 
         self._act(lambda session: session.coach.start_batch(), begun)
-
-    def _ask_feel(self, closed: Batch) -> None:
-        def keep(feel: str) -> None:
-            if feel:
-                self._act(lambda session: session.coach.describe_batch(feel=feel, batch_id=closed.id))
-
-        self.form.ask(
-            tr("What did batch {n} feel like?", n=closed.number),
-            [(tr("Feel"), "", self._used(lambda b: b.feel, self.words.feels))],
-            keep,
-        )
-
-    def ask_words(self) -> None:
-        """Ask for cue and feel of the open batch."""
-        shown = self._state.lesson
-        if shown is None or not shown.lesson.batches:
-            return
-        batch = shown.lesson.batches[-1]
-        self.form.ask(
-            tr("Batch {n}", n=batch.number),
-            [
-                (tr("Cue"), batch.cue, self._used(lambda b: b.cue, self.words.cues)),
-                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self.words.feels)),
-            ],
-            lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
-        )
-
-    def ask_club(self) -> None:
-        """Ask for the club; another one than the batch's begins a batch."""
-        shown = self._state.lesson
-        club = shown.lesson.batches[-1].club if shown is not None and shown.lesson.batches else ""
-        self.form.ask(
-            tr("Club"),
-            [(tr("Club"), club, self._used(lambda b: b.club, self.words.clubs))],
-            self._set_club,
-        )
-
-    def _set_club(self, club: str) -> None:
-        if club:
-            self._act(lambda session: session.coach.set_club(club))
-
-    def ask_why_left_out(self) -> None:
-        """Ask why a shot does not count; one that was left out counts again."""
-        swing = self._meant
-        if swing is None:
-            self.say(tr("There is no swing yet."))
-        elif swing.left_out:
-            self._leave_out("", swing.order)
-        else:
-            order = swing.order
-            usual = [tr("mishit"), tr("ball not seen by the device"), tr("interrupted")]
-            self.form.ask(
-                tr("Why is swing {n} left out?", n=order),
-                [(tr("Reason"), "", usual)],
-                lambda reason: self._leave_out(reason or tr("no reason given"), order),
-            )
-
-    def _leave_out(self, reason: str, order: int) -> None:
-        said = tr("Swing {n} is left out: {why}.", n=order, why=reason) if reason else tr("Swing {n} counts.", n=order)
-        self._act(lambda session: session.coach.leave_out(reason, order), lambda _: self.say(said))
-
-    def _used(self, of: Callable[[Batch], str], earlier: Sequence[str]) -> list[str]:
-        """Words of this lesson's batches, the latest first, then those of earlier lessons."""
-        shown = self._state.lesson
-        own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
-        return [word for word in dict.fromkeys((*own, *earlier)) if word]
 
     def end(self) -> None:
         """End the lesson."""
@@ -274,9 +208,9 @@ class LivePage(QWidget):
             self._state.choose_swing(None)
         else:
             {
-                Qt.Key.Key_W: self.ask_words,
-                Qt.Key.Key_K: self.ask_club,
-                Qt.Key.Key_X: self.ask_why_left_out,
+                Qt.Key.Key_W: self.asks.ask_words,
+                Qt.Key.Key_K: self.asks.ask_club,
+                Qt.Key.Key_X: self.asks.ask_why_left_out,
                 Qt.Key.Key_E: self.end,
                 Qt.Key.Key_Space: self.newest.hold,
             }[key]()

@@ -164,7 +164,7 @@ class LivePart(QObject):
             self._take_in(self.page)
         self.page.follow(following)
         if self._words is not None:
-            self.page.words = self._words
+            self.page.asks.words = self._words
         self.page.say(" ".join(self._notes))  # what was told before there was a page
         self._is_on = True
         self._state.renew_lesson(shown, tr("First against last: when the lesson is over."))

@@ -1,0 +1,97 @@
+"""What the coach is asked to write while a lesson goes on: feel, cue, club, why a swing is left out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import Any
+
+from review.app.language import tr
+from review.app.live.following import Act
+from review.app.live.words_form import WordsForm
+from review.app.state import ReviewState
+from review.jobs.live import EarlierWords
+from review.lesson import Batch, Swing
+
+
+class WordsAsked:
+    """Asks in ``form`` and lets the lesson keep the answer by ``act``; ``meant`` is the swing a key is about."""
+
+    def __init__(
+        self,
+        state: ReviewState,
+        form: WordsForm,
+        act: Callable[[Act, Callable[[Any], None] | None], None],
+        meant: Callable[[], Swing | None],
+        say: Callable[[str], None],
+    ) -> None:
+        self._state, self._form, self._do, self._find_meant, self.say = state, form, act, meant, say
+        self.words = EarlierWords()
+
+    def _act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
+        self._do(act, then)
+
+    def ask_feel(self, closed: Batch) -> None:
+        def keep(feel: str) -> None:
+            if feel:
+                self._act(lambda session: session.coach.describe_batch(feel=feel, batch_id=closed.id))
+
+        self._form.ask(
+            tr("What did batch {n} feel like?", n=closed.number),
+            [(tr("Feel"), "", self._used(lambda b: b.feel, self.words.feels))],
+            keep,
+        )
+
+    def ask_words(self) -> None:
+        """Ask for cue and feel of the open batch."""
+        shown = self._state.lesson
+        if shown is None or not shown.lesson.batches:
+            return
+        batch = shown.lesson.batches[-1]
+        self._form.ask(
+            tr("Batch {n}", n=batch.number),
+            [
+                (tr("Cue"), batch.cue, self._used(lambda b: b.cue, self.words.cues)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self.words.feels)),
+            ],
+            lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
+        )
+
+    def ask_club(self) -> None:
+        """Ask for the club; another one than the batch's begins a batch."""
+        shown = self._state.lesson
+        club = shown.lesson.batches[-1].club if shown is not None and shown.lesson.batches else ""
+        self._form.ask(
+            tr("Club"),
+            [(tr("Club"), club, self._used(lambda b: b.club, self.words.clubs))],
+            self._set_club,
+        )
+
+    def _set_club(self, club: str) -> None:
+        if club:
+            self._act(lambda session: session.coach.set_club(club))
+
+    def ask_why_left_out(self) -> None:
+        """Ask why a shot does not count; one that was left out counts again."""
+        swing = self._find_meant()
+        if swing is None:
+            self.say(tr("There is no swing yet."))
+        elif swing.left_out:
+            self._leave_out("", swing.order)
+        else:
+            order = swing.order
+            usual = [tr("mishit"), tr("ball not seen by the device"), tr("interrupted")]
+            self._form.ask(
+                tr("Why is swing {n} left out?", n=order),
+                [(tr("Reason"), "", usual)],
+                lambda reason: self._leave_out(reason or tr("no reason given"), order),
+            )
+
+    def _leave_out(self, reason: str, order: int) -> None:
+        said = tr("Swing {n} is left out: {why}.", n=order, why=reason) if reason else tr("Swing {n} counts.", n=order)
+        self._act(lambda session: session.coach.leave_out(reason, order), lambda _: self.say(said))
+
+    def _used(self, of: Callable[[Batch], str], earlier: Sequence[str]) -> list[str]:
+        """Words of this lesson's batches, the latest first, then those of earlier lessons."""
+        shown = self._state.lesson
+        own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
+        return [word for word in dict.fromkeys((*own, *earlier)) if word]
