@@ -12,7 +12,10 @@ from review.lettering import capitalise
 
 @dataclass(frozen=True)
 class FirstLast:
-    """First batch against last of one measure; texts may be empty. ``first`` and ``last`` are numbers of batches."""
+    """First batch against last of one measure; texts may be empty. ``first`` and ``last`` are numbers of batches.
+
+    ``is_firm`` says that the change can be told from none: clear or likely.
+    """
 
     first: int
     last: int
@@ -22,6 +25,7 @@ class FirstLast:
     interval: str
     verdict: str
     why: str
+    is_firm: bool = False
 
 
 def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | None:
@@ -51,4 +55,5 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
         tr("19 times of 20: {interval}", interval=interval) if interval else "",
         verdict,
         why,
+        found.verdict in (Verdict.CLEAR, Verdict.LIKELY),
     )

@@ -37,7 +37,7 @@ class Numbers(QWidget):
             layout.addLayout(self._row((said.first, said.last), (said.first_words, said.last_words), "number", look))
             change = " · ".join(filter(None, (said.change, said.verdict)))
             if change:
-                layout.addWidget(large_label(change, self, "strong"))
+                layout.addWidget(large_label(change, self, "strong" if said.is_firm else "open"))
         self.setAccessibleName(tr("Numbers, first and last"))
 
     def _row(self, batches: tuple[int, int], words: tuple[str, str], name: str, look: Look) -> QHBoxLayout:

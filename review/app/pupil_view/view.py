@@ -280,4 +280,5 @@ class PupilView(QWidget):
 
 
 def _strong(look: Look) -> str:
-    return f"QLabel#strong {{ font-size: {look.plain_px}px; font-weight: bold; }}"
+    plain = f"font-size: {look.plain_px}px;"
+    return f"QLabel#strong {{ {plain} font-weight: bold; }} QLabel#open {{ {plain} }}"
