@@ -1,43 +1,34 @@
 """The keys on one page, in columns, on the screen and as an A4 page to hang up."""
 
+from dataclasses import dataclass
 from pathlib import Path
 
 from PyQt5.QtCore import QStandardPaths, Qt
-from PyQt5.QtGui import QKeyEvent, QPagedPaintDevice, QPainter, QPdfWriter, QResizeEvent, QTextDocument
-from PyQt5.QtWidgets import QFileDialog, QTextBrowser, QWidget
+from PyQt5.QtGui import QColor, QFontMetricsF, QKeyEvent, QPagedPaintDevice, QPainter, QPaintEvent, QPdfWriter
+from PyQt5.QtWidgets import QFileDialog, QWidget
 
 from review.app.keys import Group, list_groups
 from review.app.language import tr
-from review.app.look.painting import FAMILY
+from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.errors import MachineError
 
 _SCREEN_COLUMNS, _PAPER_COLUMNS = 3, 2
-_LARGEST_PX, _LEAST_PX = 18, 11
-_PAPER_PT = 9
-_LETTERS_A_LINE = 34
+_SIZES_PX = range(20, 7, -1)
+_PAPER_DPI = 96
+_MOST_LINES = 4
 
 
-class KeysPage(QTextBrowser):
+class KeysPage(QWidget):
     """Lists the keys as large as they fit; P writes them to a page to print."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setObjectName("page")
+        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Keys"))
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._said = tr("P writes them as a page to print (PDF)   Esc back")
-        self.fill()
-
-    def fill(self) -> None:
-        """Write the list in the language that is spoken, as large as all of it fits; at the smallest it scrolls."""
-        document, place = self.document(), self.viewport()
-        if document is None or place is None:
-            return
-        document.setDocumentMargin(12)
-        for size in range(_LARGEST_PX, _LEAST_PX - 1, -1):
-            self.setHtml(make_html(f"{size}px", _SCREEN_COLUMNS, self._said))
-            document.setTextWidth(place.width())
-            if document.size().height() <= place.height():
-                return
+        self.said, self.size_px = tr("P writes them as a page to print (PDF)   Esc back"), 0
+        self.setAccessibleDescription("; ".join(f"{key}: {what}" for _, keys in list_groups() for key, what in keys))
 
     def ask_where(self) -> None:
         """Ask where the page to print goes, and write it."""
@@ -49,22 +40,26 @@ class KeysPage(QTextBrowser):
         try:
             write_pdf(Path(chosen))
         except MachineError as error:
-            self._said = str(error)
+            self.said = str(error)
         else:
-            self._said = tr("Written: {file}", file=chosen)
-        self.fill()
+            self.said = tr("Written: {file}", file=chosen)
+        self.update()
 
-    def keyPressEvent(self, ev: QKeyEvent | None) -> None:
-        """Print, or scroll."""
-        if ev is not None and ev.key() == Qt.Key.Key_P:
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Print."""
+        if a0 is not None and a0.key() == Qt.Key.Key_P:
             self.ask_where()
         else:
-            super().keyPressEvent(ev)
+            super().keyPressEvent(a0)
 
-    def resizeEvent(self, e: QResizeEvent | None) -> None:
-        """As large as fits."""
-        super().resizeEvent(e)
-        self.fill()
+    def paintEvent(self, a0: QPaintEvent | None) -> None:
+        """Paint them."""
+        edge, painter = 14.0, QPainter(self)
+        ink = self.palette().color(self.foregroundRole()).name()
+        font = font_of(_SIZES_PX[2])
+        top = paint_lines(painter, break_lines(self.said, font, self.width() - 2 * edge, 2), font, ink, edge, 8.0)
+        painter.translate(edge, top)
+        self.size_px = paint_keys(painter, self.width() - 2 * edge, self.height() - top - 6, _SCREEN_COLUMNS, ink)
 
 
 def write_pdf(path: Path) -> None:
@@ -79,18 +74,13 @@ def write_pdf(path: Path) -> None:
     writer = QPdfWriter(str(aside))
     writer.setPageSize(QPagedPaintDevice.PageSize.A4)
     writer.setTitle(tr("Keys"))
-    document = QTextDocument()
-    document.setDefaultStyleSheet(f"* {{ font-family: '{FAMILY}'; color: black }}")
-    document.setHtml(make_html(f"{_PAPER_PT}pt", _PAPER_COLUMNS))
-    layout = document.documentLayout()
     painter = QPainter()
-    if layout is None or not painter.begin(writer):
+    if not painter.begin(writer):
         raise MachineError(f"{path} could not be written. Choose another folder, or make room.")
-    layout.setPaintDevice(writer)
-    document.setTextWidth(writer.width())
-    part = min(1.0, writer.height() / document.size().height())
-    painter.scale(part, part)
-    document.drawContents(painter)
+    # letters are measured in pixels of a screen and drawn as outlines
+    scale = writer.resolution() / _PAPER_DPI
+    painter.scale(scale, scale)
+    paint_keys(painter, writer.width() / scale, writer.height() / scale, _PAPER_COLUMNS, "#000000")
     painter.end()
     try:
         aside.replace(path)
@@ -98,38 +88,71 @@ def write_pdf(path: Path) -> None:
         raise MachineError(f"{path} could not be written: {error.strerror}. Choose another folder.") from error
 
 
-def make_html(size: str, n_columns: int, said: str = "") -> str:
-    """Make the list as HTML in so many columns, letters of ``size`` ('9pt'); ``said`` stands above it."""
-    cells = "".join(
-        f"<td width='{100 // n_columns}%' style='padding-right:14px'>{''.join(_write(group) for group in column)}</td>"
-        for column in deal(list_groups(), n_columns)
-    )
-    above = f"<p>{said}</p>" if said else ""
-    table = f"<table width='100%' style='font-size:{size}'><tr>{cells}</tr></table>"
-    return f"<div style='font-size:{size}'>{above}{table}</div>"
+def paint_keys(painter: QPainter, width: float, height: float, n_columns: int, ink: str) -> int:
+    """Paint all keys in columns, the letters as large as all of them fit; return their size in pixels."""
+    for size in _SIZES_PX:
+        columns = lay_out(list_groups(), n_columns, width, size)
+        if size == _SIZES_PX[-1] or max(column.height for column in columns) <= height:
+            break
+    plain, bold = font_of(size), font_of(size, is_bold=True)
+    for n, column in enumerate(columns):
+        left, top = n * width / n_columns, 0.0
+        for line in column.lines:
+            top += line.above
+            paint_lines(painter, [line.key], bold, ink, left, top)
+            bottom = paint_lines(painter, line.words, plain, ink, left + line.indent, top)
+            top = max(bottom, top + line_px(bold))
+            if not line.words:
+                painter.fillRect(int(left), round(top), int(0.92 * width / n_columns), 1, QColor(ink))
+    return size
 
 
-def deal(groups: tuple[Group, ...], n_columns: int) -> list[list[Group]]:
-    """Deal the groups out to columns of about the same height: the longest first, each to the shortest column.
+@dataclass(frozen=True)
+class Line:
+    """A key and what it does, broken to its place, or a title without ``words``; lengths in pixels."""
 
-    The columns begin with their groups in the order in which they were given.
+    key: str
+    words: tuple[str, ...]
+    indent: float
+    above: float
+
+
+@dataclass(frozen=True)
+class Column:
+    """Lines below each other."""
+
+    lines: tuple[Line, ...]
+    height: float
+
+
+def lay_out(groups: tuple[Group, ...], n_columns: int, width: float, size_px: int) -> tuple[Column, ...]:
+    """Break all groups to columns of about the same height, of ``width`` together.
+
+    The longest group first, each to the shortest column; within a column they stand in the order given.
     """
-    columns: list[list[Group]] = [[] for _ in range(n_columns)]
-    for group in sorted(groups, key=_count_lines, reverse=True):
-        min(columns, key=lambda column: sum(map(_count_lines, column))).append(group)
-    for column in columns:
-        column.sort(key=groups.index)
-    return sorted(columns, key=lambda column: groups.index(column[0]) if column else len(groups))
-
-
-def _count_lines(group: Group) -> int:
-    return 2 + sum(1 + len(what) // _LETTERS_A_LINE for _, what in group[1])
-
-
-def _write(group: Group) -> str:
-    title, keys = group
-    rows = "".join(
-        f"<tr><td style='padding-right:10px;white-space:nowrap'><b>{key}</b></td><td>{what}</td></tr>"
-        for key, what in keys
+    written = {group[0]: _break(group, 0.95 * width / n_columns, size_px) for group in groups}
+    one = line_px(font_of(size_px))
+    high = {
+        title: sum(line.above + one * max(1, len(line.words)) for line in lines) for title, lines in written.items()
+    }
+    dealt: list[list[str]] = [[] for _ in range(n_columns)]
+    for title in sorted(high, key=lambda title: -high[title]):
+        min(dealt, key=lambda column: sum(high[one] for one in column)).append(title)
+    order = list(written)
+    for column in dealt:
+        column.sort(key=order.index)
+    dealt.sort(key=lambda column: order.index(column[0]) if column else len(order))
+    return tuple(
+        Column(tuple(line for title in column for line in written[title]), sum(high[title] for title in column))
+        for column in dealt
     )
-    return f"<p style='margin-top:8px;margin-bottom:2px'><b><u>{title}</u></b></p><table cellspacing='0'>{rows}</table>"
+
+
+def _break(group: Group, width: float, size_px: int) -> tuple[Line, ...]:
+    title, keys = group
+    plain, bold = font_of(size_px), QFontMetricsF(font_of(size_px, is_bold=True))
+    indent = max(bold.horizontalAdvance(key) for key, _ in keys) + size_px
+    lines = (
+        Line(key, break_lines(what, plain, width - indent, _MOST_LINES), indent, 0.1 * size_px) for key, what in keys
+    )
+    return (Line(title, (), 0.0, 0.8 * size_px), *lines)

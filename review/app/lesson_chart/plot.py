@@ -34,6 +34,9 @@ class MeasurePlot(QWidget):
         self._drawing: MeasureDrawing | None = None
         self._look: Look | None = None
         self._axis_px, self._has_numbers, self._chosen = 0.0, False, ""
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._draw)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._plot)
@@ -41,21 +44,32 @@ class MeasurePlot(QWidget):
     def show_drawing(self, drawing: MeasureDrawing, look: Look, axis_px: float, has_numbers: bool) -> None:
         """Draw anew; ``axis_px`` is left free at both sides, ``has_numbers`` whether the swings are numbered."""
         self._drawing, self._look, self._axis_px, self._has_numbers = drawing, look, axis_px, has_numbers
+        self._soon.start()
+
+    def _draw(self) -> None:
+        """Draw when the window is idle: several plots in one go would hold it up, and their sizes are final only then."""
+        drawing, look = self._drawing, self._look
+        if drawing is None or look is None:
+            return
         self._plot.clear()
         self._plot.setBackground(look.theme.ground)
-        self._set_axes(drawing, look, axis_px, has_numbers)
+        self._set_axes(drawing, look, self._axis_px, self._has_numbers)
         self._add_bands(drawing, look)
         self._add_marks(drawing.marks, look)
         self._ring = pg.ScatterPlotItem(pxMode=True, symbol="o", brush=None, pen=pg.mkPen(look.theme.ink, width=3))
         self._ring.setZValue(20)
         self._plot.addItem(self._ring)
+        self._put_ring()
 
     def show_chosen(self, swing_id: str | None) -> None:
         """Put a ring around the chosen swing."""
         self._chosen = swing_id or ""
-        if self._drawing is None or self._look is None:
-            return
-        mark = self._drawing.mark_of(swing_id)
+        if self._ring is not None and not self._soon.isActive():
+            self._put_ring()
+
+    def _put_ring(self) -> None:
+        assert self._drawing is not None
+        mark = self._drawing.mark_of(self._chosen or None)
         if mark is None:
             self._ring.setData([], [])
         else:
@@ -65,8 +79,7 @@ class MeasurePlot(QWidget):
         """Room around the marks and the numbers of the swings follow the size."""
         super().resizeEvent(a0)
         if self._drawing is not None and self._look is not None:
-            self.show_drawing(self._drawing, self._look, self._axis_px, self._has_numbers)
-            self.show_chosen(self._chosen)
+            self._soon.start()
 
     def _height_of(self, mark: Mark) -> float:
         assert self._drawing is not None
