@@ -7,6 +7,7 @@ import sys
 import time
 
 import pytest
+from holding_up import Watchdog
 from PyQt5.QtCore import QEventLoop, QTimer
 from waiting import PATIENCE_MS
 
@@ -76,28 +77,6 @@ def test_no_screen_is_said_in_words(monkeypatch):
         monkeypatch.delenv(name, raising=False)
     with pytest.raises(MachineError, match="no screen"):
         check_screen()
-
-
-class Watchdog:
-    """Ticks every 5 ms; keeps the longest between two ticks, in seconds: by the clock, and of the window's own work."""
-
-    def __init__(self):
-        self.longest_s = self.own_s = 0.0
-        self._last = time.perf_counter(), time.thread_time()
-        self._timer = QTimer()
-        self._timer.timeout.connect(self._tick)
-        self._timer.start(5)
-
-    def _tick(self):
-        now = time.perf_counter(), time.thread_time()
-        self.longest_s = max(self.longest_s, now[0] - self._last[0])
-        self.own_s = max(self.own_s, now[1] - self._last[1])
-        self._last = now
-
-    def stop(self):
-        self._timer.stop()
-        self._tick()
-        return self.longest_s, self.own_s
 
 
 def measure_longest(window, begin):

@@ -6,10 +6,10 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from holding_up import Watchdog
 from numbered_clips import numbered_clip, shown_of
 from PyQt5.QtCore import Qt
 from PyQt5.QtTest import QTest
-from test_app_safety import Watchdog
 from waiting import PATIENCE_MS
 
 from review.app.swing_view.body_lines import LINE_COLOUR, TURN_COLOUR, draw_body

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from typing import Any
 
 import pyqtgraph as pg
-from PyQt5.QtCore import QPointF, QRectF, Qt, pyqtSignal
+from PyQt5.QtCore import QPointF, QRectF, Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QColor, QPainterPath, QResizeEvent
 from PyQt5.QtWidgets import QGraphicsRectItem, QVBoxLayout, QWidget
 
@@ -47,7 +47,7 @@ class MeasurePlot(QWidget):
         self._soon.start()
 
     def _draw(self) -> None:
-        """Draw when the window is idle: several plots in one go would hold it up, and their sizes are final only then."""
+        """Draw when the window is idle: several plots in one go would hold it up; sizes are final only then."""
         drawing, look = self._drawing, self._look
         if drawing is None or look is None:
             return
