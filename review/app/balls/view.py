@@ -69,13 +69,14 @@ class BallsPage(QWidget):
             return
         self._asked = asked
         letter_px = min(float(look.quiet_px), width / _LETTERS, max(height / _LINES, 7.0))
+        fineness = self.devicePixelRatioF()
         place = width, height if height >= _LINES * letter_px else None
         self._say(tr("Drawing …"))
 
         def work(progress: Any) -> Any:
             from review.jobs.comparing.pictures import draw_balls_for_screen
 
-            return draw_balls_for_screen(compared.pictured, place, letter_px, look.theme.is_dark)
+            return draw_balls_for_screen(compared.pictured, place, letter_px, look.theme.is_dark, fineness)
 
         self._state.line.add(Task(tr("Drawing the balls"), work, lambda found: self._take(asked, found), self._say))
 
@@ -187,7 +188,10 @@ class _Picture(QLabel):
         if whole.isNull():
             self.clear()
             return
-        is_too_large = whole.width() > self.width() or whole.height() > self.height()
+        fineness = self.devicePixelRatioF()
+        whole.setDevicePixelRatio(fineness)
+        place = self.size() * fineness
+        is_too_large = whole.width() > place.width() or whole.height() > place.height()
         smooth = Qt.TransformationMode.SmoothTransformation
         keep = Qt.AspectRatioMode.KeepAspectRatio
-        self.setPixmap(whole.scaled(self.size(), keep, smooth) if is_too_large else whole)
+        self.setPixmap(whole.scaled(place, keep, smooth) if is_too_large else whole)

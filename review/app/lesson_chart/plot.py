@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QGraphicsRectItem, QVBoxLayout, QWidget
 from review.app.lesson_chart.drawing import Drawn, Mark, MeasureDrawing
 from review.app.look import Look
 from review.app.look.painting import font_of, mark_path
+from review.app.look.plot_pens import fine_pen
 from review.lesson import SwingKind
 
 _HOLLOW = (Drawn.LEFT_OUT, Drawn.OTHER)
@@ -56,7 +57,8 @@ class MeasurePlot(QWidget):
         self._set_axes(drawing, look, self._axis_px, self._has_numbers)
         self._add_bands(drawing, look)
         self._add_marks(drawing.marks, look)
-        self._ring = pg.ScatterPlotItem(pxMode=True, symbol="o", brush=None, pen=pg.mkPen(look.theme.ink, width=3))
+        pen = fine_pen(self, look.theme.ink, 3)
+        self._ring = pg.ScatterPlotItem(pxMode=True, symbol="o", brush=None, pen=pen)
         self._ring.setZValue(20)
         self._plot.addItem(self._ring)
         self._put_ring()
@@ -170,7 +172,7 @@ class MeasurePlot(QWidget):
         height: int,
         style: Qt.PenStyle = Qt.PenStyle.SolidLine,
     ) -> None:
-        line = pg.PlotCurveItem(list(ends), [at, at], pen=pg.mkPen(colour, width=width, style=style))
+        line = pg.PlotCurveItem(list(ends), [at, at], pen=fine_pen(self, colour, width, style))
         line.setZValue(height)
         self._plot.addItem(line, ignoreBounds=True)
 
@@ -185,7 +187,7 @@ class MeasurePlot(QWidget):
                     "size": self._size(mark),
                     "symbol": _symbol(mark),
                     "brush": pg.mkBrush(colour if is_filled else look.theme.ground),
-                    "pen": pg.mkPen(colour, width=2),
+                    "pen": fine_pen(self, colour, 2),
                     "data": mark.swing_id,
                 }
             )

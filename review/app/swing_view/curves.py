@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import font_of
+from review.app.look.plot_pens import fine_pen
 from review.app.number_words import say_in_words, say_label
 from review.body.series import Series
 from review.lesson import KINDS, FloatArray, KeyFrame
@@ -89,7 +90,7 @@ class Curves(QWidget):
         self._dress(plot, unit)
         for place, name in enumerate(names):
             self._draw_curve(plot, name, place)
-        pen = pg.mkPen(self._look.theme.accent, width=self._look.quiet_px / 8)
+        pen = fine_pen(self, self._look.theme.accent, self._look.quiet_px / 8)
         if self._to_draw:
             plot.getAxis("bottom").setStyle(showValues=False)
         else:
@@ -128,7 +129,7 @@ class Curves(QWidget):
         assert self._look is not None
         series, look = self._curves[name], look_of(1 if place == 0 else 2)
         colour = look.on_dark if self._look.theme.is_dark else look.on_light
-        pen = pg.mkPen(colour, width=self._look.quiet_px / 6, style=_STROKES[place % len(_STROKES)])
+        pen = fine_pen(self, colour, self._look.quiet_px / 6, _STROKES[place % len(_STROKES)])
         seen = np.isfinite(series.value)
         shade = QColor(colour)
         shade.setAlpha(50)

@@ -108,14 +108,14 @@ def draw_balls(pictured: Pictured, canvas: Canvas = PHONE) -> dict[str, Drawing]
 
 
 def draw_balls_for_screen(
-    pictured: Pictured, place_px: tuple[float, float | None], letter_px: float, is_dark: bool
+    pictured: Pictured, place_px: tuple[float, float | None], letter_px: float, is_dark: bool, fineness: float = 1.0
 ) -> dict[str, bytes]:
-    """Draw flight and strike as PNG for a window, a picture pixel to a pixel of the window.
+    """Draw flight and strike as PNG for a window, ``fineness`` picture pixels to a pixel of the window.
 
     ``place_px`` is the width and the height of each; without a height it is as high as it needs.
     """
     canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark)
-    return {name: drawing.to_png(1.0) for name, drawing in draw_balls(pictured, canvas).items()}
+    return {name: drawing.to_png(fineness) for name, drawing in draw_balls(pictured, canvas).items()}
 
 
 def _first_and_last(pictured: Pictured) -> list[Batch]:
