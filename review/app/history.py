@@ -1,0 +1,60 @@
+"""What the coach did in the window, so that it can be undone and done again; without Qt."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Step:
+    """A change that is named in words ("line drawn"), and how it is done and undone."""
+
+    name: str
+    do: Callable[[], None]
+    undo: Callable[[], None]
+
+
+class History:
+    """The steps of one lesson. A step that fails raises what it raised and changes nothing here."""
+
+    def __init__(self) -> None:
+        self._done: list[Step] = []
+        self._undone: list[Step] = []
+
+    @property
+    def can_undo(self) -> bool:
+        """Whether there is anything to undo."""
+        return bool(self._done)
+
+    @property
+    def can_redo(self) -> bool:
+        """Whether anything was undone that can be done again."""
+        return bool(self._undone)
+
+    def do(self, step: Step) -> None:
+        """Do a step; what was undone before it can no longer be done again."""
+        step.do()
+        self._done.append(step)
+        self._undone.clear()
+
+    def undo(self) -> str:
+        """Undo the last step and give its name; empty when there is none."""
+        if not self._done:
+            return ""
+        step = self._done[-1]
+        step.undo()
+        self._undone.append(self._done.pop())
+        return step.name
+
+    def redo(self) -> str:
+        """Do the step undone last once more and give its name; empty when there is none."""
+        if not self._undone:
+            return ""
+        step = self._undone[-1]
+        step.do()
+        self._done.append(self._undone.pop())
+        return step.name
+
+    def clear(self) -> None:
+        """Forget all steps: another lesson is open."""
+        self._done.clear()
+        self._undone.clear()

@@ -1,0 +1,56 @@
+"""Undo and redo against a plain list that the steps change."""
+
+import pytest
+
+from review.app.history import History, Step
+
+
+def put(there: list[str], word: str) -> Step:
+    return Step(f"{word} put", lambda: there.append(word), lambda: there.remove(word))
+
+
+def test_steps_are_undone_last_first_and_done_again_in_order() -> None:
+    there: list[str] = []
+    history = History()
+    for word in ("a", "b", "c"):
+        history.do(put(there, word))
+    assert [history.undo(), history.undo()] == ["c put", "b put"]
+    assert there == ["a"]
+    assert [history.redo(), history.redo(), history.redo()] == ["b put", "c put", ""]
+    assert there == ["a", "b", "c"]
+
+
+def test_a_new_step_ends_what_could_be_done_again() -> None:
+    there: list[str] = []
+    history = History()
+    history.do(put(there, "a"))
+    history.undo()
+    history.do(put(there, "b"))
+    assert not history.can_redo
+    assert history.redo() == ""
+    assert there == ["b"]
+
+
+def test_a_step_that_fails_stays_undone_or_done() -> None:
+    def fail() -> None:
+        raise OSError("no room")
+
+    there: list[str] = []
+    history = History()
+    history.do(put(there, "a"))
+    with pytest.raises(OSError, match="no room"):
+        history.do(Step("b put", fail, fail))
+    there.clear()  # taken away behind its back: undoing a fails
+    with pytest.raises(ValueError, match="not in list"):
+        history.undo()
+    assert history.can_undo
+    assert not history.can_redo
+
+
+def test_another_lesson_begins_with_nothing() -> None:
+    there: list[str] = []
+    history = History()
+    history.do(put(there, "a"))
+    history.clear()
+    assert history.undo() == ""
+    assert there == ["a"]
