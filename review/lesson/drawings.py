@@ -29,7 +29,9 @@ class Drawing:
     """One shape on a clip from ``start_s`` to ``end_s`` (presentation times).
 
     ``points`` are x, y as parts of the picture's width and height (0..1); an angle's second point
-    is its corner; a circle has its centre and a point on its rim.
+    is its corner; a circle has its centre and a point on its rim. ``tied_to`` names the body point it follows
+    ("trail heel"; empty: none), whose place at ``tied_at_s`` belongs to ``points``. ``accent`` is the place of its
+    colour and stroke among the accents.
     """
 
     id: str
@@ -38,6 +40,9 @@ class Drawing:
     start_s: float
     end_s: float
     text: str = ""
+    tied_to: str = ""
+    tied_at_s: float = 0.0
+    accent: int = 0
 
     def __post_init__(self) -> None:
         need = _POINTS_NEEDED.get(self.kind)

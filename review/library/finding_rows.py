@@ -67,6 +67,9 @@ def from_drawing(drawing: Drawing, clip_id: str) -> Values:
         "start_s": drawing.start_s,
         "end_s": drawing.end_s,
         "words": drawing.text,
+        "tied_to": drawing.tied_to,
+        "tied_at_s": drawing.tied_at_s,
+        "accent": drawing.accent,
     }
 
 
@@ -78,6 +81,9 @@ def to_drawing(row: sqlite3.Row) -> Drawing:
         start_s=row["start_s"],
         end_s=row["end_s"],
         text=row["words"],
+        tied_to=row["tied_to"],
+        tied_at_s=row["tied_at_s"],
+        accent=row["accent"],
     )
 
 

@@ -157,12 +157,20 @@ ALTER TABLE batch ADD COLUMN ball TEXT NOT NULL DEFAULT ''
 # the record of a consent stays when it is withdrawn
 _CONSENT_WITHDRAWN = "ALTER TABLE pupil ADD COLUMN consent_withdrawn TEXT"
 
+# a drawing may follow a point of the body
+_TIED_DRAWINGS = """
+ALTER TABLE drawing ADD COLUMN tied_to TEXT NOT NULL DEFAULT '';
+ALTER TABLE drawing ADD COLUMN tied_at_s REAL NOT NULL DEFAULT 0;
+ALTER TABLE drawing ADD COLUMN accent INTEGER NOT NULL DEFAULT 0
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
     _SEEN_AND_HEARD,
     _CONDITIONS,
     _CONSENT_WITHDRAWN,
+    _TIED_DRAWINGS,
 )
 """Step i brings the schema from version i to i + 1."""
 

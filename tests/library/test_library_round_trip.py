@@ -199,7 +199,7 @@ def test_measures_keep_every_part_and_their_family(folder: Path) -> None:
 
 
 def test_drawings_of_a_clip(folder: Path) -> None:
-    line = Drawing("d1", DrawingKind.LINE, ((0.1, 0.2), (0.3, 0.4)), 0.5, 1.5)
+    line = Drawing("d1", DrawingKind.LINE, ((0.1, 0.2), (0.3, 0.4)), 0.5, 1.5, "", "trail heel", 0.75, 2)
     words = Drawing("d2", DrawingKind.TEXT, ((0.5, 0.5),), 0.0, 1.0, "hips first")
     with Library.open(folder) as library:
         fill(library)

@@ -1,0 +1,1 @@
+"""What a coach draws over a picture."""
