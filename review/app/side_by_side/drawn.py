@@ -3,20 +3,32 @@
 import math
 from collections.abc import Iterator, Sequence
 
+from review.app.drawings.following import place_drawing
 from review.app.swing_view.body_lines import BodyLine
-from review.lesson import Drawing, DrawingKind
+from review.lesson import Drawing, DrawingKind, Handedness
+from review.pose.track import LandmarkTrack
 
-COLOUR = "#7FD6E8"
+COLOURS = ("#7FD6E8", "#F0C94A", "#E8A0C8", "#F2F1EC")
+"""The accents of drawings; every second one is dashed as well, so that colour alone tells nothing."""
 _CORNERS = 48
 
 
-def draw_shapes(drawings: Sequence[Drawing], time_s: float, width_px: float, height_px: float) -> tuple[BodyLine, ...]:
-    """Lines of the drawings that are on at a presentation time, in pixels of the original; texts are not lines."""
+def draw_shapes(
+    drawings: Sequence[Drawing],
+    time_s: float,
+    size_px: tuple[float, float],
+    track: LandmarkTrack | None = None,
+    handedness: Handedness = Handedness.RIGHT,
+) -> tuple[BodyLine, ...]:
+    """Lines of the drawings that are on at a presentation time, in pixels of the original; texts are not lines.
+
+    One tied to a body point follows it on ``track``; every second accent is dashed.
+    """
     return tuple(
-        BodyLine(tuple(points), COLOUR, 1.2)
+        BodyLine(tuple(stroke), COLOURS[drawing.accent % len(COLOURS)], 1.2, is_dashed=drawing.accent % 2 == 1)
         for drawing in drawings
-        if drawing.start_s <= time_s <= drawing.end_s
-        for points in _strokes(drawing.kind, [(x * width_px, y * height_px) for x, y in drawing.points])
+        if (points := place_drawing(drawing, time_s, size_px, track, handedness))
+        for stroke in _strokes(drawing.kind, list(points))
     )
 
 

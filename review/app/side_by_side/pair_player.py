@@ -40,8 +40,9 @@ class PairScreens(Screens):
         if screen.time_s is None:
             return body
         drawings = [d for side in self._pair.sides for d in side.drawings.get(screen.shown.clip.id, ())]
-        size = screen.canvas.original
-        return body + draw_shapes(drawings, float(screen.time_s[frame]), size.width(), size.height())
+        size = (screen.canvas.original.width(), screen.canvas.original.height())
+        now_s, hand = float(screen.time_s[frame]), self._pair.pupil.handedness
+        return body + draw_shapes(drawings, now_s, size, screen.shown.track, hand)
 
 
 class PairPlayer(QWidget):

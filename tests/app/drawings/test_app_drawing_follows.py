@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from review.app.drawings.following import BODY_POINTS, find_landmark, measure_angle_deg, place_drawing
+from review.app.side_by_side.drawn import draw_shapes
 from review.lesson import Drawing, DrawingKind, Handedness
 from review.pose.track import Landmark, LandmarkTrack
 
@@ -76,3 +77,12 @@ def test_an_angle_is_what_the_picture_shows() -> None:
     assert measure_angle_deg(DrawingKind.ANGLE, place_drawing(corner, 0.5, SIZE)) == pytest.approx(45)
     assert measure_angle_deg(DrawingKind.ANGLE, ((1, 1), (1, 1), (2, 2))) is None
     assert measure_angle_deg(DrawingKind.LINE, ((0, 0), (1, 1))) is None
+
+
+def test_what_is_painted_side_by_side_follows_and_differs_by_stroke() -> None:
+    plain, other = tied("trail heel"), Drawing("e", DrawingKind.LINE, ((0, 0), (1, 1)), 0, 1, accent=1)
+    followed, fixed = draw_shapes([plain, other], 0.7, SIZE, walk())
+    assert followed.points_px == ((470, 350), (1110, 350))
+    assert fixed.points_px == ((0, 0), (1280, 720))
+    assert (followed.is_dashed, fixed.is_dashed) == (False, True)
+    assert followed.colour != fixed.colour
