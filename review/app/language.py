@@ -2,6 +2,7 @@
 
 import tomllib
 from datetime import date
+from functools import cache
 from importlib import resources
 
 LANGUAGES = {"en": "English", "de": "Deutsch"}
@@ -47,6 +48,7 @@ def load_phrases() -> dict[str, str]:
     return _phrases
 
 
+@cache
 def load_words(code: str) -> dict[str, str]:
     """The translations of a language; English needs none."""
     if code == "en":

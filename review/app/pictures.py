@@ -103,6 +103,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     draw("take_home")
     window.pages.setCurrentWidget(window.keys_page)
     draw("keys")
+    window.settings.show_page()
+    draw("settings")
     window.pages.setCurrentWidget(window.chart)
     window.status.toggle()
     window.bar.say(

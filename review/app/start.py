@@ -1,6 +1,7 @@
 """Starting the window: the application, its fonts, and the net that catches what nobody foresaw."""
 
 import ctypes
+import gc
 import os
 import re
 import sys
@@ -16,6 +17,7 @@ from PyQt5.QtWidgets import QApplication
 
 from review.app.left_off import LeftOff
 from review.app.look.choice import choice_file, read_choice
+from review.app.state import ReviewState
 from review.app.window import Window
 from review.app.worker import say_mistake
 from review.errors import MachineError
@@ -38,6 +40,7 @@ def run(library: Path) -> int:
     window = Window(library, read_choice(kept), kept)
     LeftOff(window, kept.with_name("left_off.json"))
     with_net(window.state.trouble_came.emit)
+    spare_what_stays(window.state)
     window.show()
     window.state.load_pupils()
     window.live.go_on_if_left()
@@ -66,6 +69,14 @@ def make_application() -> QApplication:
     for name in ("DejaVuSans.ttf", "DejaVuSans-Bold.ttf"):
         QFontDatabase.addApplicationFontFromData(fonts.joinpath(name).read_bytes())
     return application
+
+
+def spare_what_stays(state: ReviewState) -> None:
+    """Let the collector of cycles pass over what is loaded by the time a lesson is open: it stays to the end.
+
+    Looking through all of it took 54 ms at a time, in which nothing moved (140 000 objects, the sample lesson open).
+    """
+    state.comparison_changed.connect(gc.freeze)
 
 
 def with_net(say: Callable[[str], None]) -> None:

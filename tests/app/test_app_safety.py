@@ -1,5 +1,6 @@
 """Nothing kills the window and nothing holds it up: mistakes in slots, other builds of Qt, long work."""
 
+import gc
 import os
 import shutil
 import subprocess
@@ -11,7 +12,7 @@ from holding_up import Watchdog
 from PyQt5.QtCore import QEventLoop, QTimer
 from waiting import PATIENCE_MS
 
-from review.app.start import check_screen
+from review.app.start import check_screen, spare_what_stays
 from review.app.worker import Task
 from review.errors import MachineError
 
@@ -130,3 +131,16 @@ def test_the_comparison_does_not_hold_the_window_up(open_lesson, sample_library)
         assert is_held_up(window, compare_in_the_slot)
     finally:
         sys.setswitchinterval(switch_s)
+
+
+def test_what_is_loaded_is_passed_over_once_a_lesson_is_open(qtbot, open_lesson, sample_library):
+    """Else the collector looks through all of it while a swing plays."""
+    window = open_lesson(sample_library)
+    spare_what_stays(window.state)
+    try:
+        assert gc.get_freeze_count() < 1000
+        with qtbot.waitSignal(window.state.comparison_changed, timeout=PATIENCE_MS):
+            window.state.open_lesson(window.state.lesson.lesson.id)
+        assert gc.get_freeze_count() > 20_000
+    finally:
+        gc.unfreeze()
