@@ -7,9 +7,9 @@ from fractions import Fraction
 from PyQt5.QtCore import pyqtSignal
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from review.app.drawings.shapes import draw_shapes
 from review.app.language import tr
 from review.app.look import Look
-from review.app.side_by_side.drawn import draw_shapes
 from review.app.side_by_side.feet import place_on_feet
 from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, usual_name
 from review.app.side_by_side.seen_through import STEP, SeenThrough
@@ -36,7 +36,7 @@ class PairScreens(Screens):
         super().__init__(clips, pair.pupil.handedness, open_clip)
 
     def _lines(self, screen: Screen, frame: int) -> tuple[BodyLine, ...]:
-        body = super()._lines(screen, frame)
+        body = self._body_lines(screen, frame)
         if screen.time_s is None:
             return body
         drawings = [d for side in self._pair.sides for d in side.drawings.get(screen.shown.clip.id, ())]

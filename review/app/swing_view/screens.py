@@ -8,6 +8,7 @@ from numpy.typing import NDArray
 from PyQt5.QtCore import pyqtSignal
 from PyQt5.QtWidgets import QHBoxLayout, QWidget
 
+from review.app.drawings.shapes import draw_shapes
 from review.app.language import tr
 from review.app.look import Look
 from review.app.swing_view.body_lines import BodyLine, draw_body
@@ -181,6 +182,14 @@ class Screens(QWidget):
         self.frame_shown.emit(place, frame)
 
     def _lines(self, screen: Screen, frame: int) -> tuple[BodyLine, ...]:
+        """Lines of the body and of what the coach drew, which stays when the body's are put away."""
+        body, shown = self._body_lines(screen, frame), screen.shown
+        if screen.time_s is None or not shown.drawings:
+            return body
+        size = (screen.canvas.original.width(), screen.canvas.original.height())
+        return body + draw_shapes(shown.drawings, float(screen.time_s[frame]), size, shown.track, self._handedness)
+
+    def _body_lines(self, screen: Screen, frame: int) -> tuple[BodyLine, ...]:
         if not self.has_lines or screen.shown.track is None:
             return ()
         return draw_body(screen.shown.track, frame, self._handedness)

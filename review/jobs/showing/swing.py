@@ -20,7 +20,7 @@ from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
 from review.jobs.showing.pressure import PressureShown, place_pressure
-from review.lesson import Clip, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
+from review.lesson import Clip, Drawing, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
 from review.pose import LandmarkTrack
@@ -34,12 +34,13 @@ _NICE = 5
 
 @dataclass(frozen=True, eq=False)
 class ClipShown:
-    """A clip with its key frames and, where it was measured, its landmarks on every frame in the clip's own pixels."""
+    """A clip with key frames, drawings and, where measured, its landmarks on every frame in the clip's own pixels."""
 
     clip: Clip
     view: View | None
     key_frames: tuple[KeyFrame, ...]
     track: LandmarkTrack | None
+    drawings: tuple[Drawing, ...] = ()
 
     def time_of(self, name: str) -> float | None:
         """Presentation time of a key frame."""
@@ -126,7 +127,7 @@ def show_clip(library: Library, clip: Clip, pupil: Pupil, may_measure: bool) -> 
     """Read a clip; without consent to measure its landmarks are left out."""
     kept = load_landmarks(library, clip, pupil.handedness) if may_measure else None
     track = None if kept is None else kept[0]
-    return ClipShown(clip, clip.view, library.key_frames(clip.id), track)
+    return ClipShown(clip, clip.view, library.key_frames(clip.id), track, library.drawings(clip.id))
 
 
 def _measure(

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from review.app.drawings.following import BODY_POINTS, find_landmark, measure_angle_deg, place_drawing
-from review.app.side_by_side.drawn import draw_shapes
+from review.app.drawings.shapes import draw_shapes
 from review.lesson import Drawing, DrawingKind, Handedness
 from review.pose.track import Landmark, LandmarkTrack
 
