@@ -4,11 +4,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from review.app.language import tr
+from review.app.number_words import say_label, say_measure
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
-from review.lesson import KINDS, Swing
-from review.lesson.words import say_measure
+from review.lesson import Swing
 from review.lettering import capitalise
 
 N_NUMBERS = 3
@@ -58,10 +57,7 @@ def say_numbers(shown: LessonShown, swing: Swing, chosen: Sequence[MeasureKey]) 
 
 
 def _say(shown: LessonShown, swing: Swing, key: MeasureKey) -> Number:
-    name, key_frame = key
-    label = capitalise(tr(KINDS[name].label))
-    if key_frame:
-        label = tr("{measure} at {moment}", measure=label, moment=tr(key_frame))
+    label = capitalise(say_label(*key))
     measure = shown.measures.get(swing.id, {}).get(key)
     if measure is None:
         return Number(label, "–")

@@ -9,6 +9,7 @@ from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtWidgets import QFileDialog, QLabel, QStackedWidget, QWidget
 
 from review.app.language import tr
+from review.app.number_words import say_label
 from review.app.tables.asking import AskOneOf, AskText
 from review.app.tables.lines import Line, LineKind, say_choice, say_meaning
 from review.app.tables.looking import TableLooking
@@ -71,7 +72,11 @@ class Beside(QStackedWidget):
         elif line.kind is LineKind.ERROR:
             kind = KINDS[line.key]
             self.text.ask(
-                tr("By how much does one reading of {measure} err ({unit})?", measure=kind.label, unit=kind.unit)
+                tr(
+                    "By how much does one reading of {measure} err ({unit})?",
+                    measure=say_label(line.key),
+                    unit=kind.unit,
+                )
             )
             self._wait(self.text, lambda said: self._take_error(line.key, said))
         else:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from review.app.language import say_count, tr
+from review.app.number_words import say_in_words, say_label
 from review.jobs.tables.looking import LookedAt
 from review.lesson import KINDS
 from review.lettering import capitalise
@@ -50,7 +51,11 @@ def make_lines(looked: LookedAt) -> tuple[Line, ...]:
                 Line(
                     LineKind.ERROR,
                     column.meaning,
-                    tr("One reading of {measure} errs by: {said}", measure=kind.label, said=said),
+                    tr(
+                        "One reading of {measure} errs by: {said}",
+                        measure=say_label(column.meaning),
+                        said=say_in_words(said),
+                    ),
                     tr("one standard deviation, as the maker states it or you tested it; verdicts need it"),
                 )
             )
@@ -59,7 +64,7 @@ def make_lines(looked: LookedAt) -> tuple[Line, ...]:
 
 def say_meaning(name: str) -> str:
     """A measure or a role in words."""
-    return KINDS[name].label if name in KINDS else tr(name)
+    return say_label(name) if name in KINDS else tr(name)
 
 
 def say_choice(choice: str) -> str:
