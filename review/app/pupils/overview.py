@@ -2,7 +2,8 @@
 
 from datetime import date
 
-from PyQt5.QtCore import Qt
+from PyQt5.QtCore import Qt, QTimer
+from PyQt5.QtGui import QResizeEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, QVBoxLayout, QWidget
 
 from review.app.language import say_count, say_day, tr
@@ -27,7 +28,10 @@ class Overview(QWidget):
         self.consent, self.consent_more, self.note = self._label(""), self._label("quiet"), self._label("")
         self.lessons = QListWidget(self)
         self.lessons.setAccessibleName(tr("Lessons"))
-        self._delegate = TwoLines(self)
+        self._delegate, self._row_px = TwoLines(self), 0.0
+        self._soon = QTimer(self)
+        self._soon.setSingleShot(True)
+        self._soon.timeout.connect(self._fit)
         self.lessons.setItemDelegate(self._delegate)
         left, right, both = QVBoxLayout(), QVBoxLayout(), QHBoxLayout()
         self._feel_title = self._heading(tr("The feel that went with it"))
@@ -85,7 +89,28 @@ class Overview(QWidget):
     def set_look(self, look: Look) -> None:
         """Take on a look."""
         self._delegate.look = look
+        self._row_px = 3.0 * look.number_px
         self.lessons.doItemsLayout()
+        self._soon.start()
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Large words where they fit."""
+        super().resizeEvent(a0)
+        self._soon.start()
+
+    def _fit(self) -> None:
+        """Say what was and what comes large, or smaller where it would be cut above one row of lessons."""
+        said = [label for label in (self.last, self.feel, self.look_first) if label.text()]
+        room = self._hint.y() - self._last_title.y() - self._row_px - 1.6 * (len(said) + 1) * self._last_title.height()
+        for kind in ("number", ""):
+            for label in said:
+                label.setObjectName(kind)
+                style = label.style()
+                if style is not None:
+                    style.unpolish(label)
+                    style.polish(label)
+            if sum(label.heightForWidth(label.width()) for label in said) <= room:
+                break
 
     def _show_last(self, shown: PupilShown, judged: tuple[LessonJudged, ...]) -> None:
         if not shown.lessons:
@@ -103,6 +128,7 @@ class Overview(QWidget):
             for part in (title, label):
                 if part is not None:
                     part.setVisible(bool(text))
+        self._soon.start()
 
     def _label(self, kind: str) -> QLabel:
         made = QLabel(self)
