@@ -35,6 +35,17 @@ class KeyDone:
     answered: Mapping[str, str | None] = field(default_factory=dict)
 
 
+def turn_round(key: KeyDone) -> KeyDone:
+    """What takes back that a key was taken back: the key done again."""
+    return KeyDone(
+        key.what,
+        {item: (after, before) for item, (before, after) in key.said.items()},
+        {batch_id: (after, before) for batch_id, (before, after) in key.batches.items()},
+        (key.ended_at[1], key.ended_at[0]),
+        key.answered,
+    )
+
+
 @contextmanager
 def record_key(library: Library, lesson_id: str, what: str, done: list[KeyDone]) -> Iterator[None]:
     """Do what a key does in one step, and put what it changed into ``done`` once it is kept."""
@@ -70,6 +81,11 @@ def take_back(library: Library, lesson_id: str, key: KeyDone) -> None:
             if batch_id in key.batches
         }
         batches = [batch for one in now.batches.values() if (batch := changed.get(one.id, one)) is not None]
+        batches += [
+            b for id, (b, after) in key.batches.items() if b is not None and after is None and id not in changed
+        ]
+        if len({batch.number for batch in batches}) < len(batches):
+            raise BadInputError(f"Not taken back: {key.what}. Batches were begun by another run of the program since.")
         if not batches:
             raise BadInputError(f"Not taken back: {key.what}. It is the only batch that is left.")
         said = dict(now.said)
@@ -115,8 +131,11 @@ def _restored(now: Batch, before: Batch | None, after: Batch | None) -> Batch | 
         return None
     return replace(
         now,
+        number=before.number if now.number == after.number else now.number,
         cue=before.cue if now.cue == after.cue else now.cue,
         feel=before.feel if now.feel == after.feel else now.feel,
         club=before.club if now.club == after.club else now.club,
+        target=before.target if now.target == after.target else now.target,
+        ball=before.ball if now.ball == after.ball else now.ball,
         is_closed=before.is_closed if now.is_closed == after.is_closed else now.is_closed,
     )

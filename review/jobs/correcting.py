@@ -1,0 +1,226 @@
+"""What the coach puts right in any lesson: words, batches, kinds, swings that do not count; all of it can be undone."""
+
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+
+from review.errors import BadInputError
+from review.jobs.live.before import EarlierWords, list_words
+from review.jobs.live.taking_back import KeyDone, record_key, take_back, turn_round
+from review.jobs.pairing.rematching import apply_said
+from review.lesson import Batch, Said, Swing, SwingKind
+from review.library import Library
+
+_Filed = tuple[SwingKind, str | None, str]
+"""A swing's kind, its batch, and why it is left out."""
+
+
+@dataclass(frozen=True)
+class Correction:
+    """One change of a lesson, as it was before and after; ``filed`` tells swings by id."""
+
+    lesson_id: str
+    key: KeyDone
+    filed: Mapping[str, tuple[_Filed, _Filed]] = field(default_factory=dict)
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether all was so already."""
+        return not (self.key.said or self.key.batches or self.filed)
+
+
+def correct_in(folder: Path, correct: Callable[[Library], Correction]) -> Correction:
+    """Do one correction in the library of a folder.
+
+    Raises
+    ------
+    BadInputError
+        When the library is not there, or the correction asks for what is not there; nothing is then changed.
+    """
+    with Library.open(folder, create=False) as library:
+        return correct(library)
+
+
+def read_words(folder: Path) -> EarlierWords:
+    """Words of batches that the coach used so far."""
+    with Library.open(folder, create=False) as library:
+        return list_words(library)
+
+
+def set_kind(library: Library, lesson_id: str, swing_id: str, kind: SwingKind) -> Correction:
+    """Say what a swing was."""
+    return _say(library, lesson_id, swing_id, "kind", kind.value)
+
+
+def leave_out(library: Library, lesson_id: str, swing_id: str, reason: str) -> Correction:
+    """Let a swing not count, for a reason; '' lets it count again."""
+    return _say(library, lesson_id, swing_id, "left_out", reason.strip())
+
+
+def move_to_batch(library: Library, lesson_id: str, swing_id: str, number: int) -> Correction:
+    """Put a swing into the batch of that number.
+
+    Raises
+    ------
+    BadInputError
+        When there is no such batch.
+    """
+    batches = library.lesson(lesson_id).batches
+    batch = next((batch for batch in batches if batch.number == number), None)
+    if batch is None:
+        there = f"this lesson has batches 1 to {len(batches)}" if batches else "this lesson has no batch yet"
+        raise BadInputError(f"There is no batch {number}; {there}. Nothing was changed.")
+    return _say(library, lesson_id, swing_id, "batch", batch.id)
+
+
+def begin_batch(library: Library, lesson_id: str, swing_id: str) -> Correction:
+    """Begin a batch at a swing: it and those after it of its own batch are the new one's; later batches move on by one.
+
+    Club, target and ball stay as they were; cue and feel are to be written. A batch that is open stays open at its end.
+
+    Raises
+    ------
+    BadInputError
+        When there is no such swing, or a batch begins there already.
+    """
+    lesson, swings = library.lesson(lesson_id), library.swings(lesson_id)
+    swing = _find(swings, swing_id)
+    own = next((batch for batch in lesson.batches if batch.id == swing.batch_id), None)
+    fellows = [other for other in swings if other.batch_id == swing.batch_id]
+    if own is not None and fellows[0].id == swing.id:
+        raise BadInputError(f"Batch {own.number} begins with swing {swing.order} already. Nothing was changed.")
+    number = own.number + 1 if own is not None else len(lesson.batches) + 1
+    taken = {batch.id for batch in lesson.batches}
+    new = Batch(
+        next(id for n in range(number, number + len(taken) + 1) if (id := f"{lesson.id}-{n}") not in taken),
+        number,
+        swing.shot.struck_at if swing.shot is not None else None,
+        club="" if own is None else own.club,
+        target="" if own is None else own.target,
+        ball="" if own is None else own.ball,
+        is_closed=True if own is None else own.is_closed,
+    )
+    before = [replace(b, is_closed=True) if b.id == swing.batch_id else b for b in lesson.batches if b.number < number]
+    after = [replace(batch, number=batch.number + 1) for batch in lesson.batches if batch.number >= number]
+    in_batch = {other.id: new.id for other in fellows if other.order >= swing.order}
+    if own is not None and own.started_at is None:  # alone it has every swing; beside another it must be said
+        in_batch.update({other.id: own.id for other in fellows if other.id not in in_batch})
+    with _corrected(library, lesson_id, f"the batch begun at swing {swing.order}") as done:
+        library.set_batches(lesson_id, [*before, new, *after])
+        said = [Said(item, "batch", in_batch[s.id]) for s in fellows if s.id in in_batch for item in _items(s)]
+        library.say(lesson_id, said)
+    return done[0]
+
+
+def describe_batch(library: Library, lesson_id: str, batch_id: str, **words: str) -> Correction:
+    """Write down ``cue``, ``feel``, ``club``, ``target`` or ``ball`` of a batch, as far as given; '' takes it away."""
+    batch = _find_batch(library, lesson_id, batch_id)
+    written = {name: word.strip() for name, word in words.items()}
+    described = replace(
+        batch,
+        cue=written.get("cue", batch.cue),
+        feel=written.get("feel", batch.feel),
+        club=written.get("club", batch.club),
+        target=written.get("target", batch.target),
+        ball=written.get("ball", batch.ball),
+    )
+    return _keep_batch(library, lesson_id, described, f"the words of batch {batch.number}")
+
+
+def close_batch(library: Library, lesson_id: str, batch_id: str, is_closed: bool) -> Correction:
+    """Close a batch, or open it again."""
+    batch = _find_batch(library, lesson_id, batch_id)
+    what = f"batch {batch.number} closed" if is_closed else f"batch {batch.number} opened"
+    return _keep_batch(library, lesson_id, replace(batch, is_closed=is_closed), what)
+
+
+def undo(library: Library, correction: Correction) -> None:
+    """Undo a correction as far as the lesson is still as it left it.
+
+    Raises
+    ------
+    BadInputError
+        When it was changed by another run of the program since; nothing is then changed.
+    """
+    filed = {id: (after, before) for id, (before, after) in correction.filed.items()}
+    _restore(library, correction, correction.key, filed)
+
+
+def redo(library: Library, correction: Correction) -> None:
+    """Do a correction again that was undone; raises as ``undo``."""
+    _restore(library, correction, turn_round(correction.key), correction.filed)
+
+
+def _restore(
+    library: Library, correction: Correction, key: KeyDone, filed: Mapping[str, tuple[_Filed, _Filed]]
+) -> None:
+    """Put back what ``key`` changed, and swings that are filed as the first of two as the second."""
+    with library.transaction():
+        swings = library.swings(correction.lesson_id)
+        take_back(library, correction.lesson_id, key)
+        there = {batch.id for batch in library.lesson(correction.lesson_id).batches}
+        renewed = []
+        for swing in swings:
+            now, to = filed.get(swing.id, (None, None))
+            if to is not None and _file_of(swing) == now:
+                swing = replace(swing, kind=to[0], batch_id=to[1], left_out=to[2])
+            renewed.append(swing if swing.batch_id in there else replace(swing, batch_id=None))
+        library.replace_swings(correction.lesson_id, renewed)
+
+
+@contextmanager
+def _corrected(library: Library, lesson_id: str, what: str) -> Iterator[list[Correction]]:
+    """Change batches and what is said of swings in one step; file the swings so, and give the correction at the end."""
+    done: list[Correction] = []
+    keys: list[KeyDone] = []
+    with library.transaction():
+        before = library.swings(lesson_id)
+        with record_key(library, lesson_id, what, keys):
+            yield done
+        said, batches = library.said(lesson_id), library.lesson(lesson_id).batches
+        changed = {item for item, _ in keys[0].said}
+        after = [apply_said(swing, said, batches) if changed & set(_items(swing)) else swing for swing in before]
+        if tuple(after) != before:
+            library.replace_swings(lesson_id, after)
+        both = [(old.id, _file_of(old), _file_of(new)) for old, new in zip(before, after, strict=True)]
+    done.append(Correction(lesson_id, keys[0], {id: (old, new) for id, old, new in both if old != new}))
+
+
+def _say(library: Library, lesson_id: str, swing_id: str, what: str, value: str) -> Correction:
+    swing = _find(library.swings(lesson_id), swing_id)
+    name = {"kind": f"what swing {swing.order} was", "left_out": f"whether swing {swing.order} counts"}
+    with _corrected(library, lesson_id, name.get(what, f"the batch of swing {swing.order}")) as done:
+        library.say(lesson_id, [Said(item, what, value) for item in _items(swing)])
+    return done[0]
+
+
+def _keep_batch(library: Library, lesson_id: str, batch: Batch, what: str) -> Correction:
+    with _corrected(library, lesson_id, what) as done:
+        batches = library.lesson(lesson_id).batches
+        library.set_batches(lesson_id, [batch if other.id == batch.id else other for other in batches])
+    return done[0]
+
+
+def _find(swings: Iterable[Swing], swing_id: str) -> Swing:
+    found = next((swing for swing in swings if swing.id == swing_id), None)
+    if found is None:
+        raise BadInputError("That swing is no longer in this lesson; open the lesson again. Nothing was changed.")
+    return found
+
+
+def _find_batch(library: Library, lesson_id: str, batch_id: str) -> Batch:
+    batches = library.lesson(lesson_id).batches
+    found = next((batch for batch in batches if batch.id == batch_id), None)
+    if found is None:
+        raise BadInputError("That batch is no longer in this lesson; open the lesson again. Nothing was changed.")
+    return found
+
+
+def _items(swing: Swing) -> list[str]:
+    """Ids of the clips and the row of a swing: what is said of it is said of each."""
+    return [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
+
+
+def _file_of(swing: Swing) -> _Filed:
+    return swing.kind, swing.batch_id, swing.left_out
