@@ -28,6 +28,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("F12", tr("settings")),
         ("F10", tr("begin a lesson; in a lesson: the next pupil, from this moment on")),
         (tr("? or F1"), tr("these keys")),
+        (tr("Ctrl+Z, Ctrl+Y"), tr("undo, do again: drawings and changes of this lesson")),
         (tr("Ctrl+Q"), tr("close the window")),
     )
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
+from review.app.history import History, Step
 from review.app.language import tr
 from review.app.worker import Line, Task, Work
 
@@ -32,11 +33,13 @@ class ReviewState(QObject):
     measures_chosen = pyqtSignal()
     swing_opened = pyqtSignal(str)
     trouble_came = pyqtSignal(str)
+    step_told = pyqtSignal(str)
 
     def __init__(self, library: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.library = library
         self.line = Line(self)
+        self.history = History()
         self.pupils: tuple[PupilShown, ...] | None = None
         self.lesson: LessonShown | None = None
         self.comparison: LessonComparison | None = None
@@ -94,6 +97,7 @@ class ReviewState(QObject):
         is_other = self.lesson is None or self.lesson.lesson.id != shown.lesson.id
         if is_other:
             self.swing_id, self.measures, self._wanted = None, (), shown.lesson.id
+            self.history.clear()
         self.lesson = shown
         self.measures = tuple(key for key in self.measures if key in shown.keys) or shown.keys[:1]
         if why_not_compared:
@@ -104,8 +108,26 @@ class ReviewState(QObject):
         """Go back to the pupils."""
         self.line.stop()
         self._wanted = ""
+        self.history.clear()
         self.lesson, self.comparison, self.swing_id, self.measures = None, None, None, ()
         self.lesson_changed.emit()
+
+    # what was done
+
+    def do(self, step: Step) -> None:
+        """Do what can be undone, and tell it."""
+        self.history.do(step)
+        self.step_told.emit(tr("{what}. Ctrl+Z undoes it.", what=step.name))
+
+    def undo(self) -> None:
+        """Undo what was done last in this lesson, and tell it."""
+        name = self.history.undo()
+        self.step_told.emit(tr("Undone: {what}.", what=name) if name else tr("Nothing to undo."))
+
+    def redo(self) -> None:
+        """Do once more what was undone last, and tell it."""
+        name = self.history.redo()
+        self.step_told.emit(tr("Done again: {what}.", what=name) if name else tr("Nothing to do again."))
 
     # what is chosen
 
@@ -181,6 +203,8 @@ class ReviewState(QObject):
     def _take_lesson(self, shown: LessonShown) -> None:
         if shown.lesson.id != self._wanted:  # closed, or another one asked for, meanwhile
             return
+        if self.lesson is None or self.lesson.lesson.id != shown.lesson.id:
+            self.history.clear()
         self.lesson, self.comparison, self.why_not_compared = shown, None, ""
         self.swing_id, self.measures = None, shown.keys[:1]
         self.lesson_changed.emit()

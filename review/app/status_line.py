@@ -3,6 +3,7 @@
 import shutil
 from pathlib import Path
 
+from PyQt5.QtCore import QTimer
 from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
 from review.app.language import say_count, tr
@@ -10,6 +11,10 @@ from review.app.worker import Line
 
 _LOW_BYTES = 5 * 10**9
 """Free space below which it is said unasked: about one lesson of two cameras at 240 pictures a second."""
+
+
+_SAID_MS = 8000
+"""How long words on what was done stay: enough to look down and read."""
 
 
 class StatusLine(QFrame):
@@ -20,12 +25,17 @@ class StatusLine(QFrame):
         self.setObjectName("status")
         self.setAccessibleName(tr("State of the work"))
         self._line, self._library = line, library
-        self._work, self._asked, self._space = QLabel(self), QLabel(self), QLabel(self)
+        self._said, self._work, self._asked, self._space = QLabel(self), QLabel(self), QLabel(self), QLabel(self)
         layout = QHBoxLayout(self)
-        for label in (self._work, self._asked, self._space):
+        for label in (self._said, self._work, self._asked, self._space):
             label.setObjectName("quiet")
             layout.addWidget(label)
         layout.setStretch(0, 1)
+        layout.setStretch(1, 1)
+        self._said.hide()
+        self._forget_soon = QTimer(self)
+        self._forget_soon.setSingleShot(True)
+        self._forget_soon.timeout.connect(lambda: self.say(""))
         self._n_asked = 0
         line.changed.connect(self._update_work)
         self.is_wanted = False
@@ -45,7 +55,17 @@ class StatusLine(QFrame):
         self._space.setText(space)
         self._asked.setText(say_count(self._n_asked, "1 question (F7)", "{n} questions (F7)") if self._n_asked else "")
         self._update_work()
-        self.setVisible(self.is_wanted or free < _LOW_BYTES or self._n_asked > 0)
+        self.setVisible(self.is_wanted or free < _LOW_BYTES or self._n_asked > 0 or bool(self._said.text()))
+
+    def say(self, words: str) -> None:
+        """Say for a while what was done, in the place of what runs."""
+        self._said.setText(words)
+        self._said.setVisible(bool(words))
+        self._work.setVisible(not words)
+        self.setAccessibleDescription(words)
+        if words:
+            self._forget_soon.start(_SAID_MS)
+        self.show_if_needed()
 
     def show_questions(self, n: int) -> None:
         """Show how many questions are open."""

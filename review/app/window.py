@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -43,10 +44,17 @@ class Window(QMainWindow):
         self._build()
         self.questions.changed.connect(lambda: self.status.show_questions(len(self.questions)))
         self.state.trouble_came.connect(self.bar.say)
+        self.state.step_told.connect(lambda words: self.status.say(words))
         self.state.lesson_changed.connect(self.leave_swing)
         self.state.swing_opened.connect(self._open_swing)
         self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
+
+        self._with_control: dict[int, Callable[[], object]] = {
+            Qt.Key.Key_Q: lambda: self.close(),
+            Qt.Key.Key_Z: self.state.undo,
+            Qt.Key.Key_Y: self.state.redo,
+        }
 
     def _build(self) -> None:
         """Make the pages anew: at the start, and when the language is another."""
@@ -269,8 +277,8 @@ class Window(QMainWindow):
             self.bar.toggle_whole()
         elif key == Qt.Key.Key_F12:
             self.settings.show_page()
-        elif key == Qt.Key.Key_Q and a0.modifiers() & Qt.KeyboardModifier.ControlModifier:
-            self.close()
+        elif a0.modifiers() & Qt.KeyboardModifier.ControlModifier and key in self._with_control:
+            self._with_control[key]()
         else:
             super().keyPressEvent(a0)
 

@@ -175,7 +175,8 @@ class LivePage(QWidget):
         """Every step by keyboard."""
         if a0 is None:
             return
-        key = Qt.Key(a0.key()) if a0.key() in _KNOWN else None
+        is_plain = not a0.modifiers() & Qt.KeyboardModifier.ControlModifier
+        key = Qt.Key(a0.key()) if is_plain and a0.key() in _KNOWN else None
         if key in _KINDS:
             kind = _KINDS[key]
             self._act_on_swing(

@@ -112,6 +112,7 @@ class QuestionsPage(QWidget):
             isinstance(a1, QKeyEvent)
             and a1.type() == QEvent.Type.KeyPress
             and a0 is self.list
+            and not a1.modifiers() & Qt.KeyboardModifier.ControlModifier
             and self._press(a1.key())
         ):
             return True
@@ -119,7 +120,7 @@ class QuestionsPage(QWidget):
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """The same where the keyboard is on the page itself."""
-        if a0 is not None and not self._press(a0.key()):
+        if a0 is not None and (a0.modifiers() & Qt.KeyboardModifier.ControlModifier or not self._press(a0.key())):
             super().keyPressEvent(a0)
 
     def _press(self, key: int) -> bool:

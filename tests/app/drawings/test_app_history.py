@@ -1,6 +1,7 @@
 """Undo and redo against a plain list that the steps change."""
 
 import pytest
+from PyQt5.QtCore import Qt
 
 from review.app.history import History, Step
 
@@ -54,3 +55,24 @@ def test_another_lesson_begins_with_nothing() -> None:
     history.clear()
     assert history.undo() == ""
     assert there == ["a"]
+
+
+def test_by_key_in_the_window_and_told_at_its_foot(qtbot, open_lesson, sample_library) -> None:
+    window = open_lesson(sample_library)
+    control = Qt.KeyboardModifier.ControlModifier
+    there: list[str] = []
+    window.state.do(put(there, "a"))
+    assert window.status.accessibleDescription() == "a put. Ctrl+Z undoes it."
+    assert window.status.isVisible()
+    for key, left, said in (
+        (Qt.Key.Key_Z, [], "Undone: a put."),
+        (Qt.Key.Key_Z, [], "Nothing to undo."),
+        (Qt.Key.Key_Y, ["a"], "Done again: a put."),
+        (Qt.Key.Key_Y, ["a"], "Nothing to do again."),
+    ):
+        qtbot.keyClick(window.pages.currentWidget(), key, control)
+        assert there == left
+        assert window.status.accessibleDescription() == said
+    window.state.close_lesson()
+    window.state.undo()
+    assert there == ["a"]  # of a lesson that is no longer open

@@ -38,8 +38,8 @@ def presses(listed):
     """Keys and modifiers that one entry of the list means."""
     if listed == "Ctrl + arrows":
         return [(NAMED[arrow], CONTROL) for arrow in "←→↑↓"]
-    if listed == "Ctrl+Q":
-        return [(Qt.Key.Key_Q, CONTROL)]
+    if listed.startswith("Ctrl+"):
+        return [(Qt.Key(ord(letter)), CONTROL) for letter in re.findall(r"Ctrl\+(\w)", listed)]
     names = sorted(NAMED, key=len, reverse=True)
     parts = re.findall("|".join((*map(re.escape, names), r"\w")), re.sub(r"(?<=\w), | or ", " ", listed))
     return [(NAMED[part] if part in NAMED else Qt.Key(ord(part)), PLAIN) for part in parts]
