@@ -33,6 +33,10 @@ class History:
     def do(self, step: Step) -> None:
         """Do a step; what was undone before it can no longer be done again."""
         step.do()
+        self.note(step)
+
+    def note(self, step: Step) -> None:
+        """Take in a step that is done already: beside the window, say."""
         self._done.append(step)
         self._undone.clear()
 

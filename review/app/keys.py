@@ -11,6 +11,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("↑ ↓", tr("the measure that is up, the lesson's aim first")),
         ("+ −", tr("one measure more or fewer above each other")),
         ("Enter", tr("open the swing, the lesson")),
+        ("E", tr("put batches and swings right")),
         ("T", tr("the take-home")),
         ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew and where they were struck")),
@@ -68,6 +69,21 @@ def list_live_keys() -> tuple[tuple[str, str], ...]:
         ("1 2 3", tr("another number in the first, second, third place")),
         ("Y N", tr("answer to a question: they belong together; that swing has no row")),
         ("E", tr("end of the lesson")),
+    )
+
+
+def list_batch_keys() -> tuple[tuple[str, str], ...]:
+    """Every key while batches and swings of a lesson are put right, beside those of the lesson chart."""
+    return (
+        ("W", tr("cue and feel of the chosen swing's batch; ↓ picks earlier words")),
+        ("K", tr("its club, target, ball")),
+        ("O", tr("close it, open it")),
+        ("B", tr("a new batch begins with the chosen swing")),
+        (tr("L, 1 to 9"), tr("the swing belongs to another batch")),
+        ("S P D C", tr("it was a shot, practice, a drill, the coach's demonstration")),
+        ("X", tr("leave it out, with a reason; let it count again")),
+        ("U R", tr("undo, do again")),
+        (tr("E, Esc"), tr("done")),
     )
 
 
@@ -139,6 +155,7 @@ def list_groups() -> tuple[Group, ...]:
     return (
         (tr("Keys"), list_keys()),
         (tr("Keys while a lesson goes on"), list_live_keys()),
+        (tr("E: batches and swings put right"), list_batch_keys()),
         (tr("Keys of a swing"), list_swing_keys()),
         (tr("Pupil view: four keys of a remote"), list_remote_keys()),
         (tr("Keys of two swings side by side"), list_pair_keys()),

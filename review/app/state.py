@@ -47,6 +47,7 @@ class ReviewState(QObject):
         self.swing_id: str | None = None
         self.measures: tuple[MeasureKey, ...] = ()
         self._wanted = ""
+        self._renewals = 0
 
     # what is open
 
@@ -103,6 +104,36 @@ class ReviewState(QObject):
         if why_not_compared:
             self.comparison, self.why_not_compared = None, why_not_compared
         (self.lesson_changed if is_other else self.lesson_renewed).emit()
+
+    def renew_from_library(self, lesson_id: str) -> None:
+        """Read the open lesson anew after a correction, and compare it anew; what is chosen stays."""
+        self._renewals += 1
+        n, folder = self._renewals, self.library
+
+        def is_open() -> bool:
+            return self.lesson is not None and self.lesson.lesson.id == lesson_id and self._wanted == lesson_id
+
+        def work(progress: Any) -> Any:
+            from review.jobs.showing.lesson import show_lesson
+
+            return show_lesson(folder, lesson_id, progress)
+
+        def take(shown: LessonShown) -> None:
+            if is_open():
+                self.comparison, self.why_not_compared = None, ""
+                self.renew_lesson(shown)
+
+        def compare(progress: Any) -> Any:
+            from review.jobs.showing.lesson import compare_first_and_last
+
+            return compare_first_and_last(folder, lesson_id, progress) if n == self._renewals else None
+
+        def take_compared(found: Any, why: str = "") -> None:
+            if n == self._renewals and is_open():
+                self._take_comparison(lesson_id, found, why)
+
+        self._do(tr("Reading the lesson anew"), work, take)
+        self._do(tr("Comparing first and last"), compare, take_compared, lambda why: take_compared(None, why))
 
     def close_lesson(self) -> None:
         """Go back to the pupils."""

@@ -42,6 +42,18 @@ def correct_in(folder: Path, correct: Callable[[Library], Correction]) -> Correc
         return correct(library)
 
 
+def undo_in(folder: Path, correction: Correction) -> None:
+    """Undo one in the library of a folder; raises as ``undo``."""
+    with Library.open(folder, create=False) as library:
+        undo(library, correction)
+
+
+def redo_in(folder: Path, correction: Correction) -> None:
+    """Do one again in the library of a folder; raises as ``undo``."""
+    with Library.open(folder, create=False) as library:
+        redo(library, correction)
+
+
 def read_words(folder: Path) -> EarlierWords:
     """Words of batches that the coach used so far."""
     with Library.open(folder, create=False) as library:

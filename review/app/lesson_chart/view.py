@@ -4,6 +4,7 @@ from PyQt5.QtCore import Qt
 from PyQt5.QtGui import QKeyEvent, QResizeEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
+from review.app.batches.strip import BatchesStrip
 from review.app.language import say_day, tr
 from review.app.lesson_chart.drawing import MeasureDrawing, draw_measure
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
@@ -45,6 +46,7 @@ class LessonChart(QWidget):
         self._stack = QVBoxLayout()
         layout.addLayout(self._stack, 1)
         layout.addWidget(self._hanging)
+        self.strip: BatchesStrip | None = None
         layout.addWidget(self._notes)
         state.lesson_changed.connect(self.draw)
         state.lesson_renewed.connect(self.draw)
@@ -86,7 +88,7 @@ class LessonChart(QWidget):
             return
         held = shown.lesson
         self._title.setText(" · ".join(filter(None, (shown.pupil.name, say_day(held.held_on), held.place))))
-        self._hint.setText(tr("↑ ↓ measure   ← → swing   Enter opens   ? keys"))
+        self._hint.setText(tr("↑ ↓ measure   ← → swing   Enter opens   E put right   ? keys"))
         drawings = [
             draw_measure(shown, key, 4 if len(self._state.measures) == 1 else 2) for key in self._state.measures
         ]
@@ -107,6 +109,23 @@ class LessonChart(QWidget):
         )
         self._draw_hanging()
         self._draw_chosen()
+
+    def put_right(self) -> None:
+        """Open the strip in which batches and swings are put right."""
+        if self.strip is None:
+            self.strip = BatchesStrip(self._state, self)
+            self.strip.other_key.connect(self.keyPressEvent)
+            self.strip.left.connect(self._leave_strip)
+            self._layout.addWidget(self.strip)
+        if self._state.lesson is not None and self._state.lesson.swings:
+            self._notes.hide()
+            self.setFocusProxy(self.strip)
+            self.strip.open_strip()
+
+    def _leave_strip(self) -> None:
+        self.setFocusProxy(None)
+        self._notes.show()
+        self.setFocus()
 
     def _add_row(self) -> None:
         """Make room for one measure more; each takes 10 ms to make, so only when it is wanted."""
@@ -156,6 +175,7 @@ class LessonChart(QWidget):
             Qt.Key.Key_Minus: lambda: state.stack(-1),
             Qt.Key.Key_Return: state.open_swing,
             Qt.Key.Key_Enter: state.open_swing,
+            Qt.Key.Key_E: self.put_right,
             Qt.Key.Key_Escape: state.close_lesson,
         }
         step = steps.get(Qt.Key(a0.key())) if a0.key() in {int(key) for key in steps} else None

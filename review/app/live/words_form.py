@@ -10,12 +10,12 @@ from review.app.pupils.form import Form
 
 
 class WordsForm(Form):
-    """Asks for one or two lines; Enter hands them over, Esc skips."""
+    """Asks for one to three lines; Enter hands them over, Esc skips."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("↓ earlier words   Enter keeps   Esc skips"), parent)
         self.setAccessibleName(tr("Words"))
-        self.fields = (EarlierField(self), EarlierField(self))
+        self.fields = (EarlierField(self), EarlierField(self), EarlierField(self))
         for field in self.fields:
             self.add_row("", field)
         self.names = [label for label in self.findChildren(QLabel, "field") if label.buddy() in self.fields]

@@ -1,6 +1,7 @@
 """The list of keys is true: each listed key does something on its page; all fit on one screen and one sheet."""
 
 import re
+import shutil
 
 import pytest
 from PyQt5.QtCore import QEvent, Qt
@@ -10,7 +11,15 @@ from waiting import PATIENCE_MS
 
 from review.app import keys
 from review.app.key_map import lay_out, write_pdf
-from review.app.keys import list_groups, list_keys, list_pair_keys, list_pupil_keys, list_remote_keys, list_swing_keys
+from review.app.keys import (
+    list_batch_keys,
+    list_groups,
+    list_keys,
+    list_pair_keys,
+    list_pupil_keys,
+    list_remote_keys,
+    list_swing_keys,
+)
 from review.app.language import speak
 from review.app.look.choice import Choice
 from review.errors import MachineError
@@ -76,6 +85,23 @@ def test_keys_of_the_lesson(qtbot, open_lesson, sample_library, monkeypatch):
 
     assert not is_taken(show(), Qt.Key.Key_J, PLAIN)  # so that the others prove something
     assert find_dead(window, show, list_keys()) == []
+
+
+def test_keys_that_put_batches_right(qtbot, open_lesson, tmp_path, sample_library):
+    library = tmp_path / "library"
+    shutil.copytree(sample_library, library)
+    window = open_lesson(library)
+    window.pages.setCurrentWidget(window.chart)
+
+    def show():
+        window.chart.put_right()
+        window.chart.strip.form.hide()
+        return window.chart.strip
+
+    named = [(label.replace(" to ", " "), what) for label, what in list_batch_keys()]
+    assert not is_taken(show(), Qt.Key.Key_F35, PLAIN)
+    assert find_dead(window, show, named) == []
+    qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
 
 
 def test_keys_of_a_swing(qtbot, open_lesson, sample_library):

@@ -1,0 +1,1 @@
+"""The batches of any lesson put right in the lesson chart."""

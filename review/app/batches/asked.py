@@ -1,0 +1,117 @@
+"""What is written to put a lesson right: words of a batch, club, target, ball, another batch, why a swing is out."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from review.app.batches.corrections import Corrections
+from review.app.language import tr
+from review.app.live.words_form import WordsForm
+from review.app.state import ReviewState
+from review.app.worker import Task
+from review.lesson import Batch, Swing
+
+if TYPE_CHECKING:  # loaded beside the window
+    from review.jobs.live.before import EarlierWords
+
+
+class Asked:
+    """Asks in ``form``, and lets ``corrections`` keep the answer."""
+
+    def __init__(self, state: ReviewState, form: WordsForm, corrections: Corrections) -> None:
+        self._state, self._form, self._corrections = state, form, corrections
+        self.words: EarlierWords | None = None
+
+    def load_words(self) -> None:
+        """Read what the coach wrote in earlier lessons."""
+        folder = self._state.library
+
+        def work(_: Any) -> Any:
+            from review.jobs.correcting import read_words
+
+            return read_words(folder)
+
+        def take(words: EarlierWords) -> None:
+            self.words = words
+
+        self._state.line.add(Task(tr("Reading earlier words"), work, take, self._state.trouble_came.emit))
+
+    def ask_words(self, batch: Batch) -> None:
+        """Ask for cue and feel; an empty line takes it away."""
+        words = self.words
+        self._form.ask(
+            tr("Batch {n}", n=batch.number),
+            [
+                (tr("Cue"), batch.cue, self._used(lambda b: b.cue, () if words is None else words.cues)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, () if words is None else words.feels)),
+            ],
+            lambda cue, feel: self._describe(batch, cue=cue, feel=feel),
+        )
+
+    def ask_conditions(self, batch: Batch) -> None:
+        """Ask for club, target and ball."""
+        words = self.words
+        self._form.ask(
+            tr("Batch {n}", n=batch.number),
+            [
+                (tr("Club"), batch.club, self._used(lambda b: b.club, () if words is None else words.clubs)),
+                (tr("Target"), batch.target, self._used(lambda b: b.target)),
+                (tr("Ball"), batch.ball, self._used(lambda b: b.ball)),
+            ],
+            lambda club, target, ball: self._describe(batch, club=club, target=target, ball=ball),
+        )
+
+    def ask_batch(self, swing: Swing) -> None:
+        """Ask into which batch a swing belongs."""
+        shown = self._state.lesson
+        batches = shown.lesson.batches if shown is not None else ()
+        offered = [f"{b.number} {b.cue}".strip() for b in batches if b.id != swing.batch_id]
+
+        def move(written: str) -> None:
+            number = written.split(" ")[0]
+            if number.isdecimal():
+                self.move(swing, int(number))
+            elif written:
+                self._state.trouble_came.emit(tr("Write the number of a batch, or pick one with ↓."))
+
+        self._form.ask(tr("Which batch is swing {n} of?", n=swing.order), [(tr("Batch"), "", offered)], move)
+
+    def ask_why_left_out(self, swing: Swing) -> None:
+        """Ask why a swing does not count; one that was left out counts again."""
+        if swing.left_out:
+            self._leave_out(swing, "")
+            return
+        usual = [tr("mishit"), tr("ball not seen by the device"), tr("interrupted")]
+        self._form.ask(
+            tr("Why is swing {n} left out?", n=swing.order),
+            [(tr("Reason"), "", usual)],
+            lambda reason: self._leave_out(swing, reason or tr("no reason given")),
+        )
+
+    def move(self, swing: Swing, number: int) -> None:
+        """Put a swing into the batch of that number."""
+        from review.jobs.correcting import move_to_batch
+
+        name = tr("Swing {n} is in batch {batch}", n=swing.order, batch=number)
+        self._corrections.do(name, lambda library, lesson_id: move_to_batch(library, lesson_id, swing.id, number))
+
+    def _describe(self, batch: Batch, **words: str) -> None:
+        from review.jobs.correcting import describe_batch
+
+        name = tr("Words of batch {n}", n=batch.number)
+        self._corrections.do(name, lambda library, lesson_id: describe_batch(library, lesson_id, batch.id, **words))
+
+    def _leave_out(self, swing: Swing, reason: str) -> None:
+        from review.jobs.correcting import leave_out
+
+        left, counts = tr("Swing {n} is left out", n=swing.order), tr("Swing {n} counts", n=swing.order)
+        self._corrections.do(
+            left if reason else counts, lambda library, lesson_id: leave_out(library, lesson_id, swing.id, reason)
+        )
+
+    def _used(self, of: Callable[[Batch], str], earlier: Sequence[str] = ()) -> list[str]:
+        """Words of this lesson's batches, the latest first, then those of earlier lessons."""
+        shown = self._state.lesson
+        own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
+        return [word for word in dict.fromkeys((*own, *earlier)) if word]

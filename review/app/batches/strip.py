@@ -1,0 +1,187 @@
+"""A strip beneath the lesson chart in which batches and swings are put right, by the keys of a lesson that goes on."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
+
+from review.app.batches.asked import Asked
+from review.app.batches.corrections import Corrections
+from review.app.language import tr
+from review.app.live.words_form import WordsForm
+from review.app.state import ReviewState
+from review.lesson import Batch, Swing, SwingKind
+
+_KINDS: dict[int, SwingKind] = {
+    Qt.Key.Key_S: SwingKind.SHOT,
+    Qt.Key.Key_P: SwingKind.PRACTICE,
+    Qt.Key.Key_D: SwingKind.DRILL,
+    Qt.Key.Key_C: SwingKind.DEMONSTRATION,
+}
+
+
+class BatchesStrip(QWidget):
+    """Keys are about the chosen swing and its batch; those that it does not know go to the chart by ``other_key``."""
+
+    left = pyqtSignal()
+    other_key = pyqtSignal(QKeyEvent)
+
+    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+        super().__init__(parent)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setAccessibleName(tr("Put right"))
+        self._state, self.corrections = state, Corrections(state)
+        self.about, self._hint, self.form = QLabel(self), QLabel(self), WordsForm(self)
+        self.asked = Asked(state, self.form, self.corrections)
+        self.about.setTextFormat(Qt.TextFormat.PlainText)
+        self.about.setWordWrap(True)
+        self.about.setAccessibleName(tr("What is put right"))
+        self._hint.setObjectName("quiet")
+        self._hint.setWordWrap(True)
+        self._hint.setText(
+            tr(
+                "W cue, feel   K club, target, ball   O close, open   B new batch from here   L 1 2 3 … to batch   "
+                "S P D C shot, practice, drill, demonstration   X leave out   U undo   R again   Esc done"
+            )
+        )
+        layout = QVBoxLayout(self)
+        layout.setContentsMargins(0, 4, 0, 4)
+        layout.setSpacing(4)
+        for part in (self.about, self.form, self._hint):
+            layout.addWidget(part)
+        self.form.kept.connect(self.setFocus)
+        self.form.left.connect(self.setFocus)
+        state.swing_chosen.connect(self.refresh)
+        state.lesson_renewed.connect(self.refresh)
+        state.lesson_changed.connect(self.close_strip)
+        self.hide()
+
+    def open_strip(self) -> None:
+        """Show the strip about the chosen swing, else the last."""
+        if self._swing is None:
+            self._state.step_swing(-1)
+        self.asked.load_words()
+        self.refresh()
+        self.show()
+        self.take_focus()
+
+    def close_strip(self) -> None:
+        """Leave it."""
+        self.form.hide()
+        if not self.isHidden():
+            self.hide()
+            self.left.emit()
+
+    def take_focus(self) -> None:
+        """Let the keyboard go to what is asked, else to the strip."""
+        (self.form.fields[0] if not self.form.isHidden() else self).setFocus()
+
+    @property
+    def _swing(self) -> Swing | None:
+        shown, chosen = self._state.lesson, self._state.swing_id
+        return shown.swing(chosen) if shown is not None and chosen else None
+
+    @property
+    def _batch(self) -> Batch | None:
+        """The chosen swing's batch."""
+        shown, swing = self._state.lesson, self._swing
+        if shown is None or swing is None:
+            return None
+        return next((batch for batch in shown.lesson.batches if batch.id == swing.batch_id), None)
+
+    def refresh(self) -> None:
+        """Say what the keys are about."""
+        swing = self._swing
+        self.about.setText(tr("Choose a swing: ← →") if swing is None else say_swing(swing, self._batch))
+
+    # keys
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """The keys of a lesson that goes on, as far as they make sense afterwards."""
+        if a0 is None:
+            return
+        held = a0.modifiers() & ~(Qt.KeyboardModifier.KeypadModifier | Qt.KeyboardModifier.ShiftModifier)
+        key = a0.key()
+        if held:
+            super().keyPressEvent(a0)
+        elif key in (Qt.Key.Key_Escape, Qt.Key.Key_E):
+            self.close_strip()
+        elif key == Qt.Key.Key_U:
+            self._state.undo()
+        elif key == Qt.Key.Key_R:
+            self._state.redo()
+        elif Qt.Key.Key_A <= key <= Qt.Key.Key_Z or Qt.Key.Key_0 <= key <= Qt.Key.Key_9:
+            if self._swing is not None:  # letters of the chart mean nothing here, so that none is pressed by mistake
+                self._press(key, self._swing, self._batch)
+        else:
+            self.other_key.emit(a0)
+
+    def _press(self, key: int, swing: Swing, batch: Batch | None) -> None:
+        of_batch: dict[int, Callable[[Batch], Any]] = {
+            Qt.Key.Key_W: self.asked.ask_words,
+            Qt.Key.Key_K: self.asked.ask_conditions,
+            Qt.Key.Key_O: self._turn,
+        }
+        of_swing: dict[int, Callable[[Swing], Any]] = {
+            Qt.Key.Key_B: self._begin,
+            Qt.Key.Key_L: self.asked.ask_batch,
+            Qt.Key.Key_X: self.asked.ask_why_left_out,
+        }
+        if key in _KINDS:
+            self._set_kind(swing, _KINDS[key])
+        elif Qt.Key.Key_1 <= key <= Qt.Key.Key_9:
+            self.asked.move(swing, int(key - Qt.Key.Key_0))
+        elif key in of_swing:
+            of_swing[key](swing)
+        elif key in of_batch and batch is not None:
+            of_batch[key](batch)
+        elif key in of_batch:
+            self._state.step_told.emit(tr("Swing {n} is in no batch; B begins one, L puts it into one.", n=swing.order))
+
+    def _set_kind(self, swing: Swing, kind: SwingKind) -> None:
+        from review.jobs.correcting import set_kind
+
+        name = tr("Swing {n}: {kind}", n=swing.order, kind=tr(kind.value))
+        self.corrections.do(name, lambda library, lesson_id: set_kind(library, lesson_id, swing.id, kind))
+
+    def _begin(self, swing: Swing) -> None:
+        from review.jobs.correcting import begin_batch
+
+        name = tr("A batch begins with swing {n}", n=swing.order)
+        self.corrections.do(name, lambda library, lesson_id: begin_batch(library, lesson_id, swing.id))
+
+    def _turn(self, batch: Batch) -> None:
+        from review.jobs.correcting import close_batch
+
+        is_closed = not batch.is_closed
+        name = tr("Batch {n} is closed", n=batch.number) if is_closed else tr("Batch {n} is open", n=batch.number)
+        self.corrections.do(name, lambda library, lesson_id: close_batch(library, lesson_id, batch.id, is_closed))
+
+
+def say_swing(swing: Swing, batch: Batch | None) -> str:
+    """Say what a swing is and what is written of its batch: what can be put right."""
+    counts = tr("left out: {why}", why=swing.left_out) if swing.left_out else ""
+    parts = [tr("Swing {n}", n=swing.order), tr(swing.kind.value), counts]
+    if batch is None:
+        parts.append(tr("in no batch"))
+    else:
+        parts += [
+            tr("Batch {n}", n=batch.number),
+            "" if batch.is_closed else tr("still open"),
+            *(tr("{what}: {words}", what=what, words=words) for what, words in _written(batch) if words),
+        ]
+    return " · ".join(part for part in parts if part)
+
+
+def _written(batch: Batch) -> tuple[tuple[str, str], ...]:
+    return (
+        (tr("Cue"), batch.cue),
+        (tr("Feel"), batch.feel),
+        (tr("Club"), batch.club),
+        (tr("Target"), batch.target),
+        (tr("Ball"), batch.ball),
+    )

@@ -1,0 +1,124 @@
+"""Batches and swings of a lesson put right in the chart by keyboard; all undone and done again."""
+
+import shutil
+
+import pytest
+from PyQt5.QtCore import Qt
+from waiting import PATIENCE_MS
+
+from review.lesson import SwingKind
+from review.library import Library
+
+
+@pytest.fixture
+def put(qtbot, open_lesson, sample_library, tmp_path):
+    """A window on a lesson of its own, its strip open; a call presses keys, types texts, and waits for what comes."""
+    library = tmp_path / "library"
+    shutil.copytree(sample_library, library)
+    window = open_lesson(library)
+
+    def press(*keys):
+        for key in keys:
+            target = window.focusWidget()
+            if isinstance(key, str):
+                qtbot.keyClicks(target, key)
+            else:
+                qtbot.keyClick(target, key)
+        qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
+
+    press.window, press.library = window, library
+    press(Qt.Key.Key_Right, Qt.Key.Key_E)
+    return press
+
+
+def kept(put):
+    with Library.open(put.library) as library:
+        lesson = library.latest_lesson()
+        return lesson.batches, [(s.kind, s.batch_id, s.left_out) for s in library.swings(lesson.id)]
+
+
+def test_words_club_target_and_ball_of_any_batch(put):
+    before = kept(put)
+    put(Qt.Key.Key_W)
+    put.window.focusWidget().clear()
+    put("tall at the top", Qt.Key.Key_Tab)
+    put.window.focusWidget().clear()
+    put("slow", Qt.Key.Key_Return)
+    first = kept(put)[0][0]
+    assert (first.cue, first.feel) == ("tall at the top", "slow")
+    assert "tall at the top" in put.window.chart.strip.about.text()
+    put(Qt.Key.Key_K)
+    for field, text in zip(put.window.chart.strip.form.fields, ("wedge", "net", "foam ball"), strict=True):
+        assert put.window.focusWidget() is field
+        field.clear()
+        put(text, Qt.Key.Key_Tab if text != "foam ball" else Qt.Key.Key_Return)
+    first = kept(put)[0][0]
+    assert (first.club, first.target, first.ball) == ("wedge", "net", "foam ball")
+    put(Qt.Key.Key_U, Qt.Key.Key_U)
+    assert kept(put) == before
+    put(Qt.Key.Key_R)
+    assert kept(put)[0][0].cue == "tall at the top"
+
+
+def test_words_are_picked_from_earlier_ones(put):
+    cues = [batch.cue for batch in kept(put)[0]]
+    put(Qt.Key.Key_W)
+    put.window.focusWidget().clear()
+    put.window.focusWidget()._begin("")
+    put(Qt.Key.Key_Down, Qt.Key.Key_Return)
+    assert kept(put)[0][0].cue == next(cue for cue in reversed(cues) if cue)
+
+
+def test_kinds_batches_and_swings_left_out(put):
+    before = kept(put)
+    batches = before[0]
+    put(Qt.Key.Key_D)
+    assert kept(put)[1][0][0] is SwingKind.DRILL
+    put(Qt.Key.Key_X, "phone rang", Qt.Key.Key_Return)
+    assert kept(put)[1][0][2] == "phone rang"
+    put(Qt.Key.Key_X)
+    assert kept(put)[1][0][2] == ""
+    put(Qt.Key.Key_2)
+    assert kept(put)[1][0][1] == batches[1].id
+    put(Qt.Key.Key_L, "1", Qt.Key.Key_Return)
+    assert kept(put)[1][0][1] == batches[0].id
+    put(Qt.Key.Key_O)
+    assert kept(put)[0][0].is_closed is not batches[0].is_closed
+    put(Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_B)
+    assert len(kept(put)[0]) == len(batches) + 1
+    assert len(put.window.chart.drawings[0].bands) == len(batches) + 1
+    for _ in range(7):
+        put(Qt.Key.Key_U)
+    assert kept(put) == before
+    assert not put.window.state.history.can_undo
+    for _ in range(7):
+        put(Qt.Key.Key_R)
+    assert len(kept(put)[0]) == len(batches) + 1
+
+
+def test_chart_and_comparison_follow_and_the_swing_stays_chosen(put):
+    state = put.window.state
+    chosen, before = state.swing_id, state.comparison.comparisons[0]
+    counted = next(n for n, s in enumerate(state.lesson.swings) if s.kind is SwingKind.SHOT and s.shot and s.batch_id)
+    for _ in range(counted):
+        put(Qt.Key.Key_Right)
+    chosen = state.swing_id
+    put(Qt.Key.Key_X, "mishit", Qt.Key.Key_Return)
+    assert state.swing_id == chosen
+    assert state.comparison.comparisons[0].n_first == before.n_first - 1
+    put(Qt.Key.Key_Escape)
+    assert put.window.chart.strip.isHidden()
+    assert put.window.focusWidget() is put.window.chart
+    put(Qt.Key.Key_Z)  # without Ctrl it means nothing
+    assert state.lesson.swing(chosen).left_out == "mishit"
+
+
+def test_what_cannot_be_is_said_and_changes_nothing(put):
+    before = kept(put)
+    put(Qt.Key.Key_9)
+    assert "no batch 9" in put.window.bar.text
+    put(Qt.Key.Key_B)
+    assert "begins with swing" in put.window.bar.text
+    put(Qt.Key.Key_M, Qt.Key.Key_F, Qt.Key.Key_T)  # keys of the chart mean nothing in the strip
+    assert put.window.pages.currentWidget() is put.window.chart
+    assert kept(put) == before
