@@ -53,12 +53,18 @@ class BatchesStrip(QWidget):
         layout.setSpacing(4)
         for part in (self.about, self.form, self._hint):
             layout.addWidget(part)
+        self.form.turned.connect(self._make_room)
         self.form.kept.connect(self.setFocus)
         self.form.left.connect(self.setFocus)
         state.swing_chosen.connect(self.refresh)
         state.lesson_renewed.connect(self.refresh)
         state.lesson_changed.connect(self.close_strip)
         self.hide()
+
+    def _make_room(self, is_asking: bool) -> None:
+        """While something is asked, nothing else is said."""
+        self.about.setVisible(not is_asking)
+        self._hint.setVisible(not is_asking)
 
     def open_strip(self) -> None:
         """Show the strip about the chosen swing, else the last."""
@@ -163,7 +169,7 @@ class BatchesStrip(QWidget):
 
 
 def say_swing(swing: Swing, batch: Batch | None) -> str:
-    """Say what a swing is and what is written of its batch: what can be put right."""
+    """Say what can be put right and does not stand above the chart: what a swing is, a batch's target and ball."""
     counts = tr("left out: {why}", why=swing.left_out) if swing.left_out else ""
     parts = [tr("Swing {n}", n=swing.order), tr(swing.kind.value), counts]
     if batch is None:
@@ -172,16 +178,7 @@ def say_swing(swing: Swing, batch: Batch | None) -> str:
         parts += [
             tr("Batch {n}", n=batch.number),
             "" if batch.is_closed else tr("still open"),
-            *(tr("{what}: {words}", what=what, words=words) for what, words in _written(batch) if words),
+            tr("{what}: {words}", what=tr("Target"), words=batch.target) if batch.target else "",
+            tr("{what}: {words}", what=tr("Ball"), words=batch.ball) if batch.ball else "",
         ]
     return " · ".join(part for part in parts if part)
-
-
-def _written(batch: Batch) -> tuple[tuple[str, str], ...]:
-    return (
-        (tr("Cue"), batch.cue),
-        (tr("Feel"), batch.feel),
-        (tr("Club"), batch.club),
-        (tr("Target"), batch.target),
-        (tr("Ball"), batch.ball),
-    )

@@ -116,6 +116,7 @@ class LessonChart(QWidget):
             self.strip = BatchesStrip(self._state, self)
             self.strip.other_key.connect(self.keyPressEvent)
             self.strip.left.connect(self._leave_strip)
+            self.strip.form.turned.connect(self._draw_hanging)
             self._layout.addWidget(self.strip)
         if self._state.lesson is not None and self._state.lesson.swings:
             self._notes.hide()
@@ -137,7 +138,8 @@ class LessonChart(QWidget):
 
     def _draw_hanging(self) -> None:
         drawings, state, look = self.drawings, self._state, self._look
-        self._hanging.setVisible(bool(drawings))
+        is_asking = self.strip is not None and not self.strip.form.isHidden()  # what is asked takes the room
+        self._hanging.setVisible(bool(drawings) and not is_asking)
         if not drawings or look is None:
             return
         instead = state.why_not_compared or tr(

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable, Sequence
 
+from PyQt5.QtCore import pyqtSignal
+from PyQt5.QtGui import QHideEvent, QShowEvent
 from PyQt5.QtWidgets import QLabel, QWidget
 
 from review.app.language import tr
@@ -10,7 +12,9 @@ from review.app.pupils.form import Form
 
 
 class WordsForm(Form):
-    """Asks for one to three lines; Enter hands them over, Esc skips."""
+    """Asks for one to three lines; Enter hands them over, Esc skips. ``turned`` tells that it came up or went."""
+
+    turned = pyqtSignal(bool)
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("↓ earlier words   Enter keeps   Esc skips"), parent)
@@ -43,6 +47,16 @@ class WordsForm(Form):
                 self.names[n].setText(name)
         self.show()
         self.fields[0].setFocus()
+
+    def showEvent(self, a0: QShowEvent | None) -> None:
+        """It came up."""
+        super().showEvent(a0)
+        self.turned.emit(True)
+
+    def hideEvent(self, a0: QHideEvent | None) -> None:
+        """It went."""
+        super().hideEvent(a0)
+        self.turned.emit(False)
 
     def _hand_over(self) -> None:
         then, self._then = self._then, _nothing

@@ -46,7 +46,7 @@ def test_words_club_target_and_ball_of_any_batch(put):
     put("slow", Qt.Key.Key_Return)
     first = kept(put)[0][0]
     assert (first.cue, first.feel) == ("tall at the top", "slow")
-    assert "tall at the top" in put.window.chart.strip.about.text()
+    assert put.window.chart.drawings[0].bands[0].batch.cue == "tall at the top"
     put(Qt.Key.Key_K)
     for field, text in zip(put.window.chart.strip.form.fields, ("wedge", "net", "foam ball"), strict=True):
         assert put.window.focusWidget() is field
@@ -54,6 +54,7 @@ def test_words_club_target_and_ball_of_any_batch(put):
         put(text, Qt.Key.Key_Tab if text != "foam ball" else Qt.Key.Key_Return)
     first = kept(put)[0][0]
     assert (first.club, first.target, first.ball) == ("wedge", "net", "foam ball")
+    assert "foam ball" in put.window.chart.strip.about.text()
     put(Qt.Key.Key_U, Qt.Key.Key_U)
     assert kept(put) == before
     put(Qt.Key.Key_R)
