@@ -135,10 +135,22 @@ class Intake:
         return desk.find_lesson_at(moments.at[draft.id], length, min(length, LATE))
 
     def _is_known(self, sha256: str, read: ReadClip, arrival: Arrival) -> bool:
-        """Whether the same content was taken in before, maybe under another name."""
+        """Whether the same content was taken in before, maybe under another name.
+
+        Another lesson, or one that has ended, is never changed by it: a card copied twice brings old clips with new
+        names.
+        """
         library = self._desk.library
-        for lesson_id in library.lessons_with_content(sha256):
+        there = library.lessons_with_content(sha256)
+        for lesson_id in sorted(there, key=lambda lesson_id: lesson_id != self._desk.live.lesson_id):
             known = next(clip for clip in library.clips(lesson_id) if clip.sha256 == sha256)
+            if lesson_id != self._desk.live.lesson_id:
+                day = library.lesson(lesson_id).held_on
+                self._desk.note(
+                    f"{read.path.name} is a clip that the library has from the lesson of {day} already; it stays there "
+                    "as it is."
+                )
+                return True
             paths = [one.path for one in library.arrivals(lesson_id) if one.item == known.id]
             with library.transaction():
                 library.note_arrival(lesson_id, replace(arrival, item=known.id))

@@ -358,3 +358,22 @@ def test_a_clip_that_grows_after_it_was_moved_stays_with_the_pupil_it_was_moved_
     assert bay.library.clips(bay.lesson.id) == ()
     (clip,) = bay.library.clips(other)
     assert bay.library.path_of(clip).read_bytes().endswith(FREE_BOX)
+
+
+def test_a_clip_of_an_ended_lesson_copied_in_again_under_a_new_name_changes_nothing_there(bay):
+    bay.open()
+    path = bay.drop(0)
+    bay.add_row(0)
+    bay.wait(5)
+    first = bay.lesson.id
+    before = bay.library.clips(first), bay.library.swings(first), bay.library.shots(first)
+    bay.open(pupil="Walk In")
+    bay.wait_until(bay.time + timedelta(minutes=2))
+    path.unlink()
+    bay.wait(3)
+    bay.drop(0, f"{bay.time + CAMERA_AHEAD_OF_HERE:%Y%m%d_%H%M%S}.mp4")
+    bay.wait(8)
+    assert (bay.library.clips(first), bay.library.swings(first), bay.library.shots(first)) == before
+    assert bay.library.clips(bay.lesson.id) == ()
+    (told,) = bay.notes("has from the lesson of")
+    assert "it stays there as it is" in told
