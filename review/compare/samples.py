@@ -91,6 +91,15 @@ def counted(swings: Sequence[Swing]) -> list[Swing]:
     return sorted((s for s in swings if s.kind is SwingKind.SHOT and not s.left_out), key=lambda swing: swing.order)
 
 
+def list_left_out(swings: Sequence[Swing]) -> dict[str, tuple[int, ...]]:
+    """Shots that the coach left out: their numbers by the reason."""
+    found: dict[str, tuple[int, ...]] = {}
+    for swing in sorted(swings, key=lambda swing: swing.order):
+        if swing.left_out and swing.kind is SwingKind.SHOT:
+            found[swing.left_out] = (*found.get(swing.left_out, ()), swing.order)
+    return found
+
+
 def make_sample(
     measures: Sequence[Measure | None], handedness: Handedness, numbers: Sequence[int] = (), visit: str = ""
 ) -> Sample:

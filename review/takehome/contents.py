@@ -101,12 +101,13 @@ class Row:
 
 @dataclass(frozen=True)
 class BatchWords:
-    """One batch: what the coach asked for, what the pupil felt, how many shots ``n``."""
+    """One batch: what the coach asked for, what the pupil felt, how many shots ``n``, how many of them do not count."""
 
     number: int
     cue: str = ""
     feel: str = ""
     n: int = 0
+    n_left_out: int = 0
 
     def __post_init__(self) -> None:
         _check_batch_number(self.number)

@@ -2,6 +2,8 @@
 
 import pytest
 
+from review.app.lesson_chart.first_last import say_first_last
+from review.cli.compare.command import show_comparison
 from review.errors import BadInputError
 from review.jobs import correcting
 from review.jobs.adding import add_lesson
@@ -115,3 +117,22 @@ def test_what_is_not_there_changes_nothing(added):
     kind = correcting.set_kind(library, id, swing.id, swing.kind)
     correcting.undo(library, kind)
     assert as_it_is(library, id) == before
+
+
+def test_how_many_were_left_out_and_why_is_told_everywhere(added, capsys):
+    library, id = added
+    lesson = library.lesson(id)
+    swings = [s for s in library.swings(id) if s.batch_id == lesson.batches[-1].id and s.kind is SwingKind.SHOT]
+    done = [correcting.leave_out(library, id, swing.id, "phone rang") for swing in swings[:2]]
+    done.append(correcting.set_kind(library, id, swings[1].id, SwingKind.DRILL))  # does not count anyway
+    compared = compare_lesson(library, lesson)
+    show_comparison(compared)
+    assert f"left out: phone rang (swing {swings[0].order})" in " ".join(capsys.readouterr().out.split())
+    said = say_first_last(compared, ("club_path_deg", ""))
+    assert said.left_out == "1 swing left out: phone rang"
+    for correction in reversed(done):
+        correcting.undo(library, correction)
+    compared = compare_lesson(library, lesson)
+    show_comparison(compared)
+    assert "left out:" not in capsys.readouterr().out
+    assert say_first_last(compared, ("club_path_deg", "")).left_out == ""

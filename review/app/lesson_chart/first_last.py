@@ -1,12 +1,14 @@
 """What stands beneath the lesson chart, without Qt: first batch against last in words, with what was felt."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
-from review.app.language import tr
+from review.app.language import say_count, tr
 from review.app.number_words import say_change, say_change_interval, say_in_words, say_value
 from review.compare import Verdict
-from review.compare.samples import MeasureKey
+from review.compare.samples import MeasureKey, list_left_out
 from review.jobs.comparing import LessonComparison
+from review.lesson import Swing
 from review.lettering import capitalise
 
 
@@ -26,6 +28,7 @@ class FirstLast:
     verdict: str
     why: str
     is_firm: bool = False
+    left_out: str = ""
 
 
 def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | None:
@@ -34,6 +37,7 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
     if found is None or not found.n_first or not found.n_last:
         return None
     hand = compared.pupil.handedness
+    left_out = say_left_out([*compared.first_swings, *compared.last_swings])
     means = found.mean_first, found.mean_last
     sides = (
         compared.first.number,
@@ -42,7 +46,9 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
         say_value(found.name, found.mean_last, hand),
     )
     if min(found.n_first, found.n_last) == 1:
-        return FirstLast(*sides, "", "", "", tr("One swing in a batch tells nothing of a change yet."))
+        return FirstLast(
+            *sides, "", "", "", tr("One swing in a batch tells nothing of a change yet."), left_out=left_out
+        )
     interval = say_change_interval(found.name, *means, found.low, found.high, hand)
     verdict, why = "", tr("Not in the lesson's aim, so not judged.")
     if found.in_aim:
@@ -56,4 +62,12 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
         verdict,
         why,
         found.verdict in (Verdict.CLEAR, Verdict.LIKELY),
+        left_out,
     )
+
+
+def say_left_out(swings: Sequence[Swing]) -> str:
+    """How many swings of both batches do not count, and why; '' where all do."""
+    found = list_left_out(swings)
+    n = sum(map(len, found.values()))
+    return f"{say_count(n, '1 swing left out', '{n} swings left out')}: {', '.join(found)}" if found else ""

@@ -37,7 +37,9 @@ class Hanging(QWidget):
         self._drawing, self._said, self._instead, self._look, self._side_px = drawing, said, instead, look, side_px
         self._is_tight = is_tight
         self.setAccessibleDescription(
-            instead if said is None else ". ".join(filter(None, (said.change, said.verdict, said.interval, said.why)))
+            instead
+            if said is None
+            else ". ".join(filter(None, (said.change, said.verdict, said.interval, said.left_out, said.why)))
         )
         self.updateGeometry()
         self.update()
@@ -92,7 +94,7 @@ class Hanging(QWidget):
         return change < last[1] - first[2] - 4 * self._look.number_px
 
     def _reasons(self, said: FirstLast, look: Look) -> tuple[str, ...]:
-        text = " · ".join(part for part in (said.interval, said.why) if part)
+        text = " · ".join(part for part in (said.interval, said.left_out, said.why) if part)
         return break_lines(text, font_of(look.quiet_px), self.width() - 2 * look.plain_px, 0 if self._is_tight else 2)
 
     def _paint_change(self, painter: QPainter, said: FirstLast, look: Look) -> None:

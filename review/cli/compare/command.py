@@ -12,7 +12,7 @@ from review.cli.compare.csv_file import write_comparison_csv
 from review.cli.compare.options import parse_batch, parse_repeatability, parse_window
 from review.cli.compare.screen import Side, show_comparisons
 from review.cli.screen import add_lesson_argument, add_library_option, open_library, say, write_json
-from review.compare.samples import counted
+from review.compare.samples import counted, list_left_out
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
 from review.jobs.comparing.pictures import draw_comparison
@@ -178,11 +178,15 @@ def _describe(
         "last_lesson": compared.last_lesson.held_on.isoformat(),
         "first_batch": compared.first.number,
         "last_batch": compared.last.number,
+        "left_out": {
+            name: [{"swings": orders, "why": why} for why, orders in list_left_out(swings).items()]
+            for name, swings in (("first", compared.first_swings), ("last", compared.last_swings))
+        },
     }
     sides = [
         Side(
             f"{compared.pupil.name}, {lesson.held_on}, batch {batch.number}",
-            count(len(swings), "swing"),
+            count(len(swings), "swing") + _say_left_out(swings),
             len(counted(swings)),
             batch.cue,
             batch.feel,
@@ -193,6 +197,13 @@ def _describe(
         )
     ]
     return about, (sides[0], sides[1]), compared.pupil.handedness, ()
+
+
+def _say_left_out(swings: Sequence[Swing]) -> str:
+    """How many do not count, and why."""
+    found = list_left_out(swings)
+    reasons = ", ".join(f"{why} (swing {', '.join(map(str, orders))})" for why, orders in found.items())
+    return f"; {sum(map(len, found.values()))} left out: {reasons}" if found else ""
 
 
 def _say_shots(swings: Sequence[Swing]) -> str:

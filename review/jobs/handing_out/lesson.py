@@ -63,13 +63,15 @@ def hand_out(
     if pupil.is_minor:
         # faces cannot be covered yet, and a minor's face is not handed out uncovered
         pairs, notes = (), (*notes, "No clips: the pupil is under age and faces cannot be covered yet.")
-    n_shots = Counter(s.batch_id for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT)
+    shots = [s for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT]
+    n_shots = Counter(s.batch_id for s in shots)
+    n_left_out = Counter(s.batch_id for s in shots if s.left_out)
     contents = TakeHome(
         pupil_name="" if pupil.is_minor else pupil.name,
         held_on=lesson.held_on,
         aim=lesson.aim,
         worked_on="; ".join(batch.cue for batch in lesson.batches[1:] if batch.cue),
-        batches=tuple(BatchWords(b.number, b.cue, b.feel, n_shots[b.id]) for b in lesson.batches),
+        batches=tuple(BatchWords(b.number, b.cue, b.feel, n_shots[b.id], n_left_out[b.id]) for b in lesson.batches),
         pairs=pairs,
         rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
         charts=make_charts(library, lesson, compared),
