@@ -1,8 +1,8 @@
 """The bar that says what went wrong and what to do; it stays until the coach takes it away, and stops nothing."""
 
 from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtGui import QResizeEvent, QShowEvent
-from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QSizePolicy, QWidget
+from PyQt5.QtGui import QKeySequence, QResizeEvent, QShowEvent
+from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QShortcut, QSizePolicy, QWidget
 
 from review.app.language import tr
 from review.app.look.painting import break_lines
@@ -34,6 +34,10 @@ class ErrorBar(QFrame):
         layout.addWidget(self._shown, 1)
         layout.addWidget(self._more)
         layout.addWidget(close)
+        # before any page sees it: what is said must go where the coach says so
+        self._close_key = QShortcut(QKeySequence(Qt.Key.Key_Escape), self.window())
+        self._close_key.activated.connect(self.dismiss)
+        self._close_key.setEnabled(False)
         self.hide()
 
     @property
@@ -46,6 +50,7 @@ class ErrorBar(QFrame):
         self.text, self._is_whole = text, False
         self.setAccessibleDescription(text)
         self.show()
+        self._close_key.setEnabled(True)
         self._fit()
 
     def toggle_whole(self) -> None:
@@ -55,6 +60,7 @@ class ErrorBar(QFrame):
 
     def dismiss(self) -> None:
         """Take it away."""
+        self._close_key.setEnabled(False)
         self.hide()
         self.dismissed.emit()
 

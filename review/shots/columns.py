@@ -29,7 +29,7 @@ from review.tables import (
 )
 
 KEPT_AS_TEXT = "columns kept as text, not used as numbers"
-_OTHER_UNITS = ("height_yd", "offline_yd")
+OTHER_UNITS = ("height_yd", "offline_yd")
 _SAMPLE_ROWS = 50
 _ROWS_FOR_SIZES = 200
 _LEAST_ROWS_FOR_SIZES = 5
@@ -297,10 +297,10 @@ def _unit_in(header: str) -> str:
 def _unit_of_its_kind(table: Table, index: int, name: str) -> str:
     """The unit that all other columns of the same kind of number state; heights are often in another."""
     own = unit_of(name)
-    if own not in ("mph", "yd") or name in _OTHER_UNITS:
+    if own not in ("mph", "yd") or name in OTHER_UNITS:
         return ""
     found = [(other, find_column(header)) for other, header in enumerate(table.header) if header and other != index]
-    alike = [other for other, what in found if what and unit_of(what[0]) == own and what[0] not in _OTHER_UNITS]
+    alike = [other for other, what in found if what and unit_of(what[0]) == own and what[0] not in OTHER_UNITS]
     stated = [text for other in alike if compute_factor(text := stated_unit(table, other), own) is not None]
     is_one = len({find_unit(text) for text in stated}) == 1
     return stated[0] if is_one and find_unit(stated[0]) != find_unit(own) else ""

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 
 from review.lesson import KINDS
 from review.shots.column_numbers import has_numbers, median_size, read_numbers
-from review.shots.columns import choose_unit, match_kept, stated_unit
+from review.shots.columns import OTHER_UNITS, choose_unit, match_kept, stated_unit
 from review.shots.flight.clubs import ClubKind, find_club_kind
 from review.shots.mapping import find_column, fits_samples
 from review.shots.relations import Relation, find_ratio, find_sum, is_speed_ratio
@@ -142,7 +142,7 @@ def settle_units(table: Table, columns: list[Column]) -> None:
         elif len(fits) == 1:
             column.unit, column.certainty = fits[0], Certainty.LIKELY
             column.reason = f"states no unit; numbers of about {size} beside the others can only be {fits[0]}"
-        elif alike := choose_like(fits, others):
+        elif column.meaning not in OTHER_UNITS and (alike := choose_like(fits, others)):
             column.unit, column.certainty = alike, Certainty.LIKELY
             column.reason = f"states no unit; other columns of its kind are in {alike}, and about {size} fits"
         else:

@@ -67,7 +67,9 @@ def find_labelled_rows(rows: Sequence[Row], columns: Columns) -> list[tuple[Row,
 def _is_word(cell: Cell, columns: Columns) -> bool:
     text = cell_text(cell)
     is_empty = is_absent(cell, columns.mapping.absent)
-    return isinstance(cell, str) and not is_empty and len(text) <= _LONGEST_LABEL and not any(map(str.isdigit, text))
+    is_short = len(text) <= _LONGEST_LABEL and not any(map(str.isdigit, text))
+    # one letter is a slip of the hand; a sign is not
+    return isinstance(cell, str) and not is_empty and is_short and not (len(text) == 1 and text.isascii())
 
 
 def _counts(cells: Sequence[Cell]) -> bool:

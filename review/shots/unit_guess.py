@@ -113,7 +113,7 @@ def _choices(name: str) -> tuple[str, ...]:
     unit = unit_of(name)
     if name in ("carry_yd", "total_yd"):
         return ("yd", "m")  # nobody gives these in feet
-    return _CHOICES[unit] if unit != "deg" or name in _RANGES else ("deg",)
+    return _CHOICES.get(unit, (unit,)) if unit != "deg" or name in _RANGES else ("deg",)
 
 
 def _is_in_range(name: str, size: float, unit: str) -> bool:

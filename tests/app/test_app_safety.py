@@ -9,7 +9,7 @@ import time
 
 import pytest
 from holding_up import Watchdog
-from PyQt5.QtCore import QEventLoop, QTimer
+from PyQt5.QtCore import QEventLoop, Qt, QTimer
 from waiting import PATIENCE_MS
 
 from review.app.start import check_screen, spare_what_stays
@@ -144,3 +144,14 @@ def test_what_is_loaded_is_passed_over_once_a_lesson_is_open(qtbot, open_lesson,
         assert gc.get_freeze_count() > 20_000
     finally:
         gc.unfreeze()
+
+
+def test_escape_closes_the_message_before_anything_else(qtbot, open_lesson, sample_library):
+    window = open_lesson(sample_library)
+    window.activateWindow()
+    window.bar.say("Something went wrong.")
+    qtbot.keyClick(window.chart, Qt.Key.Key_Escape)
+    assert window.bar.isHidden()
+    assert window.state.lesson is not None
+    qtbot.keyClick(window.chart, Qt.Key.Key_Escape)
+    assert window.state.lesson is None

@@ -118,3 +118,10 @@ def test_a_table_that_comes_later_joins_its_lesson(tmp_path, capsys):
     assert "Pat, lesson of 2026-03-14: 0 new clips, 15 new rows." in capsys.readouterr().out
     assert main(["add", "--pupil", "Pat", "--date", "2026-03-15", "--shots", str(sample / "shots.csv"), *library]) == 2
     assert "Pat has no such lesson (lessons: 2026-03-14)" in capsys.readouterr().err
+
+
+def test_a_sign_is_turned_though_the_header_carries_its_unit(tmp_path, capsys):
+    path = tmp_path / "unit.csv"
+    path.write_text("Club Path [deg];Carry [yd]\n" + "".join(f"{i}.5;150.0\n" for i in range(1, 6)))
+    assert main(["table", str(path), "--library", str(tmp_path / "l"), "--flip", "Club Path [deg]"]) == 0
+    assert "1.5° left of" in " ".join(capsys.readouterr().out.split())

@@ -29,7 +29,7 @@ class TableLooking(QObject):
         self._state = state
         self.path: Path | None = None
         self.looked: LookedAt | None = None
-        self.name = ""
+        self.name, self._is_kept = "", False
         self._columns: dict[str, str] = {}
         self._flipped: set[str] = set()
         self._clubs: dict[str, str] = {}
@@ -90,7 +90,7 @@ class TableLooking(QObject):
             return
 
         def done(_: Any) -> None:
-            self.name = name
+            self.name, self._is_kept = name, True
             self.kept.emit(name)
 
         mapping = looked.proposal.mapping
@@ -109,7 +109,13 @@ class TableLooking(QObject):
             tr("Adding the table"), lambda p: add_table(folder, lesson_id, path, Path(name) if name else None, p), done
         )
 
+    @property
+    def is_said(self) -> bool:
+        """Whether the coach said something of this table that is not kept yet."""
+        return bool(self._columns or self._flipped or self._clubs or self._errors) and not self._is_kept
+
     def _look(self, undo: Callable[[], Any] | None = None) -> None:
+        self._is_kept = False
         path = self.path
         if path is None:
             return

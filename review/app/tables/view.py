@@ -14,6 +14,7 @@ from review.app.tables.beside import Beside
 from review.app.tables.lines import Line, LineKind, make_lines, say_choice, say_state
 from review.app.tables.looking import TableLooking
 from review.jobs.adding import Added
+from review.shots.columns import KEPT_AS_TEXT
 
 
 class TablesPage(QWidget):
@@ -108,7 +109,9 @@ class TablesPage(QWidget):
         else:
             self.refuse("")
             self._title.setText("" if self.looking.path is None else self.looking.path.name)
-            self.state_said.setText(say_state(looked))
+            told = [note for note in looked.notes if not note.startswith(KEPT_AS_TEXT)]
+            self.state_said.setText("\n".join((say_state(looked), *told)))
+            self.state_said.setWordWrap(True)
             if self.beside.is_asking:  # where it lies is answered
                 self.beside.settle()
 
@@ -156,6 +159,8 @@ class TablesPage(QWidget):
             self.refuse(tr("Open the lesson these shots are of first, then come back here."))
         elif self.looking.looked is not None and self.looking.looked.proposal.questions and not self.looking.name:
             self.refuse(tr("Answer what is marked ? and keep it (K) first."))
+        elif self.looking.is_said:
+            self.refuse(tr("Keep what you said of it first (K): it is read so from then on."))
         else:
             self.looking.add(lesson.lesson.id)
 

@@ -7,6 +7,7 @@ from review.errors import BadInputError
 from review.jobs.tables.kept_mappings import find_mapping
 from review.shots import Certainty, ColumnMapping, ShotTable, TableProposal, propose_table, read_shot_table
 from review.shots.clock import UNDATED
+from review.shots.mapping import find_column
 from review.shots.terms import KNOWN, MEASURES, find_meaning, unit_of
 from review.tables import compute_factor, read_content, tidy_header
 
@@ -93,7 +94,7 @@ def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], 
     for text in wishes.flipped:
         header = _find_header(text, headers, file)
         if not any(_is(key, header) for key in columns):
-            found = find_meaning(header)
+            found = find_column(header)
             if found is None or found[0] not in MEASURES:
                 raise BadInputError(f"--flip {text!r}: say first what this column is, with --as.")
             columns[header] = found[0]

@@ -226,3 +226,18 @@ def test_signs_in_headers_and_clubs_do_not_confuse(qtbot, open_window, sample_li
     settle(qtbot, window)
     assert "ball speed, in mph" in line_of(page, "a=b").first
     assert line_of(page, "Club 7=I").first == "Club 7=I → 7-iron"
+
+
+def test_what_was_said_and_not_kept_is_not_lost_on_adding(qtbot, page, library):
+    window = page.window()
+    go_to(qtbot, page, "Weg")
+    press(qtbot, Qt.Key.Key_Return)
+    answer(qtbot, page, "club path")
+    if page.beside.is_asking:
+        answer(qtbot, page, "deg")
+    settle(qtbot, window)
+    press(qtbot, Qt.Key.Key_A)
+    settle(qtbot, window)
+    assert "Keep what you said of it first" in page.refusal.text()
+    with Library.open(library) as opened:
+        assert opened.shots(window.state.lesson.lesson.id) == ()
