@@ -15,6 +15,7 @@ from review.app.live.balls import say_lesson
 from review.app.live.following import Act, Following
 from review.app.live.newest import Newest
 from review.app.live.three_numbers import choose_first, find_newest, say_numbers, step_choice
+from review.app.live.told import say_told
 from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
@@ -112,7 +113,7 @@ class LivePage(QWidget):
         from review.jobs.live import Asked, Noted
 
         if isinstance(event, Noted):
-            self.say(event.text)
+            self.say(say_told(event.text))
         elif isinstance(event, Asked):
             words = tr(
                 "Does row {row} of the table belong to swing {n}?", row=event.shot.row_number, n=event.swing.order
@@ -202,9 +203,9 @@ class LivePage(QWidget):
                 lambda swing: tr("Swing {n} is in another batch now.", n=swing.order),
             )
         elif key == Qt.Key.Key_U:
-            self._act(lambda s: s.coach.undo(), lambda what: self.say(tr("Taken back: {what}.", what=what)))
+            self._act(lambda s: s.coach.undo(), lambda what: self.say(tr("Taken back: {what}.", what=say_told(what))))
         elif key in (Qt.Key.Key_Y, Qt.Key.Key_N):
-            self._act(lambda session: session.coach.answer(key == Qt.Key.Key_Y), self.say)
+            self._act(lambda session: session.coach.answer(key == Qt.Key.Key_Y), lambda a: self.say(say_told(a)))
         elif key == Qt.Key.Key_Escape:
             self._state.choose_swing(None)
         else:

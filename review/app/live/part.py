@@ -11,6 +11,7 @@ from PyQt5.QtWidgets import QStackedWidget, QWidget
 
 from review.app.language import tr
 from review.app.live.following import Following
+from review.app.live.told import say_told
 from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -195,7 +196,7 @@ class LivePart(QObject):
         if following is self.following and isinstance(event, LessonBegan):
             self._is_resumed = event.is_resumed
         elif following is self.following and isinstance(event, Noted):
-            self._notes.append(event.text)
+            self._notes.append(say_told(event.text))
 
     def _end(self) -> None:
         """The lesson is over: its chart is shown with first against last, measuring goes on behind."""

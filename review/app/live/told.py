@@ -1,0 +1,63 @@
+"""What the lesson tells, in the window's words: no command lines, and in the coach's language; without Qt."""
+
+import re
+
+from review.app.language import tr
+
+_SENTENCES = (
+    (r"the new batch", "the new batch"),
+    (r"the batch of swing (?P<n>\d+)", "the batch of swing {n}"),
+    (r"what swing (?P<n>\d+) was", "what swing {n} was"),
+    (r"whether swing (?P<n>\d+) counts", "whether swing {n} counts"),
+    (r"the answer", "the answer"),
+    (r"the words for the batch", "the words for the batch"),
+    (r"the club", "the club"),
+    (r"the end of the lesson", "the end of the lesson"),
+    (r"Paired\.", "Paired."),
+    (r"Noted: that swing has no row\.", "Noted: that swing has no row."),
+    (r"They are taken in\.", "They are taken in."),
+    (r"They are left out\.", "They are left out."),
+    (
+        r"Consent to (?P<what>.+?) is not on record.*: ask (?P<who>.+), then add it with .*",
+        "Consent to {what} is not on record: ask {who}, then note it on the pupil's page (C).",
+    ),
+    (
+        r"No body numbers: (?P<who>.+) has not consented to being measured\..*",
+        "No body numbers: {who} has not consented to being measured. "
+        "With consent on the pupil's page (C), M in the lesson chart makes them after the lesson.",
+    ),
+    (
+        r"So no body numbers are made in this lesson; .*",
+        "So no body numbers are made in this lesson; clips and rows are paired all the same.",
+    ),
+    (
+        r"(?P<file>.+) is a recording of (?P<span>.+), not a clip of one swing; .*",
+        "{file} is a recording of {span}, not a clip of one swing. It is not taken in.",
+    ),
+    (
+        r"(?P<file>.+) plays for (?P<span>.+) and is taken in as one swing slowed down\..*",
+        "{file} plays for {span} and is taken in as one swing slowed down.",
+    ),
+    (
+        r"(?P<file>.+) was filmed outside the lesson and is left out; .*",
+        "{file} was filmed outside the lesson and is left out.",
+    ),
+    (
+        r"(?P<file>.+) has grown since it was taken in; .*",
+        "{file} has grown since it was taken in; the longer one takes its place.",
+    ),
+    (
+        r"(?P<file>.+) was filmed in the lesson of (?P<who>.+) before and is filed there\.",
+        "{file} was filmed in the lesson of {who} before and is filed there.",
+    ),
+)
+"""What ``jobs/live`` says, and what the window says for it: a sentence whose parts stand in both."""
+
+
+def say_told(text: str) -> str:
+    """Say what the lesson told; what is not known here is said as it came."""
+    for pattern, sentence in _SENTENCES:
+        found = re.fullmatch(pattern, text, re.DOTALL)
+        if found:
+            return tr(sentence, **found.groupdict())
+    return text
