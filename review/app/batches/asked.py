@@ -39,12 +39,13 @@ class Asked:
 
     def ask_words(self, batch: Batch) -> None:
         """Ask for cue and feel; an empty line takes it away."""
-        words = self.words
+        words, shown = self.words, self._state.lesson
+        feels = () if words is None or shown is None else words.feels_of(shown.pupil.id)
         self._form.ask(
             tr("Batch {n}", n=batch.number),
             [
                 (tr("Cue"), batch.cue, self._used(lambda b: b.cue, () if words is None else words.cues)),
-                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, () if words is None else words.feels)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, feels)),
             ],
             lambda cue, feel: self._describe(batch, cue=cue, feel=feel),
         )

@@ -29,7 +29,7 @@ class BeginPage(Form):
         if isinstance(layout, QVBoxLayout):
             layout.setContentsMargins(40, 26, 40, 16)
         self._before: LiveBefore | None = None
-        self.name, self.club, self.aim = EarlierField(self), EarlierField(self), EarlierField(self)
+        self.name, self.club, self.aim = EarlierField(self, after_typing=True), EarlierField(self), EarlierField(self)
         self.hands = {
             Handedness.RIGHT: Toggle(tr("right-handed"), self),
             Handedness.LEFT: Toggle(tr("left-handed"), self),
@@ -45,7 +45,7 @@ class BeginPage(Form):
         self.table.setAccessibleName(tr("Device's table"))
         self.folders.setPlaceholderText(tr("the folder in which the camera drops its clips; several with ; between"))
         self.table.setPlaceholderText(tr("what the device keeps writing or will export; may be left empty"))
-        self.aim.offer(_list_aims())
+        self.aim.offer(_list_aims(), is_shown=True)
         self.name.textChanged.connect(self._know)
 
     def set_look(self, look: Look) -> None:
@@ -59,7 +59,7 @@ class BeginPage(Form):
         self.club.clear()
         self.aim.clear()
         self.name.offer([name for name in before.hands if name != before.going_on])
-        self.club.offer(before.words.clubs)
+        self.club.offer(before.words.clubs, is_shown=True)
         self.folders.setText(f"{_BETWEEN} ".join(folder for folder, _ in before.watched.folders))
         self.table.setText(before.watched.table)
         for toggle in self.hands.values():

@@ -37,7 +37,7 @@ class WordsAsked:
 
         self._form.ask(
             tr("What did batch {n} feel like?", n=closed.number),
-            [(tr("Feel"), "", self._used(lambda b: b.feel, self.words.feels))],
+            [(tr("Feel"), "", self._used(lambda b: b.feel, self._feels))],
             keep,
         )
 
@@ -51,7 +51,7 @@ class WordsAsked:
             tr("Batch {n}", n=batch.number),
             [
                 (tr("Cue"), batch.cue, self._used(lambda b: b.cue, self.words.cues)),
-                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self.words.feels)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self._feels)),
             ],
             lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
         )
@@ -89,6 +89,11 @@ class WordsAsked:
     def _leave_out(self, reason: str, order: int) -> None:
         said = tr("Swing {n} is left out: {why}.", n=order, why=reason) if reason else tr("Swing {n} counts.", n=order)
         self._act(lambda session: session.coach.leave_out(reason, order), lambda _: self.say(said))
+
+    @property
+    def _feels(self) -> tuple[str, ...]:
+        shown = self._state.lesson
+        return () if shown is None else self.words.feels_of(shown.pupil.id)
 
     def _used(self, of: Callable[[Batch], str], earlier: Sequence[str]) -> list[str]:
         """Words of this lesson's batches, the latest first, then those of earlier lessons."""

@@ -2,7 +2,7 @@
 
 from collections import Counter
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 from pathlib import Path
 
@@ -13,11 +13,18 @@ from review.library import Library
 
 @dataclass(frozen=True)
 class EarlierWords:
-    """Words of batches, most used first; of those used as often, the latest first."""
+    """Words of batches, most used first; of those used as often, the latest first.
+
+    Cues and clubs are the coach's words; a feel is a pupil's own sentence, kept by the pupil's id.
+    """
 
     cues: tuple[str, ...] = ()
-    feels: tuple[str, ...] = ()
+    feels: dict[str, tuple[str, ...]] = field(default_factory=dict)
     clubs: tuple[str, ...] = ()
+
+    def feels_of(self, pupil_id: str) -> tuple[str, ...]:
+        """What this pupil, and no other, felt in earlier lessons."""
+        return self.feels.get(pupil_id, ())
 
 
 @dataclass(frozen=True)
@@ -51,10 +58,14 @@ def look_before(folder: Path, now: datetime) -> LiveBefore:
 
 def list_words(library: Library) -> EarlierWords:
     """Cues, feels and clubs of all lessons of the library; those of a pupil who was forgotten are gone with him."""
-    batches = [batch for lesson in library.lessons() for batch in lesson.batches]
+    lessons = library.lessons()
+    batches = [batch for lesson in lessons for batch in lesson.batches]
+    feels: dict[str, list[str]] = {}
+    for lesson in lessons:
+        feels.setdefault(lesson.pupil_id, []).extend(batch.feel for batch in lesson.batches)
     return EarlierWords(
         _most_used(batch.cue for batch in batches),
-        _most_used(batch.feel for batch in batches),
+        {pupil_id: _most_used(felt) for pupil_id, felt in feels.items()},
         _most_used(batch.club for batch in batches),
     )
 

@@ -75,9 +75,11 @@ def test_words_come_most_used_first_and_go_with_a_forgotten_pupil(bay):
     bay.open("Tom Example").coach.describe_batch("wait at the top", "late")
     words = list_words(bay.library)
     assert words.cues == ("turn", "wait at the top")
-    assert words.feels == ("late", "heavy hip")
     assert look_before(bay.library_folder, bay.time).going_on == "Tom Example"
-    ines = next(pupil for pupil in bay.library.pupils() if pupil.name == "Ines Calder")
+    tom, ines = (bay.library.find_pupils(name)[0] for name in ("Tom Example", "Ines Calder"))
+    assert words.feels_of(ines.id) == ("late", "heavy hip")
+    assert words.feels_of(tom.id) == ("late",)  # a feel is the pupil's own: nobody else's is offered
+    assert words.feels_of("a new pupil") == ()
     forget(bay.library, ines)
     assert list_words(bay.library).cues == ("wait at the top",)
-    assert list_words(bay.library).feels == ("late",)
+    assert list_words(bay.library).feels == {tom.id: ("late",)}

@@ -1,0 +1,30 @@
+"""What a field offers, and what it keeps to itself while the pupil looks on."""
+
+from PyQt5.QtCore import Qt
+
+from review.app.live.earlier_field import EarlierField
+
+
+def test_earlier_words_come_by_a_key_only(qtbot):
+    field = EarlierField()
+    qtbot.addWidget(field)
+    field.offer(["turn the lead hip", "wait at the top"])
+    assert "turn" not in field.placeholderText()
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    assert field.text() == "turn the lead hip"
+    field.offer(["7 iron"], is_shown=True)
+    assert "7 iron" in field.placeholderText()
+    field.offer([])
+    assert field.placeholderText() == ""
+
+
+def test_no_name_before_its_first_letter(qtbot):
+    field = EarlierField(after_typing=True)
+    qtbot.addWidget(field)
+    field.offer(["Pat Example", "Kim Sample"])
+    assert field.placeholderText() == ""
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    assert field.text() == ""
+    qtbot.keyClicks(field, "k")
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    assert field.text() == "Kim Sample"
