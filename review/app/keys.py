@@ -13,6 +13,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("Enter", tr("open the swing, the lesson")),
         ("E", tr("put batches and swings right")),
         ("T", tr("the take-home")),
+        ("R", tr("how far one reading of the device errs: needed to judge")),
         ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew and where they were struck")),
         ("S", tr("two swings side by side")),

@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # loaded with the page
     from review.app.pupils.cautions import Cautions
     from review.app.pupils.page import PupilPage
     from review.app.questions.view import QuestionsPage
+    from review.app.reading_errors.view import ReadingErrorsPage
     from review.app.tables.view import TablesPage
 
 _PAGES = {
@@ -30,6 +31,7 @@ _PAGES = {
     "tables": ("review.app.tables.view", "TablesPage"),
     "questions": ("review.app.questions.view", "QuestionsPage"),
     "handing_out": ("review.app.handing_out.view", "HandingOutPage"),
+    "reading_errors": ("review.app.reading_errors.view", "ReadingErrorsPage"),
     "cautions": ("review.app.pupils.cautions", "Cautions"),
 }
 
@@ -60,6 +62,7 @@ class OtherPages:
         self.tables: TablesPage | None = None
         self.questions: QuestionsPage | None = None
         self.handing_out: HandingOutPage | None = None
+        self.reading_errors: ReadingErrorsPage | None = None
         self.cautions: Cautions | None = None
 
     def when_loaded(self, page: str, show: Callable[[], object]) -> None:
@@ -119,6 +122,18 @@ class OtherPages:
         self._show(self.handing_out)
         return self.handing_out
 
+    def show_reading_errors(self) -> ReadingErrorsPage:
+        """Show the form that asks how far one reading of the device errs."""
+        if self.reading_errors is None:
+            from review.app.reading_errors.view import ReadingErrorsPage
+
+            self.reading_errors = ReadingErrorsPage(self._state, self._pages)
+            self.reading_errors.left.connect(self._leave)
+            self._take_in(self.reading_errors)
+        self.reading_errors.begin()
+        self._show(self.reading_errors)
+        return self.reading_errors
+
     def measure(self) -> None:
         """Measure the clips of the open lesson, quickly, beside the window; the lesson then shows the numbers."""
         shown, state = self._state.lesson, self._state
@@ -156,13 +171,13 @@ class OtherPages:
     def set_look(self, look: Look) -> None:
         """Let all take on a look."""
         self._look = look
-        for page in (self.pupil, self.tables, self.questions, self.handing_out):
+        for page in (self.pupil, self.tables, self.questions, self.handing_out, self.reading_errors):
             if page is not None:
                 page.set_look(look)
 
     def take_focus(self, page: QWidget | None) -> bool:
         """Let the keyboard go where it belongs on one of these pages; False where the page is another."""
-        for own in (self.pupil, self.tables, self.questions, self.handing_out):
+        for own in (self.pupil, self.tables, self.questions, self.handing_out, self.reading_errors):
             if own is not None and page is own:
                 own.take_focus()
                 return True
@@ -178,7 +193,7 @@ class OtherPages:
             self.cautions.deleteLater()
             self.cautions = None
 
-    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage | HandingOutPage) -> None:
+    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage | HandingOutPage | ReadingErrorsPage) -> None:
         if self._look is not None:
             page.set_look(self._look)
         self._pages.addWidget(page)

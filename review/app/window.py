@@ -253,6 +253,8 @@ class Window(QMainWindow):
             self.two_swings.show_page()
         elif key == Qt.Key.Key_T and self.pages.currentWidget() is self.chart:
             self.others.when_loaded("handing_out", self.others.show_handing_out)
+        elif key == Qt.Key.Key_R and self.pages.currentWidget() is self.chart:
+            self.others.when_loaded("reading_errors", self.others.show_reading_errors)
         elif key == Qt.Key.Key_M and self.pages.currentWidget() is self.chart:
             self.others.measure()
         elif key == Qt.Key.Key_F2:

@@ -1,0 +1,1 @@
+"""How far one reading of the device errs, without which nothing of it is judged."""
