@@ -10,6 +10,7 @@ from PyQt5.QtCore import QEventLoop, QTimer
 from PyQt5.QtWidgets import QWidget
 
 from review.app.language import tr
+from review.app.live_pictures import draw_live
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
 from review.app.other_pictures import draw_other_pages
@@ -83,6 +84,11 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     if state.lesson is not None and state.lesson.swings:
         state.choose_swing(state.lesson.swings[2 % len(state.lesson.swings)].id)
         draw("lesson_chart_swing")
+        if window.chart is not None:
+            _wait_for(window, window.chart.put_right)
+            draw("lesson_chart_put_right")
+            if window.chart.strip is not None:
+                window.chart.strip.close_strip()
         state.stack(1)
         draw("lesson_chart_two_measures")
         state.stack(1)
@@ -112,6 +118,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     )
     draw("lesson_chart_message")
     window.close()
+    drawn += draw_live(to, SIZES_PX, save, _wait_until)
     return tuple(drawn)
 
 

@@ -19,9 +19,9 @@ _FEEL_LINES = (3, 1, 0)
 
 
 class LessonChart(QWidget):
-    """The window's home."""
+    """The window's home; as part of another page (``is_part``) it leaves the keys to that."""
 
-    def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
+    def __init__(self, state: ReviewState, parent: QWidget | None = None, *, is_part: bool = False) -> None:
         super().__init__(parent)
         self.setObjectName("page")
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
@@ -31,6 +31,7 @@ class LessonChart(QWidget):
         self._look: Look | None = None
         self._title, self._hint, self._notes = QLabel(self), QLabel(self), QLabel(self)
         self._hint.setObjectName("quiet")
+        self._hint.setVisible(not is_part)
         self._notes.setObjectName("quiet")
         self._notes.setWordWrap(True)
         self._notes.setAccessibleName(tr("What the marks mean"))

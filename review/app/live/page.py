@@ -52,7 +52,7 @@ class LivePage(QWidget):
         self._state = state
         self.following: Following | None = None
         self.chosen: tuple[tuple[str, str], ...] = ()
-        self.chart, self.newest = LessonChart(state, self), Newest(state.library, self)
+        self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
         self.asks = WordsAsked(state, self.form, self._act, lambda: self._meant, self.say)
