@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from review.lesson import KINDS, Bound, Handedness, Measure
+from review.lesson.sides import SIDED
 from review.lesson.words import say_change, say_change_interval, say_measure, say_value
 
 RIGHT, LEFT = Handedness.RIGHT, Handedness.LEFT
@@ -219,3 +220,7 @@ def test_a_lift_that_cannot_be_told_from_none(value: float, low: float, high: fl
 def test_the_most_that_can_be_said_of_a_slip() -> None:
     most = Measure("trail_foot_slip_length_cm", 1.8, bound=Bound.AT_MOST)
     assert say_measure(most, RIGHT) == "about 1.8 cm or less"
+
+
+def test_every_measure_with_two_sides_has_words_for_them():
+    assert {name for name, kind in KINDS.items() if kind.positive} <= set(SIDED)
