@@ -69,7 +69,7 @@ def list_live_keys() -> tuple[tuple[str, str], ...]:
         (tr("Space"), tr("hold the newest swing, let it go on")),
         ("1 2 3", tr("another number in the first, second, third place")),
         ("Y N", tr("answer to a question: they belong together; that swing has no row")),
-        ("E", tr("end of the lesson")),
+        ("A E", tr("what this pupil agrees to; end of the lesson")),
     )
 
 
@@ -128,7 +128,7 @@ def list_pupil_keys() -> tuple[tuple[str, str], ...]:
         (tr("Space"), tr("on the first page: the pupil's page")),
         ("+", tr("on the first page: a new pupil")),
         ("E", tr("correct who the pupil is")),
-        ("C", tr("consent: to what, until when; none ticked withdraws it")),
+        ("C", tr("consent: to what, until when; none ticked: refused, withdrawn")),
         ("N", tr("private note")),
         (tr("Del"), tr("forget the pupil, by the typed name")),
         (tr("Enter, Esc"), tr("in a form: keep, leave")),

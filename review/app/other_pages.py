@@ -84,6 +84,7 @@ class OtherPages:
 
             self.pupil = PupilPage(self._state, self._pages)
             self.pupil.left.connect(self._to_pupils)
+            self.pupil.returned.connect(self._leave)
             self._take_in(self.pupil)
         self._show(self.pupil)
         return self.pupil

@@ -44,7 +44,7 @@ class Window(QMainWindow):
         self._build()
         self.questions.changed.connect(lambda: self.status.show_questions(len(self.questions)))
         self.state.trouble_came.connect(self.bar.say)
-        self.state.step_told.connect(lambda words: self.status.say(words))
+        self.state.step_told.connect(self._tell)
         self.state.lesson_changed.connect(self.leave_swing)
         self.state.swing_opened.connect(self._open_swing)
         self.state.pupils_changed.connect(self._focus_page)
@@ -79,6 +79,7 @@ class Window(QMainWindow):
             *(self.state, self.pages, self._show_page, self._show_lesson, self.two_swings.hold_still),
             lambda: self.others.when_loaded("cautions", self.others.show_cautions),
         )
+        self.live.consent_asked.connect(self._ask_consent)
         self.status = StatusLine(self.state.line, self.state.library, self)
         self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
@@ -114,6 +115,10 @@ class Window(QMainWindow):
                 page.ask_new()
 
         self.others.when_loaded("pupil", show)
+
+    def _ask_consent(self, pupil_id: str) -> None:
+        """Ask what a pupil agrees to, and come back to the lesson."""
+        self.others.when_loaded("pupil", lambda: self.others.show_pupil().open_pupil(pupil_id, for_consent=True))
 
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
@@ -166,6 +171,13 @@ class Window(QMainWindow):
     def _show_page(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
         self._focus_page()
+
+    def _tell(self, words: str) -> None:
+        """Say what was done: beside what a coach who draws looks at, else at the foot."""
+        if self.swing_page is not None and self.swing_page.desk.is_on:
+            self.swing_page.desk.strip.tell(words)
+        else:
+            self.status.say(words)
 
     def _focus_page(self) -> None:
         page = self.pages.currentWidget()

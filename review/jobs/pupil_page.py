@@ -112,18 +112,16 @@ def say_to_measure_again(before: Pupil, after: Pupil) -> str:
 
 
 def keep_consent(folder: Path, pupil_id: str, consent: Consent) -> Pupil:
-    """Keep what was agreed to, in the place of what was on record.
+    """Keep what was agreed to, in the place of what was on record; to nothing = asked, and refused.
 
     Raises
     ------
     BadInputError
-        When it covers nothing, or a pupil under age gave it instead of the guardian.
+        When a pupil under age gave it instead of the guardian; anybody may refuse.
     """
-    if not consent.purposes:
-        raise BadInputError("Say what the consent is for; to end one, withdraw it.")
     with Library.open(folder, create=False) as library, library.transaction():
         pupil = library.pupil(pupil_id)
-        if pupil.is_minor and consent.given_by != pupil.guardian:
+        if consent.purposes and pupil.is_minor and consent.given_by != pupil.guardian:
             raise BadInputError(
                 f"{pupil.name} is under age: the consent must come from the guardian, {pupil.guardian or 'not named'}."
             )

@@ -80,8 +80,9 @@ def test_a_minor_needs_a_guardian_whose_consent_alone_counts(folder):
     kid = keep_details(folder, None, Details("Kid", Handedness.RIGHT, is_minor=True, guardian="Mo Example"))
     with pytest.raises(BadInputError, match="must come from the guardian, Mo Example"):
         keep_consent(folder, kid.id, Consent("Kid", TODAY, frozenset({Purpose.SHARE})))
-    with pytest.raises(BadInputError, match="what the consent is for"):
-        keep_consent(folder, kid.id, Consent("Mo Example", TODAY, frozenset()))
+    kid = keep_consent(folder, kid.id, Consent("Mo Example", TODAY, frozenset()))  # asked, refused: on record
+    assert kid.consent is not None
+    assert not any(kid.allows(purpose, TODAY) for purpose in Purpose)
     kid = keep_consent(folder, kid.id, Consent("Mo Example", TODAY, frozenset({Purpose.SHARE})))
     assert kid.allows(Purpose.SHARE, TODAY)
     assert not end_consent(folder, kid.id).allows(Purpose.SHARE, TODAY)

@@ -42,6 +42,7 @@ class LivePage(QWidget):
     """Keys about a swing are about the one that is chosen, else about the last."""
 
     ended = pyqtSignal()
+    consent_asked = pyqtSignal(str)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -63,7 +64,9 @@ class LivePage(QWidget):
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.said.setAccessibleName(tr("What happened last"))
         self._hint.setObjectName("quiet")
-        self._hint.setText(tr("B new batch   W words   K club   X leave out   U undo   Space hold   E end   F10 next"))
+        self._hint.setText(
+            tr("B new batch   W words   K club   X leave out   U undo   Space hold   A consent   E end   F10 next")
+        )
         beside = QHBoxLayout()
         beside.setSpacing(10)
         beside.addWidget(self.chart, 5)
@@ -168,6 +171,11 @@ class LivePage(QWidget):
 
         self._act(lambda session: session.coach.start_batch(), begun)
 
+    def ask_consent(self) -> None:
+        """Ask what the pupil agrees to."""
+        if self._state.lesson is not None:
+            self.consent_asked.emit(self._state.lesson.pupil.id)
+
     def end(self) -> None:
         """End the lesson."""
         self._act(lambda session: session.end(), lambda _: self.ended.emit())
@@ -215,12 +223,13 @@ class LivePage(QWidget):
                 Qt.Key.Key_X: self.asks.ask_why_left_out,
                 Qt.Key.Key_E: self.end,
                 Qt.Key.Key_Space: self.newest.hold,
+                Qt.Key.Key_A: self.ask_consent,
             }[key]()
 
 
 _KEYS = (
     *(Qt.Key.Key_B, Qt.Key.Key_L, Qt.Key.Key_U, Qt.Key.Key_Y, Qt.Key.Key_N, Qt.Key.Key_Escape, Qt.Key.Key_W),
-    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space),
+    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space, Qt.Key.Key_A),
 )
 _KNOWN = {int(key) for key in (*_KINDS, *_PLACES, *_OF_CHART, *_KEYS)}
 

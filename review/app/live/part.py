@@ -6,7 +6,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
-from PyQt5.QtCore import QObject
+from PyQt5.QtCore import QObject, pyqtSignal
 from PyQt5.QtWidgets import QStackedWidget, QWidget
 
 from review.app.language import tr
@@ -28,6 +28,8 @@ class LivePart(QObject):
 
     ``hold_still`` is told when a swing is on, ``caution`` shows the cautions before a first ball.
     """
+
+    consent_asked = pyqtSignal(str)
 
     def __init__(
         self,
@@ -62,13 +64,13 @@ class LivePart(QObject):
         self._asked_at = self._now()
         self._look_before(self._show_begin)
 
-    def go_on_if_left(self) -> None:
-        """Go on with a lesson that was left without an end: closed, killed, a power cut."""
     def begin(self, request: LiveRequest, asked_at: datetime, now: Callable[[], datetime]) -> None:
         """Begin a lesson without asking, by another clock than the computer's."""
         self._now = now
         self._follow(request, asked_at)
 
+    def go_on_if_left(self) -> None:
+        """Go on with a lesson that was left without an end: closed, killed, a power cut."""
 
         def take(before: LiveBefore) -> None:
             if before.going_on and self.following is None:
@@ -167,6 +169,7 @@ class LivePart(QObject):
 
             self.page = LivePage(self._state, self._pages)
             self.page.ended.connect(self._end)
+            self.page.consent_asked.connect(self.consent_asked)
             self._take_in(self.page)
         self.page.follow(following)
         if self._words is not None:

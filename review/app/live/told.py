@@ -19,12 +19,12 @@ _SENTENCES = (
     (r"They are left out\.", "They are left out."),
     (
         r"Consent to (?P<what>.+?) is not on record.*: ask (?P<who>.+), then add it with .*",
-        "Consent to {what} is not on record: ask {who}, then note it on the pupil's page (C).",
+        "Consent to {what} is not on record: ask {who}, then note it with A.",
     ),
     (
         r"No body numbers: (?P<who>.+) has not consented to being measured\..*",
-        "No body numbers: {who} has not consented to being measured. "
-        "With consent on the pupil's page (C), M in the lesson chart makes them after the lesson.",
+        "No body numbers: {who} has not agreed to be measured. "
+        "With consent (A), M in the lesson chart makes them after the lesson.",
     ),
     (
         r"So no body numbers are made in this lesson; .*",

@@ -16,7 +16,7 @@ class ConsentForm(Form):
     """What is kept here takes the place of the consent on record; it counts from today on."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Space ticks   Enter keeps, with none ticked it is withdrawn   Esc back"), parent)
+        super().__init__(tr("Space ticks   Enter keeps; with none ticked: refused, withdrawn   Esc back"), parent)
         self.setAccessibleName(tr("Consent"))
         self.given_by, self.until = QLineEdit(self), QLineEdit(self)
         self.purposes = {purpose: Toggle(say_purpose(purpose), self) for purpose in Purpose}

@@ -30,9 +30,13 @@ _LIST_KEYS = (
 
 
 class PupilPage(QWidget):
-    """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils."""
+    """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils.
+
+    ``returned`` when only the consent was asked for, and the coach goes back to where that was.
+    """
 
     left = pyqtSignal()
+    returned = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -43,6 +47,7 @@ class PupilPage(QWidget):
         self.shown: PupilShown | None = None
         self._judged: tuple[LessonJudged, ...] = ()
         self._wanted = ""
+        self._is_for_consent = False
         self.overview = Overview(self)
         self.details, self.consent, self.note = DetailsForm(self), ConsentForm(self), NoteForm(self)
         self.forgetting = ForgetForm(state, self)
@@ -64,15 +69,15 @@ class PupilPage(QWidget):
 
     # what is shown
 
-    def open_pupil(self, pupil_id: str) -> None:
-        """Show a pupil of the library."""
-        folder, self._wanted = self._state.library, pupil_id
+    def open_pupil(self, pupil_id: str, for_consent: bool = False) -> None:
+        """Show a pupil of the library, or only ask for the consent."""
+        folder, self._wanted, self._is_for_consent = self._state.library, pupil_id, for_consent
         self.shown, self._judged = None, ()
         self._do(tr("Reading the pupil"), lambda _: show_pupil(folder, pupil_id), self._take)
 
     def ask_new(self) -> None:
         """Ask who a new pupil is."""
-        self.shown, self._judged, self._wanted = None, (), ""
+        self.shown, self._judged, self._wanted, self._is_for_consent = None, (), "", False
         self.details.show_pupil(None)
         self._show(self.details)
 
@@ -105,8 +110,7 @@ class PupilPage(QWidget):
             self.details.show_pupil(self.shown.pupil)
             self._show(self.details)
         elif key == Qt.Key.Key_C:
-            self.consent.show_pupil(self.shown.pupil, date.today())
-            self._show(self.consent)
+            self._ask_consent()
         elif key == Qt.Key.Key_N:
             self.note.show_pupil(self.shown.pupil)
             self._show(self.note)
@@ -124,10 +128,18 @@ class PupilPage(QWidget):
         if self.isVisible():
             self.take_focus()
 
+    def _ask_consent(self) -> None:
+        if self.shown is not None:
+            self.consent.show_pupil(self.shown.pupil, date.today())
+            self._show(self.consent)
+
     def _take(self, shown: PupilShown) -> None:
         if shown.pupil.id == self._wanted:
             self.shown = shown
             self._refresh()
+            if self._is_for_consent:
+                self._ask_consent()
+                return
             self._show(self.overview)
             self._judge_next()
 
@@ -156,7 +168,9 @@ class PupilPage(QWidget):
             self._state.open_lesson(lesson_id)
 
     def _go_back(self) -> None:
-        if self.shown is None:
+        if self._is_for_consent:
+            self.returned.emit()
+        elif self.shown is None:
             self.left.emit()
         else:
             self._show(self.overview)
@@ -228,7 +242,11 @@ class PupilPage(QWidget):
         self._renew(pupil.id)
 
     def _renew(self, pupil_id: str) -> None:
-        self.open_pupil(pupil_id)
+        if self._is_for_consent:
+            self._is_for_consent, self._wanted = False, ""
+            self.returned.emit()
+        else:
+            self.open_pupil(pupil_id)
         self._state.load_pupils()
 
     def ask_to_forget(self) -> None:

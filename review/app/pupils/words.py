@@ -48,6 +48,9 @@ def say_consent(pupil: Pupil, today: date) -> tuple[str, ...]:
     if consent is None:
         who = tr("the guardian") if pupil.is_minor else pupil.name
         return (tr("None on record: nothing is measured or handed out. Ask {who}.", who=who),)
+    if not consent.purposes:
+        asked = tr("{name} was asked on {day} and refused.", name=consent.given_by, day=say_day(consent.given_on))
+        return (asked, tr("Nothing is measured or handed out."))
     lines = []
     if consent.withdrawn_on is not None:
         lines.append(tr("Withdrawn on {day}: nothing is covered any longer.", day=say_day(consent.withdrawn_on)))

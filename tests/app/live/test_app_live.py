@@ -192,7 +192,20 @@ def test_without_a_table_and_without_consent(made):
     lesson = made()
     lesson.begin("Pat Example", Handedness.RIGHT, has_table=False)
     lesson.read_cautions()
-    assert "consent" in lesson.page.said.text()
+    assert "Consent to keep" in lesson.page.said.text()
+    lesson.press(Qt.Key.Key_A)  # to the consent form and back: asked, and refused
+    pupil_page = lesson.window.others
+    lesson.wait(lambda: pupil_page.pupil is not None and pupil_page.pupil.consent.isVisible())
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: lesson.is_up(lesson.page))
+    with Library.open(lesson.library) as library:
+        (pupil,) = library.pupils()
+        assert pupil.consent.given_by == "Pat Example"
+        assert not pupil.consent.purposes
+    lesson.press(Qt.Key.Key_A)
+    lesson.wait(lambda: pupil_page.pupil.consent.isVisible())
+    lesson.press(Qt.Key.Key_Escape)
+    lesson.wait(lambda: lesson.is_up(lesson.page))
     lesson.hit(0, has_row=False)
     lesson.wait(lambda: lesson.page.newest.canvas.frame is not None)
     assert [number.words for number in lesson.page.newest.numbers.numbers] == ["–", "–", "–"]

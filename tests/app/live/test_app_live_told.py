@@ -26,7 +26,7 @@ def test_missing_consent_speaks_of_the_pupils_page(is_minor):
     assert "--" in note
     said = say_told(note)
     assert "Pat Example" in said
-    assert "(C)" in said
+    assert "note it with A" in said
     assert "--" not in said
     speak("de")
     assert "Einwilligung" in say_told(note)
@@ -34,7 +34,7 @@ def test_missing_consent_speaks_of_the_pupils_page(is_minor):
 
 def test_body_numbers_without_consent():
     said = say_told(f"No body numbers: Pat has not consented to being measured. {session._CONSENT}")
-    assert said.startswith("No body numbers: Pat has not")
+    assert said.startswith("No body numbers: Pat has not agreed")
     assert "Ctrl-C" not in said
     assert "lesson-review" not in said
 
