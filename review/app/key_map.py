@@ -12,7 +12,7 @@ from review.app.language import tr
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.errors import MachineError
 
-_SCREEN_COLUMNS, _PAPER_COLUMNS = 3, 2
+_SCREEN_COLUMNS, _PAPER_COLUMNS = 4, 2
 _SIZES_PX = range(20, 7, -1)
 _PAPER_DPI = 96
 _MOST_LINES = 4

@@ -53,6 +53,19 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
+        ("D", tr("draw on the picture")),
+    )
+
+
+def list_drawing_keys() -> tuple[tuple[str, str], ...]:
+    """Every key while the coach draws on a swing and what it does, beside those that move and enlarge the picture."""
+    return (
+        ("L A R C", tr("line, angle, arrow, circle")),
+        ("F T", tr("freehand with the mouse, text")),
+        ("← → ↑ ↓", tr("to the point; move what is chosen; Shift: finely")),
+        ("Enter", tr("set the point; Backspace takes one back")),
+        (tr("Tab, Del"), tr("choose the next; take it off")),
+        ("P B O", tr("another pen; follow a body point; this frame only")),
     )
 
 
@@ -158,6 +171,7 @@ def list_groups() -> tuple[Group, ...]:
         (tr("Keys while a lesson goes on"), list_live_keys()),
         (tr("E: batches and swings put right"), list_batch_keys()),
         (tr("Keys of a swing"), list_swing_keys()),
+        (tr("Keys while drawing"), list_drawing_keys()),
         (tr("Pupil view: four keys of a remote"), list_remote_keys()),
         (tr("Keys of two swings side by side"), list_pair_keys()),
         (tr("Keys of a pupil"), list_pupil_keys()),

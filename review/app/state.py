@@ -34,6 +34,8 @@ class ReviewState(QObject):
     swing_opened = pyqtSignal(str)
     trouble_came = pyqtSignal(str)
     step_told = pyqtSignal(str)
+    drawing_changed = pyqtSignal(str, str, object)
+    """A clip's id, a drawing's id, the drawing as it is now or None."""
 
     def __init__(self, library: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)

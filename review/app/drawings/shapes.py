@@ -2,8 +2,9 @@
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
-from review.app.drawings.following import place_drawing
+from review.app.drawings.following import Points, measure_angle_deg, place_drawing
 from review.app.swing_view.body_lines import BodyLine
 from review.lesson import Drawing, DrawingKind, Handedness
 from review.pose.track import LandmarkTrack
@@ -20,16 +21,28 @@ def draw_shapes(
     track: LandmarkTrack | None = None,
     handedness: Handedness = Handedness.RIGHT,
 ) -> tuple[BodyLine, ...]:
-    """Lines of the drawings that are on at a presentation time, in pixels of the original; texts are not lines.
+    """Lines and words of the drawings that are on at a presentation time, in pixels of the original.
 
     One tied to a body point follows it on ``track``; every second accent is dashed.
     """
     return tuple(
-        BodyLine(tuple(stroke), COLOURS[drawing.accent % len(COLOURS)], 1.2, is_dashed=drawing.accent % 2 == 1)
+        line
         for drawing in drawings
         if (points := place_drawing(drawing, time_s, size_px, track, handedness))
-        for stroke in _strokes(drawing.kind, list(points))
+        for line in draw_shape(drawing, points)
     )
+
+
+def draw_shape(drawing: Drawing, points_px: Points) -> Iterator[BodyLine]:
+    """Lines and words of one drawing whose points lie there."""
+    like = BodyLine((), COLOURS[drawing.accent % len(COLOURS)], 1.2, is_dashed=drawing.accent % 2 == 1)
+    for stroke in _strokes(drawing.kind, list(points_px)):
+        yield replace(like, points_px=tuple(stroke))
+    angle_deg = measure_angle_deg(drawing.kind, points_px)
+    if angle_deg is not None:
+        yield replace(like, points_px=points_px[1:2], words=f"{angle_deg:.0f}°")
+    elif drawing.kind is DrawingKind.TEXT:
+        yield replace(like, points_px=points_px[:1], words=drawing.text)
 
 
 def _strokes(kind: DrawingKind, points: list[tuple[float, float]]) -> Iterator[list[tuple[float, float]]]:

@@ -53,6 +53,20 @@ def paint_lines(
     return top
 
 
+def paint_words(painter: QPainter, words: str, size_px: int, colour: str, at: QPointF, within: QRectF) -> None:
+    """Write beside a point, light on a dark ground of its own, kept within a place."""
+    font = font_of(size_px, is_bold=True)
+    metrics = QFontMetricsF(font)
+    pad = 0.25 * size_px
+    (shown,) = break_lines(words, font, within.width() - 4 * pad, 1) or ("",)
+    ground = QRectF(0, 0, metrics.horizontalAdvance(shown) + 2 * pad, metrics.height() + pad)
+    left = min(at.x() + 2 * pad, within.right() - ground.width())
+    top = min(at.y() + 2 * pad, within.bottom() - ground.height())
+    ground.moveTo(max(left, within.left()), max(top, within.top()))
+    painter.fillRect(ground, QColor(16, 20, 24, 190))
+    paint_lines(painter, [shown], font, colour, ground.left() + pad, ground.top() + pad / 2)
+
+
 def mark_path(batch_number: int | None, size: float = 1.0) -> QPainterPath:
     """The outline of a batch's mark about 0, 0, within ``size`` either way; a plain ring for swings in no batch."""
     path = QPainterPath()

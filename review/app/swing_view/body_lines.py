@@ -21,12 +21,16 @@ _TRUNK = ((11, 12), (23, 24))
 
 @dataclass(frozen=True)
 class BodyLine:
-    """A line through points (x, y) in pixels of the original as displayed; ``width`` 1 is a plain one."""
+    """A line through points (x, y) in pixels of the original as displayed; ``width`` 1 is a plain one.
+
+    ``words`` are written beside its only point: writing has no line of its own.
+    """
 
     points_px: tuple[tuple[float, float], ...]
     colour: str = LINE_COLOUR
     width: float = 1.0
     is_dashed: bool = False
+    words: str = ""
 
 
 def draw_body(track: LandmarkTrack, frame: int, handedness: Handedness) -> tuple[BodyLine, ...]:

@@ -1,6 +1,7 @@
 """The picture of one clip, with what is drawn over it."""
 
 from collections.abc import Sequence
+from enum import Enum
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,20 +12,31 @@ from PyQt5.sip import voidptr
 
 from review.app.language import tr
 from review.app.look import Look
-from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.look.painting import break_lines, font_of, line_px, paint_lines, paint_words
 from review.app.swing_view.body_lines import BodyLine
 from review.app.swing_view.placing import Placing
 
 _GHOST = 0.35
 
 
+class Pointing(Enum):
+    """What the pointer does."""
+
+    PRESSED = "pressed"
+    HELD = "moved, its button held"
+    MOVED = "moved"
+    RELEASED = "released"
+
+
 class Canvas(QWidget):
     """Shows one frame. Points of everything drawn over it are counted in pixels of the original as displayed.
 
-    ``looked_at`` tells that the coach wants this clip to lead.
+    ``looked_at`` tells that the coach wants this clip to lead. While ``is_drawn_on`` the pointer does not shift the
+    picture, ``pointed`` tells how (``Pointing``) and where it points.
     """
 
     looked_at = pyqtSignal()
+    pointed = pyqtSignal(object, float, float)
 
     def __init__(self, name: str, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -39,7 +51,9 @@ class Canvas(QWidget):
         self._pixels: NDArray[np.uint8] | None = None
         self._original = QSizeF(1, 1)
         self._lines: tuple[BodyLine, ...] = ()
+        self._sketch: tuple[BodyLine, ...] = ()
         self._dragged_from: QPointF | None = None
+        self.is_drawn_on = False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setMinimumSize(120, 90)
         self.setAccessibleName(name)
@@ -78,6 +92,11 @@ class Canvas(QWidget):
     def show_lines(self, lines: Sequence[BodyLine]) -> None:
         """Draw other lines over the frame that is on."""
         self._lines = tuple(lines)
+        self.update()
+
+    def show_sketch(self, lines: Sequence[BodyLine]) -> None:
+        """Draw over every frame what the coach has in hand."""
+        self._sketch = tuple(lines)
         self.update()
 
     def show_ghost(self, picture: NDArray[np.uint8] | None) -> None:
@@ -127,10 +146,13 @@ class Canvas(QWidget):
         if a0 is not None:
             self._dragged_from = a0.localPos()
             self.looked_at.emit()
+            self._point(Pointing.PRESSED, a0)
 
     def mouseMoveEvent(self, a0: QMouseEvent | None) -> None:
         """Shift the picture with the pointer."""
-        if a0 is not None and self._dragged_from is not None:
+        if a0 is not None and self.is_drawn_on:
+            self._point(Pointing.HELD if self._dragged_from is not None else Pointing.MOVED, a0)
+        elif a0 is not None and self._dragged_from is not None:
             by = a0.localPos() - self._dragged_from
             self._dragged_from = a0.localPos()
             self.pan(by.x(), by.y())
@@ -138,6 +160,20 @@ class Canvas(QWidget):
     def mouseReleaseEvent(self, a0: QMouseEvent | None) -> None:
         """Let go of it."""
         self._dragged_from = None
+        if a0 is not None:
+            self._point(Pointing.RELEASED, a0)
+
+    def draw_on(self, is_drawn_on: bool) -> None:
+        """Tell where the pointer points instead of shifting the picture, or shift it again."""
+        self.is_drawn_on = is_drawn_on
+        self.setMouseTracking(is_drawn_on)
+        self.setCursor(Qt.CursorShape.CrossCursor if is_drawn_on else Qt.CursorShape.ArrowCursor)
+
+    def _point(self, how: Pointing, event: QMouseEvent) -> None:
+        if self.is_drawn_on:
+            back, _ = self.placing.to_canvas(self._original, QRectF(self.rect())).inverted()
+            at = back.map(event.localPos())
+            self.pointed.emit(how, at.x(), at.y())
 
     # painting
 
@@ -159,9 +195,12 @@ class Canvas(QWidget):
             painter.setOpacity(1.0)
         painter.resetTransform()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for line in self._lines:
-            points = QPolygonF([transform.map(QPointF(x, y)) for x, y in line.points_px])
-            self._paint_line(painter, points, line)
+        for line in (*self._lines, *self._sketch):
+            points = [transform.map(QPointF(x, y)) for x, y in line.points_px]
+            if not line.words:
+                self._paint_line(painter, QPolygonF(points), line)
+            elif self._look is not None and self.rect().contains(points[0].toPoint()):
+                paint_words(painter, line.words, self._look.plain_px, line.colour, points[0], QRectF(self.rect()))
         self._paint_frame(painter)
 
     def _paint_line(self, painter: QPainter, points: QPolygonF, line: BodyLine) -> None:

@@ -9,6 +9,7 @@ from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
+from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
@@ -16,6 +17,7 @@ from review.app.swing_view.frame_pump import FramePump
 from review.app.swing_view.player import SwingPlayer
 from review.app.worker import Task, Worker
 from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
+from review.lesson import Drawing
 from review.media import FrameSource
 
 _PAN_PX = 40.0
@@ -48,6 +50,9 @@ class SwingPage(QWidget):
         self._layout.setContentsMargins(0, 4, 0, 0)
         self._layout.setSpacing(0)
         self._layout.addWidget(self.title)
+        self.desk = DrawingDesk(state, self)
+        self._layout.addWidget(self.desk.strip)
+        state.drawing_changed.connect(self._show_drawing)
         self.setObjectName("page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Swing"))
@@ -55,6 +60,7 @@ class SwingPage(QWidget):
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""
         self._look = look
+        self.desk.strip.set_look(look)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
         if self.player is not None:
@@ -90,6 +96,7 @@ class SwingPage(QWidget):
             self._copier.stop()
             self._ending.append(self._copier)
             self._copier = None
+        self.desk.end()
         if self.player is not None:
             self._ending += self.player.screens.pumps
             self.player.close_clips()
@@ -123,7 +130,8 @@ class SwingPage(QWidget):
             if self._look is not None:
                 player.set_look(self._look)
             player.clips_opened.connect(lambda has_copies: self._begin(shown, has_copies))
-            self._layout.addWidget(player, 1)
+            player.frame_shown.connect(lambda _: self.desk.refresh())
+            self._layout.insertWidget(1, player, 1)
             self.setFocus()
         self.swing_came.emit()
 
@@ -153,7 +161,7 @@ class SwingPage(QWidget):
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Everything the coach can do, by keys."""
-        if a0 is None:
+        if a0 is None or self.desk.press(a0):
             return
         if a0.key() == Qt.Key.Key_Escape:
             self.close_swing()
@@ -163,8 +171,21 @@ class SwingPage(QWidget):
             self._state.step_swing(1 if a0.key() == Qt.Key.Key_Down else -1)
             self._state.open_swing()
             return
-        if self.player is None or not press(self.player, a0):
+        if self.player is not None and a0.key() == Qt.Key.Key_D and not self.desk.is_on:
+            self.desk.begin(self.player)
+        elif self.player is None or not press(self.player, a0):
             super().keyPressEvent(a0)
+        else:
+            self.desk.refresh()
+
+    def focusNextPrevChild(self, next: bool) -> bool:
+        """Tab goes from drawing to drawing."""
+        return not self.desk.is_on and super().focusNextPrevChild(next)
+
+    def _show_drawing(self, clip_id: str, drawing_id: str, drawing: Drawing | None) -> None:
+        if self.player is not None:
+            self.player.screens.show_drawing(clip_id, drawing_id, drawing)
+            self.desk.refresh()
 
 
 def _is_running(one: Worker | FramePump) -> bool:

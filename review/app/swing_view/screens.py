@@ -1,7 +1,7 @@
 """The clips of a swing side by side, each fetched in a thread of its own."""
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -16,7 +16,7 @@ from review.app.swing_view.canvas import Canvas
 from review.app.swing_view.frame_pump import FramePump, OpenSource
 from review.app.swing_view.playhead import ClipClock
 from review.jobs.showing.swing import ClipShown
-from review.lesson import FloatArray, Handedness, KeyFrameName
+from review.lesson import Drawing, FloatArray, Handedness, KeyFrameName
 from review.media import FrameSource
 
 
@@ -144,6 +144,18 @@ class Screens(QWidget):
         for screen in self.all:
             if screen.canvas.frame is not None:
                 screen.canvas.show_lines(self._lines(screen, screen.canvas.frame))
+
+    def show_drawing(self, clip_id: str, drawing_id: str, drawing: Drawing | None) -> None:
+        """Show a clip's drawing as it is now, None = it is gone."""
+        for screen in self.all:
+            if screen.shown.clip.id == clip_id:
+                there = {one.id: one for one in screen.shown.drawings}
+                there.pop(drawing_id, None)
+                if drawing is not None:
+                    there[drawing_id] = drawing
+                screen.shown = replace(screen.shown, drawings=tuple(there.values()))
+                if screen.canvas.frame is not None:
+                    screen.canvas.show_lines(self._lines(screen, screen.canvas.frame))
 
     def toggle_ghost(self) -> None:
         """Lay the address frame faintly over the picture, or take it away."""

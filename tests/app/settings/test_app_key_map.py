@@ -13,6 +13,7 @@ from review.app import keys
 from review.app.key_map import lay_out, write_pdf
 from review.app.keys import (
     list_batch_keys,
+    list_drawing_keys,
     list_groups,
     list_keys,
     list_pair_keys,
@@ -30,6 +31,7 @@ NAMED = {
     **{"[": Qt.Key.Key_BracketLeft, "]": Qt.Key.Key_BracketRight, "?": Qt.Key.Key_Question},
     **{"Home": Qt.Key.Key_Home, "End": Qt.Key.Key_End, "Enter": Qt.Key.Key_Return, "Esc": Qt.Key.Key_Escape},
     **{"Space": Qt.Key.Key_Space, "Tab": Qt.Key.Key_Tab, "Del": Qt.Key.Key_Delete},
+    **{"Backspace": Qt.Key.Key_Backspace},
     **{"Page up": Qt.Key.Key_PageUp, "page down": Qt.Key.Key_PageDown, "Page down": Qt.Key.Key_PageDown},
     **{f"F{n}": Qt.Key.Key_F1 + n - 1 for n in range(1, 13)},
 }
@@ -109,10 +111,21 @@ def test_keys_of_a_swing(qtbot, open_lesson, sample_library):
     window.state.open_swing(next(swing.id for swing in window.state.lesson.swings if swing.clips))
     qtbot.waitUntil(lambda: window.swing_page.is_ready, timeout=PATIENCE_MS)
     page = window.swing_page
-    listed = [entry for entry in list_swing_keys() if entry[0] != "↑ ↓"]
+    last = ("D", "↑ ↓")  # draw; leave for another swing
+    listed = [entry for entry in list_swing_keys() if entry[0] not in last]
     assert not is_taken(page, Qt.Key.Key_J, PLAIN)
     assert find_dead(window, lambda: page, listed) == []
-    assert find_dead(window, lambda: page, [("↑ ↓", "")]) == []
+    assert find_dead(window, lambda: page, [(last[0], "")]) == []
+    assert page.desk.is_on
+
+    def draw():
+        page.desk.begin(page.player)
+        return page
+
+    assert not is_taken(draw(), Qt.Key.Key_J, PLAIN)
+    assert find_dead(window, draw, list_drawing_keys()) == []
+    page.desk.end()
+    assert find_dead(window, lambda: page, [(last[1], "")]) == []
     qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
 
 
@@ -159,7 +172,7 @@ def test_all_keys_fit_at_a_size_that_can_be_read_at_a_desk(open_window, tmp_path
         page = window.keys_page
         window.pages.setCurrentWidget(page)
         page.grab()
-        columns = lay_out(list_groups(), 3, page.width() - 28, page.size_px)
+        columns = lay_out(list_groups(), 4, page.width() - 28, page.size_px)
         assert page.size_px >= 11
         assert max(column.height for column in columns) <= page.height()
         written = " ".join(word for column in columns for line in column.lines for word in (line.key, *line.words))
