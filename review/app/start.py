@@ -77,6 +77,7 @@ def spare_what_stays(state: ReviewState) -> None:
     Looking through all of it took 54 ms at a time, in which nothing moved (140 000 objects, the sample lesson open).
     """
     state.comparison_changed.connect(gc.freeze)
+    state.lesson_changed.connect(gc.freeze)  # a lesson that goes on is compared only when it is over
 
 
 def with_net(say: Callable[[str], None]) -> None:
