@@ -175,7 +175,8 @@ class ReviewState(QObject):
         if self.lesson is None or not self.lesson.swings:
             return
         ids = [swing.id for swing in self.lesson.swings]
-        at = ids.index(self.swing_id) + by if self.swing_id in ids else (0 if by > 0 else len(ids) - 1)
+        chosen = ids.index(self.swing_id) if self.swing_id in ids else (-1 if by > 0 else len(ids))
+        at = chosen + by
         self.choose_swing(ids[min(max(at, 0), len(ids) - 1)])
 
     def open_swing(self, swing_id: str | None = None) -> None:

@@ -37,6 +37,14 @@ def kept(put):
         return lesson.batches, [(s.kind, s.batch_id, s.left_out) for s in library.swings(lesson.id)]
 
 
+def test_home_and_end_with_nothing_chosen(put):
+    state = put.window.state
+    for key, place in ((Qt.Key.Key_Home, 0), (Qt.Key.Key_End, -1), (Qt.Key.Key_Right, 0), (Qt.Key.Key_Left, -1)):
+        state.choose_swing(None)
+        put(key)
+        assert state.swing_id == state.lesson.swings[place].id
+
+
 def test_words_club_target_and_ball_of_any_batch(put):
     before = kept(put)
     put(Qt.Key.Key_W)
