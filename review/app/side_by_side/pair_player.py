@@ -4,6 +4,7 @@ import time
 from collections.abc import Callable
 from fractions import Fraction
 
+import numpy as np
 from PyQt5.QtCore import pyqtSignal
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
@@ -66,6 +67,7 @@ class PairPlayer(QWidget):
         self.lock: Lock | None = None
         self._said_s = 0.0
         self.screens = PairScreens(pair, self.clips, open_clip)
+        self.screens.swing_orders = (pair.first.swing.order, pair.last.swing.order)
         one, other = (screen.canvas for screen in self.screens.all)
         self.through = SeenThrough(one, other, self)
         self.through.hide()
@@ -107,8 +109,8 @@ class PairPlayer(QWidget):
 
     @property
     def shown_frames(self) -> tuple[int | None, ...]:
-        """The frame of each clip that is on the screen."""
-        return tuple(screen.canvas.frame for screen in self.screens.all)
+        """The frame of each clip that is on the screen; one that cannot be read counts as if its only frame were."""
+        return tuple(0 if screen.is_lost else screen.canvas.frame for screen in self.screens.all)
 
     # the lock
 
@@ -141,9 +143,11 @@ class PairPlayer(QWidget):
             self.refused.emit(tr("To stretch the time between key frames, both clips need two of the same."))
 
     def _lock(self, at: str, is_stretched: bool) -> Playhead | None:
-        times = [screen.time_s for screen in self.screens.all if screen.time_s is not None]
-        if len(times) < 2:
+        if not any(screen.time_s is not None for screen in self.screens.all):
             return None
+        if any(screen.time_s is None and not screen.is_lost for screen in self.screens.all):
+            return None
+        times = [np.zeros(1) if screen.time_s is None else screen.time_s for screen in self.screens.all]
         self.lock = lock = lock_clips(self.clips, times, at, is_stretched)
         head = Playhead(lock.clocks)
         head.lead_with(lock.finer)

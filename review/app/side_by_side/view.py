@@ -172,7 +172,7 @@ class SideBySide(QWidget):
 
     def _make_copies(self, player: PairPlayer) -> None:
         """Make review copies, without a place in the line: nothing else has to wait for them."""
-        folder, clips = self._state.library, [clip.clip for clip in player.clips]
+        folder, clips = self._state.library, [one.shown.clip for one in player.screens.all if not one.is_lost]
         copier = self._copier = Worker(lambda progress: copy_swing(folder, clips, progress), self)
         copier.succeeded.connect(
             lambda problems: player.screens.reopen() if player is self.player and not problems else None

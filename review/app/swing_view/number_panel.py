@@ -43,6 +43,13 @@ class NumberPanel(QWidget):
         self.setAccessibleDescription(". ".join((self.place_words, *said)))
         self.update()
 
+    def show_plain(self, numbers: Sequence[FrameNumber], title: str) -> None:
+        """Show numbers that belong to no moment below a line of words."""
+        self.numbers, self.instead, self.place_words = tuple(numbers)[:_MOST], "", title
+        self.setAccessibleDescription(". ".join((title, *(f"{one.label}: {one.words}" for one in self.numbers))))
+        self.updateGeometry()
+        self.update()
+
     def sizeHint(self) -> QSize:
         """As high as its lines."""
         if self._look is None:

@@ -13,7 +13,9 @@ from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
+from review.app.swing_view.device_numbers import say_device
 from review.app.swing_view.frame_pump import FramePump
+from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.player import SwingPlayer
 from review.app.worker import Task, Worker
 from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
@@ -50,6 +52,10 @@ class SwingPage(QWidget):
         self._layout.setContentsMargins(0, 4, 0, 0)
         self._layout.setSpacing(0)
         self._layout.addWidget(self.title)
+        self.device = NumberPanel(self)
+        self.device.setAccessibleName(tr("Numbers of the device"))
+        self.device.hide()
+        self._layout.addWidget(self.device)
         self.desk = DrawingDesk(state, self)
         self._layout.addWidget(self.desk.strip)
         state.drawing_changed.connect(self._show_drawing)
@@ -61,6 +67,7 @@ class SwingPage(QWidget):
         """Take on colours and sizes."""
         self._look = look
         self.desk.strip.set_look(look)
+        self.device.set_look(look)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
         if self.player is not None:
@@ -97,6 +104,7 @@ class SwingPage(QWidget):
             self._ending.append(self._copier)
             self._copier = None
         self.desk.end()
+        self.device.hide()
         if self.player is not None:
             self._ending += self.player.screens.pumps
             self.player.close_clips()
@@ -131,9 +139,20 @@ class SwingPage(QWidget):
                 player.set_look(self._look)
             player.clips_opened.connect(lambda has_copies: self._begin(shown, has_copies))
             player.frame_shown.connect(lambda _: self.desk.refresh())
+            player.screens.lost_all.connect(lambda: self._show_device(shown))
             self._layout.insertWidget(1, player, 1)
             self.setFocus()
+        else:
+            self._show_device(shown)
         self.swing_came.emit()
+
+    def _show_device(self, shown: SwingShown) -> None:
+        """Show what the device measured, where there is no picture to look at."""
+        lesson = self._state.lesson
+        if lesson is not None and shown.swing.id == self._wanted:
+            numbers = say_device(lesson, shown.swing, self._state.measures)
+            self.device.show_plain(numbers, tr("from the device"))
+            self.device.setVisible(bool(numbers))
 
     def _begin(self, shown: SwingShown, has_copies: bool) -> None:
         if self.player is None or self.player.shown is not shown:

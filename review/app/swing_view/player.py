@@ -44,6 +44,7 @@ class SwingPlayer(QWidget):
         self.pressure = PressurePanel(self)
         self.pressure.show_pressure(shown.pressure)
         self.screens = Screens(shown.clips, shown.pupil.handedness, open_clip, self)
+        self.screens.swing_orders = (shown.swing.order,) * len(shown.clips)
         self.screens.opened.connect(self._begin)
         self.screens.looked_at.connect(self.lead_with)
         self.screens.frame_shown.connect(self._note_frame)

@@ -48,9 +48,14 @@ class Screen:
 
 
 class Screens(QWidget):
-    """Shows one frame of each clip. ``opened`` comes when all clips are open, ``frame_shown`` with clip and frame."""
+    """Shows one frame of each clip. ``opened`` comes when all clips are open, ``frame_shown`` with clip and frame.
+
+    One that cannot be read is lost: ``opened`` comes with the others, or ``lost_all`` in its place. ``swing_orders``
+    are the numbers of the swings that the clips are of.
+    """
 
     opened = pyqtSignal()
+    lost_all = pyqtSignal()
     frame_shown = pyqtSignal(int, int)
     looked_at = pyqtSignal(int)
 
@@ -64,7 +69,7 @@ class Screens(QWidget):
         super().__init__(parent)
         self.setAccessibleName(tr("The clips"))
         self._handedness, self._open_clip, self.has_lines = handedness, open_clip, True
-        self._n_clips = len(clips)
+        self._n_clips, self.swing_orders = len(clips), (0,) * len(clips)
         self._closed: list[FramePump] = []
         layout = QHBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
@@ -110,6 +115,8 @@ class Screens(QWidget):
         """Open the clips anew, now that review copies are there; the frames that are on stay."""
         self.close_clips()
         for place, screen in enumerate(self.all):
+            if screen.is_lost:
+                continue
             self._closed.append(screen.pump)
             screen.pump = self._make_pump(place, screen.canvas, self._open_clip(screen.shown))
             screen.pump.ask(max(0, screen.asked))
@@ -178,14 +185,18 @@ class Screens(QWidget):
 
     def _lose(self, place: int, why: str) -> None:
         """Say why a clip cannot be opened, and go on with the others."""
-        screen = self.all[place]
+        screen, order = self.all[place], self.swing_orders[place]
+        if order and screen.shown.clip.sha256 in why:  # the library's own name of it says nothing to a coach
+            why = tr("The clip of swing {n} cannot be read.", n=order)
         screen.canvas.show_message(why)
         if screen.time_s is None:
             screen.is_lost = True
             self._tell_opened()
 
     def _tell_opened(self) -> None:
-        if all(one.is_lost or one.time_s is not None for one in self.all) and not all(one.is_lost for one in self.all):
+        if all(one.is_lost for one in self.all):
+            self.lost_all.emit()
+        elif all(one.is_lost or one.time_s is not None for one in self.all):
             self.opened.emit()
 
     def _take(self, place: int, frame: int, picture: NDArray[np.uint8]) -> None:
