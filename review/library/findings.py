@@ -18,6 +18,10 @@ class Findings(Database):
                 verb = "INSERT OR REPLACE" if key_frame.source == "coach" else "INSERT OR IGNORE"
                 self._insert("key_frame", finding_rows.from_key_frame(key_frame, clip_id), verb)
 
+    def remove_mark(self, clip_id: str, name: str) -> None:
+        """Take a mark of the coach's off a clip; what was found stays."""
+        self._execute("DELETE FROM key_frame WHERE clip_id = ? AND name = ? AND source = 'coach'", (clip_id, name))
+
     def key_frames(self, clip_id: str) -> tuple[KeyFrame, ...]:
         """Key frames of a clip in order of time."""
         found = self._execute("SELECT * FROM key_frame WHERE clip_id = ? ORDER BY time_s", (clip_id,))

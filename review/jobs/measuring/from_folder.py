@@ -1,5 +1,6 @@
 """Measuring a lesson where only the library's folder is at hand, in a process of its own."""
 
+from collections.abc import Collection
 from concurrent.futures import Future
 from functools import partial
 from pathlib import Path
@@ -14,7 +15,11 @@ _PARTS = 1000
 
 
 def measure_apart(
-    folder: Path, lesson_id: str, effort: Effort = Effort.QUICK, progress: Progress = silent
+    folder: Path,
+    lesson_id: str,
+    effort: Effort = Effort.QUICK,
+    progress: Progress = silent,
+    only: Collection[str] | None = None,
 ) -> LessonMeasured:
     """Measure a lesson of the library in ``folder`` in another process, so that a window is not held up.
 
@@ -25,10 +30,12 @@ def measure_apart(
     def take(_: str, future: "Future[LessonMeasured]") -> None:
         done.append(future.result())
 
-    run_apart({lesson_id: partial(_measure, folder, lesson_id, effort)}, {lesson_id: _PARTS}, progress, take)
+    run_apart({lesson_id: partial(_measure, folder, lesson_id, effort, only)}, {lesson_id: _PARTS}, progress, take)
     return done[0]
 
 
-def _measure(folder: Path, lesson_id: str, effort: Effort, progress: Progress) -> LessonMeasured:
+def _measure(
+    folder: Path, lesson_id: str, effort: Effort, only: Collection[str] | None, progress: Progress
+) -> LessonMeasured:
     with Library.open(folder, create=False) as library:
-        return measure_lesson(library, library.lesson(lesson_id), effort, progress)
+        return measure_lesson(library, library.lesson(lesson_id), effort, progress, only)

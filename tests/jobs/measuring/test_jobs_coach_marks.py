@@ -5,8 +5,10 @@ from datetime import date
 
 import pytest
 
+from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import LessonPlan, PupilPlan
+from review.jobs.marks import choose_nearest, set_mark
 from review.jobs.measuring import whole_lesson
 from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Consent, Handedness, KeyFrame, Purpose
@@ -86,3 +88,51 @@ def test_a_mark_out_of_order_is_said_and_the_lesson_goes_on(measured, name, besi
     for measures in library.measures(lesson.id).values():
         said += [m.why_missing for m in measures if m.name == "tempo_ratio"]
     assert any(f"your mark of {name}" in text for text in said), said
+
+
+def test_a_mark_taken_away_gives_its_place_back_to_what_was_found(measured):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    (swing,) = library.swings(lesson.id)
+    found = {key.name: key for key in library.key_frames(clip.id)}
+    before = values(library, lesson)
+    top = KeyFrame("top", found["top"].time_s - 0.1, found["top"].frame - 6, 1.0, "coach")
+
+    set_mark(library.folder, lesson.id, clip.id, "top", top)
+    measure_lesson(library, lesson, Effort.QUICK, only={swing.id})
+    assert {key.name: key for key in library.key_frames(clip.id)}["top"] == top
+    assert values(library, lesson)["backswing_s", ""] == pytest.approx(before["backswing_s", ""] - 0.1, abs=1e-6)
+
+    set_mark(library.folder, lesson.id, clip.id, "top", None)
+    assert "top" not in {key.name for key in library.key_frames(clip.id)}
+    measure_lesson(library, lesson, Effort.QUICK, only={swing.id})
+    assert {key.name: key for key in library.key_frames(clip.id)} == found
+    assert values(library, lesson) == pytest.approx(before, abs=1e-5, nan_ok=True)
+
+
+def test_undoing_a_mark_needs_no_measuring(measured):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    before = library.key_frames(clip.id)
+    top = next(key for key in before if key.name == "top")
+    set_mark(library.folder, lesson.id, clip.id, "top", KeyFrame("top", 0.5, 30, 1.0, "coach"))
+    set_mark(library.folder, lesson.id, clip.id, "top", top)
+    assert library.key_frames(clip.id) == before
+
+
+def test_what_was_found_cannot_be_taken_away(measured):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    before = library.key_frames(clip.id)
+    with pytest.raises(BadInputError, match="no mark of yours named top"):
+        set_mark(library.folder, lesson.id, clip.id, "top", None)
+    with pytest.raises(BadInputError, match="no longer in this lesson"):
+        set_mark(library.folder, lesson.id, "gone", "top", None)
+    assert library.key_frames(clip.id) == before
+
+
+def test_the_nearest_is_chosen_by_frames():
+    keys = (KeyFrame("top", 1.0, 60, 0.9, "pose"), KeyFrame("mine", 1.4, 84, 1.0, "coach"))
+    assert choose_nearest(keys, 65) == keys[0]
+    assert choose_nearest(keys, 65, is_own=True) == keys[1]
+    assert choose_nearest((), 65) is None

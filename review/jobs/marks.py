@@ -1,0 +1,39 @@
+"""The coach's marks on a clip: key frames put right, and instants of the coach's own."""
+
+from pathlib import Path
+
+from review.errors import BadInputError
+from review.lesson import KeyFrame
+from review.library import Library
+
+
+def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFrame | None) -> None:
+    """Put a mark in the place of the clip's key frame of that name; None takes the coach's mark away.
+
+    ``mark`` may be one that was found: it comes back in the place of the coach's. A found one that a coach's mark has
+    replaced comes back too when the swing is measured again.
+
+    Raises
+    ------
+    BadInputError
+        There is no such clip any longer, or it has no coach's mark to take away; nothing is changed.
+    """
+    with Library.open(folder, create=False) as library, library.transaction():
+        if clip_id not in {clip.id for clip in library.clips(lesson_id)}:
+            raise BadInputError("That clip is no longer in this lesson; open the lesson again. Nothing was changed.")
+        there = library.key_frames(clip_id)
+        is_marked = any(key.name == name and key.source == "coach" for key in there)
+        if mark is None and not is_marked:
+            raise BadInputError(f"There is no mark of yours named {name} on this clip. Nothing was changed.")
+        if mark is not None and mark.source == "coach":
+            library.set_key_frames(clip_id, [*(key for key in there if key.source != "coach"), mark])
+            return
+        library.remove_mark(clip_id, name)
+        found = [key for key in there if key.source != "coach" and key.name != name]
+        library.set_key_frames(clip_id, found if mark is None else [*found, mark])
+
+
+def choose_nearest(keys: tuple[KeyFrame, ...], frame: int, is_own: bool = False) -> KeyFrame | None:
+    """Choose the key frame nearest to a frame, of the coach's marks alone if ``is_own``; None where there is none."""
+    known = [key for key in keys if not is_own or key.source == "coach"]
+    return min(known, key=lambda key: abs(key.frame - frame), default=None)
