@@ -16,6 +16,7 @@ from review.app.look.choice import Choice
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.worker import Task
+from review.lesson import Pupil
 from review.progress import Progress
 
 if TYPE_CHECKING:  # loaded with the page
@@ -88,6 +89,13 @@ class OtherPages:
             self._take_in(self.pupil)
         self._show(self.pupil)
         return self.pupil
+
+    @property
+    def pupil_on(self) -> Pupil | None:
+        """The pupil whose page is up."""
+        page = self.pupil
+        is_up = page is not None and self._pages.currentWidget() is page
+        return page.shown.pupil if page is not None and is_up and page.shown is not None else None
 
     def show_tables(self) -> TablesPage:
         """Show the page that looks at a device's table."""

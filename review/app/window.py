@@ -286,7 +286,7 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F8:
             self.status.toggle()
         elif key == Qt.Key.Key_F10:
-            self.live.ask()
+            self.live.ask(self.others.pupil_on)
         elif key == Qt.Key.Key_F11:
             self.bar.toggle_whole()
         elif key == Qt.Key.Key_F12:

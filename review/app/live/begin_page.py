@@ -1,5 +1,6 @@
 """A lesson is begun, or the next pupil's: a name and a hand are enough, the rest is as in the lesson before."""
 
+import re
 from collections.abc import Callable
 from pathlib import Path
 
@@ -13,7 +14,7 @@ from review.app.pupils.form import Form
 from review.errors import BadInputError
 from review.jobs.lesson_file import parse_aim
 from review.jobs.live import LiveBefore, LiveRequest, name_cameras
-from review.lesson import KINDS, Handedness, Source
+from review.lesson import KINDS, Handedness, Pupil, Source
 
 _BETWEEN = ";"
 
@@ -51,8 +52,8 @@ class BeginPage(Form):
     def set_look(self, look: Look) -> None:
         """All sizes come with the window's style."""
 
-    def show_before(self, before: LiveBefore) -> None:
-        """Fill in what the lesson before had."""
+    def show_before(self, before: LiveBefore, pupil: Pupil | None = None) -> None:
+        """Fill in what the lesson before had, and the pupil where it is known who comes; what was typed stays."""
         self._before = before
         self.begin(tr("The next pupil") if before.going_on else tr("Begin a lesson"))
         self.name.clear()
@@ -60,12 +61,22 @@ class BeginPage(Form):
         self.aim.clear()
         self.name.offer([name for name in before.hands if name != before.going_on])
         self.club.offer(before.words.clubs, is_shown=True)
-        self.folders.setText(f"{_BETWEEN} ".join(folder for folder, _ in before.watched.folders))
-        self.table.setText(before.watched.table)
+        if not self.folders.isModified():
+            self.folders.setText(f"{_BETWEEN} ".join(folder for folder, _ in before.watched.folders))
+        if not self.table.isModified():
+            self.table.setText(before.watched.table)
         for toggle in self.hands.values():
             toggle.setAutoExclusive(False)
             toggle.setChecked(False)
             toggle.setAutoExclusive(True)
+        if pupil is not None:
+            self.name.setText(pupil.name)
+            self.hands[pupil.handedness].setChecked(True)
+
+    def forget_typed(self) -> None:
+        """Fill folder and table in anew for the next lesson: this one has begun with them."""
+        for field in (self.folders, self.table):
+            field.setModified(False)
 
     def take_focus(self) -> None:
         """Let the keyboard go to the name."""
@@ -102,7 +113,7 @@ class BeginPage(Form):
             table=Path(table) if table else None,
             without_table=not table,
             club=self.club.text().strip(),
-            aim_measures=tuple(parse_aim(one) for part in self.aim.text().split(_BETWEEN) if (one := part.strip())),
+            aim_measures=tuple(parse_aim(one) for part in re.split("[;,]", self.aim.text()) if (one := part.strip())),
         )
 
     def _know(self, name: str) -> None:
@@ -129,11 +140,13 @@ class BeginPage(Form):
         if chosen:
             there = self.folders.text().strip()
             self.folders.setText(f"{there}{_BETWEEN} {chosen}" if there and chosen not in there else chosen)
+            self.folders.setModified(True)
 
     def _choose_table(self) -> None:
         chosen, _ = QFileDialog.getOpenFileName(self, tr("The table that the device writes"), self.table.text())
         if chosen:
             self.table.setText(chosen)
+            self.table.setModified(True)
 
 
 def _list_aims() -> list[str]:

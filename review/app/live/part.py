@@ -16,6 +16,7 @@ from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.errors import BadInputError
+from review.lesson import Pupil
 
 if TYPE_CHECKING:  # loaded beside the window
     from review.app.live.begin_page import BeginPage
@@ -53,16 +54,19 @@ class LivePart(QObject):
         self._is_on = self._is_resumed = False
         self._notes: list[str] = []
         self._words: EarlierWords | None = None
+        self._came_from: QWidget | None = None
 
     @property
     def is_on(self) -> bool:
         """Whether a lesson goes on here and is the one that is open."""
         return self._is_on and self.page is not None
 
-    def ask(self) -> None:
-        """Ask whose lesson begins; it begins at this moment, whenever the answer comes."""
+    def ask(self, pupil: Pupil | None = None) -> None:
+        """Ask whose lesson begins, ``pupil`` where that is known; it begins now, whenever the answer comes."""
         self._asked_at = self._now()
-        self._look_before(self._show_begin)
+        if self._pages.currentWidget() is not self.begin_page or self.begin_page is None:
+            self._came_from = self._pages.currentWidget()
+        self._look_before(lambda before: self._show_begin(before, pupil))
 
     def begin(self, request: LiveRequest, asked_at: datetime, now: Callable[[], datetime]) -> None:
         """Begin a lesson without asking, by another clock than the computer's."""
@@ -123,15 +127,23 @@ class LivePart(QObject):
 
         self._state.line.add(Task(tr("Getting ready"), work, then, self._state.trouble_came.emit))
 
-    def _show_begin(self, before: LiveBefore) -> None:
+    def _go_back(self) -> None:
+        """Show the page on which was asked."""
+        page, self._came_from = self._came_from, None
+        if page is not None and self._pages.indexOf(page) >= 0:
+            self._show(page)
+        else:
+            self._leave()
+
+    def _show_begin(self, before: LiveBefore, pupil: Pupil | None = None) -> None:
         if self.begin_page is None:
             from review.app.live.begin_page import BeginPage
 
             self.begin_page = BeginPage(self._pages)
             self.begin_page.kept.connect(self._begin)
-            self.begin_page.left.connect(self._leave)
+            self.begin_page.left.connect(self._go_back)
             self._take_in(self.begin_page)
-        self.begin_page.show_before(before)
+        self.begin_page.show_before(before, pupil)
         self._words = before.words
         self._show(self.begin_page)
 
@@ -171,6 +183,8 @@ class LivePart(QObject):
             self.page.ended.connect(self._end)
             self.page.consent_asked.connect(self.consent_asked)
             self._take_in(self.page)
+        if self.begin_page is not None:
+            self.begin_page.forget_typed()
         self.page.follow(following)
         if self._words is not None:
             self.page.asks.words = self._words

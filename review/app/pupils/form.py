@@ -2,7 +2,7 @@
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look.toggle import Toggle
@@ -45,6 +45,9 @@ class Form(QWidget):
         said.setObjectName("field")
         said.setBuddy(field)
         field.setAccessibleName(name)
+        for line in (field, *field.findChildren(QLineEdit)):
+            if isinstance(line, QLineEdit):
+                line.textChanged.connect(lambda _: self.refuse(""))
         row = self.rows.rowCount()
         self.rows.addWidget(said, row, 0, Qt.AlignmentFlag.AlignTop)
         self.rows.addWidget(field, row, 1)
@@ -58,6 +61,7 @@ class Form(QWidget):
         beside = QHBoxLayout() if is_one_of else QVBoxLayout()
         for toggle in toggles:
             toggle.setAutoExclusive(is_one_of)
+            toggle.toggled.connect(lambda _: self.refuse(""))
             beside.addWidget(toggle)
             self._put_next(toggle)
         if is_one_of:

@@ -11,7 +11,7 @@ from waiting import PATIENCE_MS
 
 from review.app.look.choice import Choice
 from review.app.window import Window
-from review.lesson import Handedness, SwingKind
+from review.lesson import Handedness, Pupil, SwingKind
 from review.library import Library
 
 sys.path.append(str(Path(__file__).parents[2] / "jobs" / "live"))
@@ -234,6 +234,34 @@ def test_what_is_missing_is_said_and_the_lesson_before_goes_on(made):
     lesson.wait(lambda: lesson.is_up(lesson.window.live.begin_page))
     lesson.type("Pat Example")
     lesson.press(Qt.Key.Key_Return)
-    assert "side" in lesson.window.live.begin_page.refusal.text()
+    form = lesson.window.live.begin_page
+    assert "side" in form.refusal.text()
+    form.hands[Handedness.RIGHT].setChecked(True)
+    assert form.refusal.text() == ""  # what was wrong is put right
+    form.folders.setFocus()
+    lesson.type(str(lesson.clips))
     lesson.press(Qt.Key.Key_Escape)
     assert lesson.is_up(lesson.window.start_page)
+    lesson.press(Qt.Key.Key_F10)
+    lesson.wait(lambda: lesson.is_up(form))
+    assert form.folders.text() == str(lesson.clips)
+    lesson.type("Pat Example")
+    form.hands[Handedness.RIGHT].setChecked(True)
+    form.aim.setText("Club path, hip turn at impact; face to path")
+    assert [aim.name for aim in form.read().aim_measures] == ["club_path_deg", "hip_turn_deg", "face_to_path_deg"]
+
+
+def test_from_a_pupils_page_the_pupil_comes_along_and_esc_goes_back(made):
+    lesson = made()
+    with Library.open(lesson.library) as library:
+        library.add_pupil(Pupil("p1", "Pat Example", Handedness.LEFT))
+    window = lesson.window
+    window._ask_for_pupil("p1")
+    lesson.wait(lambda: lesson.is_up(window.others.pupil) and window.others.pupil.shown is not None)
+    lesson.press(Qt.Key.Key_F10)
+    lesson.wait(lambda: lesson.is_up(window.live.begin_page))
+    form = window.live.begin_page
+    assert form.name.text() == "Pat Example"
+    assert form.hands[Handedness.LEFT].isChecked()
+    lesson.press(Qt.Key.Key_Escape)
+    assert lesson.is_up(window.others.pupil)
