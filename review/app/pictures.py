@@ -9,6 +9,7 @@ from pathlib import Path
 from PyQt5.QtCore import QEventLoop, QTimer
 from PyQt5.QtWidgets import QWidget
 
+from review.app.drawing_pictures import draw_drawing
 from review.app.language import tr
 from review.app.live_pictures import draw_live
 from review.app.look import DARK, LIGHT
@@ -100,6 +101,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         _wait_for(window, lambda: state.open_swing(most.id))
         _wait_until(lambda: window.swing_page is not None and window.swing_page.is_ready)
         draw("swing")
+        draw_drawing(window, draw)
         window.leave_swing()
         draw_pair(window, draw, lambda begin: _wait_for(window, begin), _wait_until)
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
