@@ -7,8 +7,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt
-from PyQt5.QtGui import QCloseEvent, QKeyEvent, QResizeEvent
-from PyQt5.QtWidgets import QMainWindow, QStackedWidget, QVBoxLayout, QWidget
+from PyQt5.QtGui import QCloseEvent, QKeyEvent, QKeySequence, QResizeEvent
+from PyQt5.QtWidgets import QMainWindow, QShortcut, QStackedWidget, QVBoxLayout, QWidget
 
 from review.app.error_bar import ErrorBar
 from review.app.key_map import KeysPage
@@ -42,6 +42,10 @@ class Window(QMainWindow):
         self.bar = ErrorBar(self)
         self.bar.dismissed.connect(self._focus_page)
         self._build()
+        for typed in ("?", "Shift+?"):  # by which of them it comes hangs on the keyboard; lists would eat it
+            key = QShortcut(QKeySequence(typed), self)
+            key.activated.connect(self._toggle_keys)
+            key.activatedAmbiguously.connect(self._toggle_keys)
         self.questions.changed.connect(lambda: self.status.show_questions(len(self.questions)))
         self.state.trouble_came.connect(self.bar.say)
         self.state.step_told.connect(self._tell)
@@ -62,6 +66,7 @@ class Window(QMainWindow):
         self.pages = QStackedWidget(self)
         self.start_page = StartPage(self.state, self)
         self.keys_page = KeysPage(self)
+        self._under_keys: QWidget | None = None
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
         self.others = OtherPages(
@@ -189,15 +194,14 @@ class Window(QMainWindow):
             page.setFocus()
 
     def _toggle_keys(self) -> None:
-        if self.pages.currentWidget() is self.keys_page:
-            if self.swing_page is not None and self.swing_page.player is not None:
-                self._show_page(self.swing_page)
-            elif self.two_swings.page is not None and self.two_swings.page.player is not None:
-                self._show_page(self.two_swings.page)
-            else:
-                self._show_lesson()
-        else:
+        on, under = self.pages.currentWidget(), self._under_keys
+        if on is not self.keys_page:
+            self._under_keys = on
             self._show_page(self.keys_page)
+        elif under is not None and any(self.pages.widget(n) is under for n in range(self.pages.count())):
+            self._show_page(under)
+        else:
+            self._show_lesson()
 
     # look
 

@@ -200,3 +200,25 @@ def test_the_choice_is_kept_and_nonsense_is_not_taken(tmp_path):
     assert read_choice(kept) == Choice(language="de")
     kept.write_text("{")
     assert read_choice(kept) == Choice()
+
+
+@pytest.mark.parametrize("held", [Qt.KeyboardModifier.NoModifier, Qt.KeyboardModifier.ShiftModifier])
+def test_the_question_mark_shows_the_keys_on_every_page_and_goes_back(qtbot, open_window, sample_library, held):
+    window = open_window(sample_library)
+    window.activateWindow()
+    lists = window.start_page.pupils
+    qtbot.keyClick(lists, Qt.Key.Key_Question, held)
+    assert window.pages.currentWidget() is window.keys_page
+    qtbot.keyClick(window.keys_page, Qt.Key.Key_Question, held)
+    assert window.pages.currentWidget() is window.start_page
+    window._ask_for_pupil(window.state.pupils[0].pupil.id)
+    qtbot.waitUntil(lambda: window.others.pupil is not None and not len(window.state.line), timeout=PATIENCE_MS)
+    page = window.others.pupil
+    qtbot.keyClick(page.overview.lessons, Qt.Key.Key_Question, held)
+    assert window.pages.currentWidget() is window.keys_page
+    qtbot.keyClick(window.keys_page, Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is page
+    page.note.text.setFocus()
+    page._show(page.note)
+    qtbot.keyClick(page.note.text, "?", held)
+    assert page.note.text.toPlainText().endswith("?")  # where something is written it is a letter

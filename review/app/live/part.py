@@ -130,7 +130,7 @@ class LivePart(QObject):
     def _go_back(self) -> None:
         """Show the page on which was asked."""
         page, self._came_from = self._came_from, None
-        if page is not None and self._pages.indexOf(page) >= 0:
+        if page is not None and any(self._pages.widget(n) is page for n in range(self._pages.count())):
             self._show(page)
         else:
             self._leave()
