@@ -53,6 +53,7 @@ class LivePage(QWidget):
         self._state = state
         self.following: Following | None = None
         self.chosen: tuple[tuple[str, str], ...] = ()
+        self._is_end_asked = False
         self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
@@ -88,7 +89,7 @@ class LivePage(QWidget):
 
     def follow(self, following: Following) -> None:
         """Drive another lesson with the keys."""
-        self.following, self.chosen = following, ()
+        self.following, self.chosen, self._is_end_asked = following, (), False
         following.swing_on.connect(self.newest.set_swing_on)
         following.happened.connect(self._hear)
         following.refused.connect(self.say)
@@ -177,7 +178,12 @@ class LivePage(QWidget):
             self.consent_asked.emit(self._state.lesson.pupil.id)
 
     def end(self) -> None:
-        """End the lesson."""
+        """End the lesson; asked once, since a slip of the finger must not."""
+        if not self._is_end_asked:
+            self._is_end_asked = True
+            self.say(tr("E again ends the lesson; any other key goes on with it."))
+            return
+        self._is_end_asked = False
         self._act(lambda session: session.end(), lambda _: self.ended.emit())
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
@@ -186,6 +192,9 @@ class LivePage(QWidget):
             return
         is_plain = not a0.modifiers() & Qt.KeyboardModifier.ControlModifier
         key = Qt.Key(a0.key()) if is_plain and a0.key() in _KNOWN else None
+        if key != Qt.Key.Key_E and self._is_end_asked:
+            self._is_end_asked = False
+            self.say("")
         if key in _KINDS:
             kind = _KINDS[key]
             self._act_on_swing(

@@ -162,6 +162,12 @@ def test_a_lesson_by_keyboard_alone(made):
     lesson.wait(lambda: lesson.shown.lesson.batches[-1].club == "driver")
 
     lesson.press(Qt.Key.Key_E)
+    assert "E again" in page.said.text()
+    lesson.press(Qt.Key.Key_Space)  # anything else goes on
+    assert "E again" not in page.said.text()
+    assert lesson.is_up(page)
+    lesson.press(Qt.Key.Key_E)
+    lesson.press(Qt.Key.Key_E)
     lesson.wait(lambda: lesson.is_up(lesson.window.chart))
     assert all(batch.is_closed for batch in lesson.shown.lesson.batches)
 
