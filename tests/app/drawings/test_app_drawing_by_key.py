@@ -1,6 +1,7 @@
 """A coach draws on a swing by keyboard alone and with the mouse; it is kept, undone and done again."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -13,6 +14,7 @@ from waiting import PATIENCE_MS
 
 from review.lesson import Drawing, DrawingKind
 from review.library import Library
+from review.pose.track import LandmarkTrack
 
 CONTROL, SHIFT = Qt.KeyboardModifier.ControlModifier, Qt.KeyboardModifier.ShiftModifier
 STEP = 0.02
@@ -121,6 +123,28 @@ def test_chosen_moved_another_pen_one_frame_and_removed(qtbot, page) -> None:
     press(page, Qt.Key.Key_Escape)
     assert not page.desk.is_on
     assert page.player is not None  # the second Esc goes back
+
+
+def test_tied_to_a_body_point_by_key_it_goes_along_and_is_kept_so(qtbot, page) -> None:
+    screen = page.desk.screen
+    n, (width, height) = len(screen.time_s), page.desk.size
+    image = np.full((n, 33, 3), np.nan)
+    image[:, 30] = np.stack([width / 2 + np.arange(n), np.full(n, height / 2), np.zeros(n)], axis=1)  # trail heel
+    made = (np.zeros((n, 33, 3)), np.ones((n, 33)), round(width), round(height), "none", "made up")
+    screen.shown = replace(screen.shown, track=LandmarkTrack(screen.time_s, image, *made))
+    press(page, Qt.Key.Key_L, Qt.Key.Key_Return, Qt.Key.Key_Up, Qt.Key.Key_Return, Qt.Key.Key_B)
+    assert "follows trail heel" in page.desk.strip.label.text()
+    (tied,) = kept(qtbot, page)
+    assert (tied.tied_to, tied.tied_at_s) == ("trail heel", page.desk.now_s)
+    was = page.desk.visible[0][1]
+    at = screen.canvas.frame
+    page.player.go_to(at + 7)
+    qtbot.waitUntil(lambda: screen.canvas.frame == at + 7, timeout=PATIENCE_MS)
+    assert np.allclose(np.array(page.desk.visible[0][1]) - was, [[7, 0]] * 2)
+    press(page, Qt.Key.Key_B)
+    (free,) = kept(qtbot, page)
+    assert free.tied_to == ""
+    assert np.allclose(np.array(free.points) - tied.points, [[7 / width, 0]] * 2)
 
 
 def test_undone_and_done_again_on_the_picture_and_in_the_library(qtbot, page) -> None:
