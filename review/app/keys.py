@@ -53,6 +53,7 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
+        (tr("K N Del"), tr("key frame here; own mark; mark off")),
         ("D", tr("draw on the picture")),
     )
 

@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
 from review.app.look import Look
+from review.app.marks.desk import MarkDesk
 from review.app.state import ReviewState
 from review.app.swing_view.device_numbers import say_device
 from review.app.swing_view.frame_pump import FramePump
@@ -58,6 +59,8 @@ class SwingPage(QWidget):
         self._layout.addWidget(self.device)
         self.desk = DrawingDesk(state, self)
         self._layout.addWidget(self.desk.strip)
+        self.marks = MarkDesk(state, self)
+        self._layout.addWidget(self.marks.strip)
         state.drawing_changed.connect(self._show_drawing)
         self.setObjectName("page")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -67,6 +70,7 @@ class SwingPage(QWidget):
         """Take on colours and sizes."""
         self._look = look
         self.desk.strip.set_look(look)
+        self.marks.strip.set_look(look)
         self.device.set_look(look)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
@@ -104,6 +108,7 @@ class SwingPage(QWidget):
             self._ending.append(self._copier)
             self._copier = None
         self.desk.end()
+        self.marks.end()
         self.device.hide()
         if self.player is not None:
             self._ending += self.player.screens.pumps
@@ -140,6 +145,7 @@ class SwingPage(QWidget):
             player.clips_opened.connect(lambda has_copies: self._begin(shown, has_copies))
             player.frame_shown.connect(lambda _: self.desk.refresh())
             player.screens.lost_all.connect(lambda: self._show_device(shown))
+            self.marks.begin(player)
             self._layout.insertWidget(1, player, 1)
             self.setFocus()
         else:
@@ -175,12 +181,16 @@ class SwingPage(QWidget):
 
     def _use_copies(self, shown: SwingShown, problems: dict[str, str]) -> None:
         """Look through the copies from now on; where it is and how it is looked at stays."""
-        if self.player is not None and self.player.shown is shown and len(problems) < len(shown.clips):
+        if (
+            self.player is not None
+            and self.player.shown.swing.id == shown.swing.id
+            and len(problems) < len(shown.clips)
+        ):
             self.player.screens.reopen()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Everything the coach can do, by keys."""
-        if a0 is None or self.desk.press(a0):
+        if a0 is None or self.desk.press(a0) or (not self.desk.is_on and self.marks.press(a0)):
             return
         if a0.key() == Qt.Key.Key_Escape:
             self.close_swing()

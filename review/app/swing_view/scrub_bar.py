@@ -13,6 +13,7 @@ from review.lesson import KeyFrame
 
 _DOUBTFUL = 0.7
 """Key frames less certain than that get a question mark; no source, for the eye only."""
+_NEAR_PX = 6.0
 
 
 class ScrubBar(QWidget):
@@ -22,6 +23,8 @@ class ScrubBar(QWidget):
     """
 
     asked = pyqtSignal(int)
+    moved = pyqtSignal(str, int)
+    """A key frame's name and the frame that its stroke was dragged to."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -29,6 +32,7 @@ class ScrubBar(QWidget):
         self._n_frames, self._frame = 1, 0
         self._keys: tuple[KeyFrame, ...] = ()
         self._loop: tuple[int, int] | None = None
+        self._dragged: KeyFrame | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Time line with key frames"))
 
@@ -56,18 +60,40 @@ class ScrubBar(QWidget):
     # pointing
 
     def mousePressEvent(self, a0: QMouseEvent | None) -> None:
-        """Go where the coach points."""
-        self._point(a0)
+        """Go where the coach points, or take hold of the key frame whose stroke that is."""
+        if a0 is not None:
+            x, y = a0.localPos().x(), a0.localPos().y()
+            near = [key for key in self._keys if abs(self._x(key.frame) - x) <= _NEAR_PX and y < self._base - 4]
+            self._dragged = min(near, key=lambda key: abs(self._x(key.frame) - x), default=None)
+        if self._dragged is None:
+            self._point(a0)
+        else:
+            self.asked.emit(self._dragged.frame)
 
     def mouseMoveEvent(self, a0: QMouseEvent | None) -> None:
         """Follow the pointer."""
         self._point(a0)
 
+    def mouseReleaseEvent(self, a0: QMouseEvent | None) -> None:
+        """Let a key frame stay where it was dragged to."""
+        dragged, self._dragged = self._dragged, None
+        if a0 is None or dragged is None or abs(a0.localPos().x() - self._x(dragged.frame)) <= _NEAR_PX:
+            return
+        self.moved.emit(dragged.name, self._frame_at(a0))
+
     def _point(self, event: QMouseEvent | None) -> None:
         if event is not None and self._n_frames > 1:
-            left, width = self._span()
-            share = min(max((event.localPos().x() - left) / width, 0.0), 1.0)
-            self.asked.emit(round(share * (self._n_frames - 1)))
+            self.asked.emit(self._frame_at(event))
+
+    def _frame_at(self, event: QMouseEvent) -> int:
+        left, width = self._span()
+        share = min(max((event.localPos().x() - left) / width, 0.0), 1.0)
+        return round(share * (self._n_frames - 1))
+
+    @property
+    def _base(self) -> float:
+        """How far down the line runs."""
+        return 4.0 if self._look is None else 1.3 * line_px(font_of(self._look.quiet_px)) + 4
 
     def _span(self) -> tuple[float, float]:
         side = 16.0 if self._look is None else float(self._look.quiet_px)

@@ -111,10 +111,13 @@ def test_keys_of_a_swing(qtbot, open_lesson, sample_library):
     window.state.open_swing(next(swing.id for swing in window.state.lesson.swings if swing.clips))
     qtbot.waitUntil(lambda: window.swing_page.is_ready, timeout=PATIENCE_MS)
     page = window.swing_page
-    last = ("D", "↑ ↓")  # draw; leave for another swing
+    last = ("D", "↑ ↓", "K N Del")  # draw; leave for another swing; type a mark's name
     listed = [entry for entry in list_swing_keys() if entry[0] not in last]
     assert not is_taken(page, Qt.Key.Key_J, PLAIN)
     assert find_dead(window, lambda: page, listed) == []
+    assert find_dead(window, lambda: page, [("Del K N", "")]) == []
+    assert page.marks.strip.is_asking
+    page.marks.stop()
     assert find_dead(window, lambda: page, [(last[0], "")]) == []
     assert page.desk.is_on
 

@@ -1,0 +1,1 @@
+"""Key frames put right on the time line, and marks of the coach's own."""

@@ -1,0 +1,107 @@
+"""Key frames put right on the time line, by keyboard alone and with the mouse; kept, undone, taken away."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+from keyed_lessons import give_key_frames
+from PyQt5.QtCore import QPoint, Qt
+from PyQt5.QtTest import QTest
+from waiting import PATIENCE_MS
+
+from review.library import Library
+
+
+@pytest.fixture
+def library(sample_library, tmp_path) -> Path:
+    """The sample lesson with key frames, for one test to change."""
+    folder = shutil.copytree(sample_library, tmp_path / "library")
+    give_key_frames(folder)
+    return folder
+
+
+def open_swing(qtbot, window):
+    window.state.open_swing(next(swing.id for swing in window.state.lesson.swings if swing.clips))
+    qtbot.waitUntil(lambda: window.swing_page is not None and window.swing_page.is_ready, timeout=PATIENCE_MS)
+    return window.swing_page
+
+
+def kept(qtbot, page):
+    """The key frames of the leading clip, in the library and on the time line alike."""
+    qtbot.waitUntil(lambda: not len(page._state.line), timeout=PATIENCE_MS)
+    clip = page.player.shown.clips[page.player.playhead.lead]
+    with Library.open(page._state.library) as library:
+        found = library.key_frames(clip.clip.id)
+    assert found == clip.key_frames == page.player.bar._keys
+    return {key.name: (key.frame, key.source) for key in found}
+
+
+def test_by_keyboard_alone_kept_undone_and_there_when_opened_again(qtbot, open_lesson, open_window, library) -> None:
+    window = open_lesson(library)
+    page = open_swing(qtbot, window)
+    before = kept(qtbot, page)
+    told = []
+    window.state.step_told.connect(told.append)
+    QTest.keyClick(page, Qt.Key.Key_PageDown)  # top
+    for _ in range(3):
+        QTest.keyClick(page, Qt.Key.Key_Right)
+    QTest.keyClick(page, Qt.Key.Key_K)
+    moved = before | {"top": (before["top"][0] + 3, "coach")}
+    assert kept(qtbot, page) == moved
+    assert told == [f"top set to frame {before['top'][0] + 4}, your mark. Ctrl+Z undoes it."]
+    assert page.player.frame == before["top"][0] + 3
+
+    window.state.undo()
+    assert kept(qtbot, page) == before
+    window.state.redo()
+    assert kept(qtbot, page) == moved
+
+    QTest.keyClick(page, Qt.Key.Key_Right)
+    QTest.keyClick(page, Qt.Key.Key_N)
+    QTest.keyClicks(page.marks.strip.edit, "hands low")
+    QTest.keyClick(page.marks.strip.edit, Qt.Key.Key_Return)
+    own = moved | {"hands low": (before["top"][0] + 4, "coach")}
+    assert kept(qtbot, page) == own
+    assert page.marks.strip.isHidden()
+    window.close()
+
+    page = open_swing(qtbot, open_lesson(library))
+    assert kept(qtbot, page) == own
+    for _ in range(2):
+        QTest.keyClick(page, Qt.Key.Key_Delete)
+        kept(qtbot, page)
+    assert {name for name, (_, source) in kept(qtbot, page).items() if source == "coach"} == set()
+    QTest.keyClick(page, Qt.Key.Key_Delete)
+    assert kept(qtbot, page) == {name: key for name, key in before.items() if name != "top"}
+
+
+def test_escape_leaves_a_name_and_keys_are_letters_while_it_is_typed(qtbot, open_lesson, library) -> None:
+    page = open_swing(qtbot, open_lesson(library))
+    before = kept(qtbot, page)
+    QTest.keyClick(page, Qt.Key.Key_N)
+    QTest.keyClicks(page.marks.strip.edit, "knk")
+    QTest.keyClick(page.marks.strip.edit, Qt.Key.Key_Escape)
+    assert page.marks.strip.isHidden()
+    assert page.player is not None
+    assert kept(qtbot, page) == before
+
+
+def test_a_stroke_is_dragged_with_the_mouse(qtbot, open_lesson, library) -> None:
+    page = open_swing(qtbot, open_lesson(library))
+    before, bar = kept(qtbot, page), page.player.bar
+    top, to = before["top"][0], before["top"][0] + 12
+
+    def at(frame):
+        return QPoint(round(bar._x(frame)), round(bar._base) - 12)
+
+    QTest.mousePress(bar, Qt.MouseButton.LeftButton, pos=at(top))
+    QTest.mouseMove(bar, at(to))
+    QTest.mouseRelease(bar, Qt.MouseButton.LeftButton, pos=at(to))
+    frame, source = kept(qtbot, page)["top"]
+    assert abs(frame - to) <= 1
+    assert source == "coach"
+    now = kept(qtbot, page)
+    QTest.mousePress(bar, Qt.MouseButton.LeftButton, pos=at(frame))  # pressed, not dragged: only shown
+    QTest.mouseRelease(bar, Qt.MouseButton.LeftButton, pos=at(frame))
+    assert kept(qtbot, page) == now
+    assert page.player.frame == frame
