@@ -4,14 +4,13 @@ from collections.abc import Callable
 from functools import partial
 from uuid import uuid4
 
-from PyQt5.QtCore import QObject, Qt, QTimer
+from PyQt5.QtCore import Qt
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QWidget
 
-from review.app.drawings import changes, said
-from review.app.drawings.following import Points, place_drawing
+from review.app.drawings import said
+from review.app.drawings.chosen import ChosenDrawing
 from review.app.drawings.handles import draw_handles, draw_sketch
-from review.app.drawings.keeping import change_drawing
 from review.app.drawings.pointer import Pointer
 from review.app.drawings.shapes import COLOURS
 from review.app.drawings.sketch import Sketch
@@ -19,13 +18,10 @@ from review.app.drawings.strip import Strip
 from review.app.language import tr
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
-from review.app.swing_view.screens import Screen
 from review.lesson import Drawing, DrawingKind
 
 _STEP, _FINE_STEP = 0.02, 0.002
 """Of the picture's height."""
-_SETTLE_MS = 1000
-"""A drawing that is moved step by step is kept when it has stood still so long."""
 _TOOLS = {
     Qt.Key.Key_L: DrawingKind.LINE,
     Qt.Key.Key_A: DrawingKind.ANGLE,
@@ -42,22 +38,15 @@ _ARROWS = {
 }
 
 
-class DrawingDesk(QObject):
+class DrawingDesk(ChosenDrawing):
     """Draws on a player's leading clip between ``begin`` and ``end``; says on ``strip`` what to press next."""
 
     def __init__(self, state: ReviewState, page: QWidget) -> None:
-        super().__init__(page)
-        self._state, self._page = state, page
+        super().__init__(state, page)
+        self._page = page
         self.strip = Strip(page)
         self.strip.typed.connect(self._take_words)
-        self.sketch: Sketch | None = None
-        self._player: SwingPlayer | None = None
         self._pointer: Pointer | None = None
-        self._chosen_id, self._note, self._accent = "", "", 0
-        self._moved: tuple[str, Drawing] | None = None
-        self._settle_soon = QTimer(self)
-        self._settle_soon.setSingleShot(True)
-        self._settle_soon.timeout.connect(self.settle)
 
     @property
     def is_on(self) -> bool:
@@ -86,40 +75,6 @@ class DrawingDesk(QObject):
         self._stop_asking()
         self._player, self._pointer, self.sketch = None, None, None
         self.strip.hide()
-
-    # what is there
-
-    @property
-    def screen(self) -> Screen:
-        """The clip that is drawn on."""
-        assert self._player is not None
-        assert self._player.playhead is not None
-        return self._player.screens.all[self._player.playhead.lead]
-
-    @property
-    def size(self) -> tuple[float, float]:
-        """Width and height of its picture in pixels."""
-        original = self.screen.canvas.original
-        return original.width(), original.height()
-
-    @property
-    def now_s(self) -> float:
-        """Presentation time of the frame that is on."""
-        screen = self.screen
-        return 0.0 if screen.time_s is None else float(screen.time_s[screen.canvas.frame or 0])
-
-    @property
-    def visible(self) -> list[tuple[Drawing, Points]]:
-        """Drawings on the frame that is on, with their points in pixels."""
-        assert self._player is not None
-        shown, hand = self.screen.shown, self._player.shown.pupil.handedness
-        placed = ((d, place_drawing(d, self.now_s, self.size, shown.track, hand)) for d in shown.drawings)
-        return [(drawing, points) for drawing, points in placed if points]
-
-    @property
-    def chosen(self) -> Drawing | None:
-        """The drawing that is chosen, as long as it is on the frame."""
-        return next((drawing for drawing, _ in self.visible if drawing.id == self._chosen_id), None)
 
     def choose(self, drawing: Drawing | None) -> None:
         """Choose a drawing, or none."""
@@ -174,10 +129,10 @@ class DrawingDesk(QObject):
             Qt.Key.Key_Backspace: self._take_back,
             Qt.Key.Key_Tab: partial(self._choose_next, 1),
             Qt.Key.Key_Backtab: partial(self._choose_next, -1),
-            Qt.Key.Key_Delete: self._remove,
-            Qt.Key.Key_P: self._change_pen,
-            Qt.Key.Key_B: self._tie,
-            Qt.Key.Key_O: self._change_span,
+            Qt.Key.Key_Delete: self.remove,
+            Qt.Key.Key_P: self.change_pen,
+            Qt.Key.Key_B: self.tie,
+            Qt.Key.Key_O: self.change_span,
             Qt.Key.Key_D: self.end,
             Qt.Key.Key_Escape: self._leave,
         }
@@ -189,30 +144,12 @@ class DrawingDesk(QObject):
 
     def nudge(self, by_x: float, by_y: float) -> None:
         """Move the point in hand, or the drawing that is chosen, by parts of width and height."""
-        assert self._player is not None
-        chosen = self.chosen
         if self.sketch is not None:
             x, y = self.sketch.hand
             self.sketch.move_to((x + by_x, y + by_y))
-        elif chosen is not None:
-            clip_id = self.screen.shown.clip.id
-            if self._moved is None:
-                self._moved = (clip_id, chosen)
-            self._player.screens.show_drawing(clip_id, chosen.id, changes.move(chosen, by_x, by_y))
-            self._settle_soon.start(_SETTLE_MS)
+        else:
+            self.move_chosen(by_x, by_y)
         self.refresh()
-
-    def settle(self) -> None:
-        """Keep where a drawing was moved to."""
-        self._settle_soon.stop()
-        if self._moved is None or self._player is None:
-            return
-        (clip_id, before), self._moved = self._moved, None
-        drawings = [d for s in self._player.screens.all if s.shown.clip.id == clip_id for d in s.shown.drawings]
-        after = next((drawing for drawing in drawings if drawing.id == before.id), None)
-        if after is not None:
-            name = tr("{kind} moved", kind=said.say_kind(before.kind))
-            change_drawing(self._state, name, clip_id, before, after)
 
     def place(self) -> None:
         """Set the point in hand."""
@@ -266,41 +203,3 @@ class DrawingDesk(QObject):
         if self.sketch is None and visible:
             at = visible.index(self._chosen_id) + by if self._chosen_id in visible else min(0, by)
             self._chosen_id = visible[at % len(visible)]
-
-    def _change(self, name: str, before: Drawing | None, after: Drawing | None) -> None:
-        change_drawing(self._state, name, self.screen.shown.clip.id, before, after)
-
-    def _remove(self) -> None:
-        chosen = self.chosen
-        if self.sketch is None and chosen is not None:
-            self._change(tr("{kind} removed", kind=said.say_kind(chosen.kind)), chosen, None)
-
-    def _change_pen(self) -> None:
-        chosen = None if self.sketch is not None else self.chosen
-        self._accent = (self._accent if chosen is None else chosen.accent) + 1
-        self._accent %= len(COLOURS)
-        if chosen is not None:
-            after = changes.with_accent(chosen, self._accent)
-            self._change(tr("{kind}: another pen", kind=said.say_kind(chosen.kind)), chosen, after)
-
-    def _change_span(self) -> None:
-        chosen, time_s = self.chosen, self.screen.time_s
-        if self.sketch is None and chosen is not None and time_s is not None:
-            is_one = changes.is_on_one_frame(chosen)
-            after = changes.with_span(chosen, *((float(time_s[0]), float(time_s[-1])) if is_one else (self.now_s,) * 2))
-            kind = said.say_kind(chosen.kind)
-            name = tr("{kind} through the clip", kind=kind) if is_one else tr("{kind} on this frame only", kind=kind)
-            self._change(name, chosen, after)
-
-    def _tie(self) -> None:
-        chosen, track = self.chosen, self.screen.shown.track
-        if self.sketch is not None or chosen is None or self._player is None:
-            return
-        hand, kind = self._player.shown.pupil.handedness, said.say_kind(chosen.kind)
-        if chosen.tied_to:
-            after = changes.untie(chosen, self.now_s, self.size, track, hand)
-            self._change(tr("{kind} follows nothing", kind=kind), chosen, after)
-        elif track is None or (tied := changes.tie(chosen, self.now_s, self.size, track, hand)) is None:
-            self._note = tr("No body point is known on this frame; it can follow one in a clip that is measured.")
-        else:
-            self._change(tr("{kind} follows {point}", kind=kind, point=tr(tied.tied_to)), chosen, tied)
