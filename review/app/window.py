@@ -280,7 +280,10 @@ class Window(QMainWindow):
         elif key == Qt.Key.Key_F4:
             self.choose_look(self.choice.with_next_language())
         elif key == Qt.Key.Key_F5:
-            self.two_swings.show_view()
+            if self.state.lesson is None:
+                self.status.say(tr("The pupil view shows a lesson: open one first."))
+            else:
+                self.two_swings.show_view()
         elif key == Qt.Key.Key_F6:
             self.others.when_loaded("tables", self.others.show_tables)
         elif key == Qt.Key.Key_F7:

@@ -15,7 +15,7 @@ from review.jobs.showing.pair import ForPupil
 from review.lesson import KeyFrameName
 from review.lettering import clean
 
-_AT = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.IMPACT, KeyFrameName.FINISH)
+AT = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.IMPACT, KeyFrameName.FINISH)
 _MOST_LETTERS = 240
 MOST_NUMBERS = 3
 
@@ -50,7 +50,7 @@ class Content:
         """The steps in order; what there is nothing for is left out."""
         steps = []
         if self.names is not None:
-            shared = [str(name) for name in _AT if name in self.names]
+            shared = [str(name) for name in AT if name in self.names]
             steps += [Step(Shows.CLIPS, name) for name in shared or [FIRST_FRAMES]]
         if self.numbers:
             steps.append(Step(Shows.NUMBERS))

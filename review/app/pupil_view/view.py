@@ -11,7 +11,7 @@ from review.app.language import tr
 from review.app.look import DARK, Look, Theme, make_style
 from review.app.pupil_view.panels import Felt, Numbers, large_label
 from review.app.pupil_view.quiet_source import quiet_source
-from review.app.pupil_view.steps import Content, Shows, Step, gather
+from review.app.pupil_view.steps import AT, Content, Shows, Step, gather
 from review.app.side_by_side.endings import Endings
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.state import ReviewState
@@ -21,6 +21,7 @@ from review.lettering import capitalise
 
 IDLE_S = 120.0
 """So long after the last key it hides what it shows; no source, to be tried in lessons."""
+_BLANK = "\u00a0"
 _NUMBER_PX, _PLAIN_PX = 46, 40
 """On a screen 768 high: capitals 33 and 29 pixels high (of this font 0.73 of its size), read at two metres."""
 
@@ -209,7 +210,10 @@ class PupilView(QWidget):
             part.hide()
         player.screens.toggle_lines()
         player.set_look(self.look)
+        if pair.first.swing.id == pair.last.swing.id:
+            player.screens.all[1].canvas.hide()  # one filmed swing: once, and large
         player.clips_opened.connect(lambda _: self._show())
+        player.moved.connect(self._name_moment)
         self._pages.addWidget(player)
         self.player = player
 
@@ -250,6 +254,16 @@ class PupilView(QWidget):
             self._pages.addWidget(page)
         self._pages.setCurrentWidget(page)
         self.changed.emit()
+
+    def _name_moment(self) -> None:
+        """While it plays the head names what was passed; a place that stays, so that nothing jumps."""
+        step, player = self.step, self.player
+        if step is None or player is None or step.shows is not Shows.CLIPS or not player.transport.is_playing:
+            return
+        passed = player.last_passed(AT)
+        said = capitalise(tr(passed)) if passed and not self.is_hidden else ""
+        if self._head.text() != (said or _BLANK):
+            self._head.setText(said or _BLANK)
 
     def _hide(self) -> None:
         if self._is_swing_on:

@@ -1,7 +1,7 @@
 """Two clips of two swings on one control, side by side or one seen through the other."""
 
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 import numpy as np
@@ -12,13 +12,13 @@ from review.app.drawings.shapes import draw_shapes
 from review.app.language import tr
 from review.app.look import Look
 from review.app.side_by_side.feet import place_on_feet
-from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, usual_name
+from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, times_of, usual_name
 from review.app.side_by_side.seen_through import STEP, SeenThrough
 from review.app.side_by_side.transport import Transport
 from review.app.side_by_side.words import say_side
 from review.app.swing_view.body_lines import BodyLine
 from review.app.swing_view.frame_pump import OpenSource
-from review.app.swing_view.playhead import Playhead
+from review.app.swing_view.playhead import ClipClock, Playhead
 from review.app.swing_view.screens import Screen, Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing.pair import PairShown, are_from_same_side
@@ -156,6 +156,18 @@ class PairPlayer(QWidget):
         self.bar.show_clip(head.n_frames, self.clips[lock.finer].key_frames)
         self._name_sides()
         return head
+
+    def last_passed(self, names: Sequence[str]) -> str:
+        """Which of these key frames the finer clip passed last; '' before the first."""
+        if self.lock is None or self.transport.head is None:
+            return ""
+        clip, time_s = self.clips[self.lock.finer], self.screens.all[self.lock.finer].time_s
+        if time_s is None:
+            return ""
+        clock = ClipClock(time_s)
+        frames = {name: clock.frame_at(at_s) for name, at_s in times_of(clip).items() if name in names}
+        behind = [name for name, frame in frames.items() if frame <= self.transport.head.frame]
+        return max(behind, key=lambda name: frames[name], default="")
 
     # steps
 

@@ -223,10 +223,41 @@ def test_without_clips_the_numbers_are_shown(qtbot, open_lesson, private_library
     assert [step.shows for step in view.content.steps] == [Shows.NUMBERS, Shows.FELT]
 
 
-def test_without_a_lesson_it_is_calm(qtbot, open_window, private_library) -> None:
+def test_while_it_plays_the_head_names_what_was_passed(qtbot, open_lesson, private_library) -> None:
+    view = open_view(qtbot, open_lesson(private_library))
+    press(qtbot, view, NEXT, NEXT)
+    assert view._head.text() == "Impact"
+    press(qtbot, view, PLAY)
+    qtbot.waitUntil(lambda: view._head.text() == "Address", timeout=PATIENCE_MS)  # it begins again behind the finish
+    qtbot.waitUntil(lambda: view._head.text() == "Top", timeout=PATIENCE_MS)
+    view.player.transport.pause()
+    head, lock = view.player.transport.head, view.player.lock
+    keys = {key.name: key.frame for key in view.player.clips[lock.finer].key_frames}
+    assert keys["top"] <= head.frame < keys["impact"]
+
+
+def test_one_filmed_swing_is_shown_once(qtbot, open_lesson, private_library, tmp_path) -> None:
+    folder = copy_of(private_library, tmp_path)
+    with Library.open(folder) as library:
+        for swing in [s for s in library.swings(library.latest_lesson().id) if s.clips][1:]:
+            for clip in swing.clips:
+                library.remove_clip(clip.id)
+    view = open_view(qtbot, open_lesson(folder))
+    one, other = (screen.canvas for screen in view.player.screens.all)
+    assert one.isVisible()
+    assert not other.isVisible()
+
+
+def test_without_a_lesson_f5_says_so(qtbot, open_window, private_library) -> None:
     window = open_window(private_library)
     QTest.keyClick(window.start_page, Qt.Key.Key_F5)
-    view = window.two_swings.view
+    assert window.two_swings.view is None
+    assert "open one first" in window.status.accessibleDescription()
+
+
+def test_without_a_lesson_it_is_calm(qtbot, open_window, private_library) -> None:
+    window = open_window(private_library)
+    view = window.two_swings.show_view()
     assert view.isVisible()
     assert view.step is None
     press(qtbot, view, NEXT, PLAY, BEFORE)
