@@ -1,6 +1,7 @@
 """Key frames put right on the time line, by keyboard alone and with the mouse; kept, undone, taken away."""
 
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -9,7 +10,11 @@ from PyQt5.QtCore import QPoint, Qt
 from PyQt5.QtTest import QTest
 from waiting import PATIENCE_MS
 
+from review.jobs.measuring.kept_landmarks import save_landmarks
+from review.jobs.measuring.whole_lesson import measure_lesson
 from review.library import Library
+from review.pose import Effort
+from tests.jobs.resounded import CLIPS, landmarks
 
 
 @pytest.fixture
@@ -105,3 +110,36 @@ def test_a_stroke_is_dragged_with_the_mouse(qtbot, open_lesson, library) -> None
     QTest.mouseRelease(bar, Qt.MouseButton.LeftButton, pos=at(frame))
     assert kept(qtbot, page) == now
     assert page.player.frame == frame
+
+
+def test_a_measured_swing_is_measured_again_at_the_mark_and_the_chart_follows(
+    qtbot, open_lesson, sample_library, tmp_path
+) -> None:
+    folder = shutil.copytree(sample_library, tmp_path / "library")
+    with Library.open(folder) as library:
+        lesson = library.latest_lesson()
+        swings = library.swings(lesson.id)
+        clips = {clip.original_name: (swing.id, clip) for swing in swings for clip in swing.clips}
+        swing_id, clip = clips[CLIPS["face_on"]]
+        track = landmarks("face_on")
+        hand = library.pupil(lesson.pupil_id).handedness
+        save_landmarks(library, clip, Effort.QUICK, hand, replace(track, world_m=track.image_px / 500.0))
+        assert measure_lesson(library, lesson, Effort.QUICK, only={swing_id}).n_measured == 1
+    window = open_lesson(folder)
+
+    def backswing_s() -> float:
+        return window.state.lesson.measures[swing_id]["backswing_s", ""].value
+
+    before = backswing_s()
+    window.state.open_swing(swing_id)
+    qtbot.waitUntil(lambda: window.swing_page is not None and window.swing_page.is_ready, timeout=PATIENCE_MS)
+    page = window.swing_page
+    marks = kept(qtbot, page)
+    page.player.go_to(marks["top"][0] - 6)
+    at_s = [page.player.playhead.clock.time_s[frame] for frame in (marks["top"][0], page.player.frame)]
+    QTest.keyClick(page, Qt.Key.Key_K)
+    assert kept(qtbot, page)["top"] == (marks["top"][0] - 6, "coach")
+    assert backswing_s() == pytest.approx(before - (at_s[0] - at_s[1]), abs=0.02)
+    window.state.undo()
+    assert kept(qtbot, page) == marks
+    assert backswing_s() == pytest.approx(before, abs=1e-5)
