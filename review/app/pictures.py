@@ -14,6 +14,7 @@ from review.app.language import tr
 from review.app.live_pictures import draw_live
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
+from review.app.mark_pictures import draw_mark
 from review.app.other_pictures import draw_other_pages
 from review.app.pair_pictures import draw_pair, draw_pupil_view
 from review.app.start import make_application
@@ -102,6 +103,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         _wait_until(lambda: window.swing_page is not None and window.swing_page.is_ready)
         draw("swing")
         draw_drawing(window, draw)
+        draw_mark(window, draw)
         window.leave_swing()
         draw_pair(window, draw, lambda begin: _wait_for(window, begin), _wait_until)
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
