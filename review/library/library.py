@@ -29,6 +29,11 @@ class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
         super().__init__(folder, connection)
         self.finished_forgetting: tuple[Forgotten, ...] = ()
 
+    @staticmethod
+    def is_there(folder: Path) -> bool:
+        """Whether a library lies in a folder."""
+        return (folder / "library.db").is_file()
+
     @classmethod
     def open(cls, folder: Path, create: bool = True) -> "Library":
         """Open the library in a folder, making it when ``create`` is set.
@@ -41,7 +46,7 @@ class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
             When the folder cannot be read or written.
         """
         database = folder / "library.db"
-        if not create and not database.is_file():
+        if not create and not cls.is_there(folder):
             raise BadInputError(f"There is no library in {folder}. Add a lesson first, or name another with --library.")
         try:
             folder.mkdir(parents=True, exist_ok=True)

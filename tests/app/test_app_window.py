@@ -142,11 +142,16 @@ def test_a_lesson_without_a_table_opens_and_says_what_is_missing(qtbot, open_win
     assert window.bar.isHidden()
 
 
-def test_no_library_is_said_and_the_window_stays(open_window, tmp_path):
+def test_no_library_is_said_and_the_window_stays(qtbot, open_window, tmp_path):
     window = open_window(tmp_path / "nothing")
     assert "There is no library" in window.bar.text
     assert window.pages.currentWidget() is window.start_page
     assert not (tmp_path / "nothing").exists()
+    assert "F10 begins a lesson" in window.start_page._empty.text()
+    qtbot.keyClick(window.start_page, Qt.Key.Key_Escape)
+    qtbot.keyClick(window.start_page, Qt.Key.Key_F10)
+    qtbot.waitUntil(lambda: window.live.begin_page is not None, timeout=PATIENCE_MS)
+    assert window.pages.currentWidget() is window.live.begin_page
 
 
 def test_a_lesson_closed_while_it_opens_does_not_come_back(qtbot, open_window, sample_library):

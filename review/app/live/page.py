@@ -31,6 +31,8 @@ _KINDS = {
     Qt.Key.Key_D: SwingKind.DRILL,
     Qt.Key.Key_C: SwingKind.DEMONSTRATION,
 }
+_NO_SHOT = "no shot yet"
+"""In what a table's reading says of one without rows."""
 _PLACES = (Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_3)
 _OF_CHART = (
     *(Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Up, Qt.Key.Key_Down),
@@ -131,6 +133,8 @@ class LivePage(QWidget):
             return
         self.chosen = self.chosen or choose_first(shown)
         newest = find_newest(shown)
+        if any(swing.shot for swing in shown.swings) and _NO_SHOT in self.said.text():
+            self.say("")  # that was before the first ball
         if newest is not None:
             filmed = next((swing for swing in reversed(shown.swings) if swing.clips), None)
             self.newest.show_clip(None if filmed is None else filmed.clips[0])

@@ -47,7 +47,7 @@ class PupilPage(QWidget):
         self.shown: PupilShown | None = None
         self._judged: tuple[LessonJudged, ...] = ()
         self._wanted = ""
-        self._is_for_consent = False
+        self._is_for_consent = self._is_lesson_gone = False
         self.overview = Overview(self)
         self.details, self.consent, self.note = DetailsForm(self), ConsentForm(self), NoteForm(self)
         self.forgetting = ForgetForm(state, self)
@@ -149,7 +149,13 @@ class PupilPage(QWidget):
             return
         n, lessons, folder = len(self._judged), self.shown.lessons[:MOST_JUDGED], self._state.library
         if n < len(lessons):
-            self._do(tr("Comparing lessons"), lambda _: judge_lesson(folder, lessons[n].id), self._take_judged)
+            pupil_id, say = self._wanted, self._state.trouble_came.emit
+
+            def fail(why: str) -> None:  # of a pupil who was forgotten or left meanwhile there is nothing to tell
+                if pupil_id == self._wanted:
+                    say(why)
+
+            self._do(tr("Comparing lessons"), lambda _: judge_lesson(folder, lessons[n].id), self._take_judged, fail)
 
     def _take_judged(self, judged: LessonJudged) -> None:
         if self.shown is not None and judged.lesson.pupil_id == self.shown.pupil.id == self._wanted:
@@ -168,6 +174,9 @@ class PupilPage(QWidget):
             self._state.open_lesson(lesson_id)
 
     def _go_back(self) -> None:
+        if self._is_lesson_gone:  # what was open went with the pupil
+            self._is_lesson_gone = False
+            self._state.close_lesson()
         if self._is_for_consent:
             self.returned.emit()
         elif self.shown is None:
@@ -255,6 +264,8 @@ class PupilPage(QWidget):
             self.forgetting.ask(self.shown.pupil)
 
     def _forgotten(self) -> None:
+        lesson = self._state.lesson
+        self._is_lesson_gone = lesson is not None and self.shown is not None and lesson.pupil.id == self.shown.pupil.id
         self.shown, self._judged, self._wanted = None, (), ""
         self.note.text.clear()
         self._state.load_pupils()

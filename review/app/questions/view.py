@@ -24,13 +24,12 @@ class QuestionsPage(QWidget):
         self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
         self.setAccessibleName(tr("Open questions"))
         self._questions = questions
-        self.title, self.why, self.refusal, hint = (QLabel(self) for _ in range(4))
-        for label, name in ((self.title, "title"), (self.refusal, "refusal"), (hint, "quiet")):
+        self.title, self.why, self.refusal, self._hint = (QLabel(self) for _ in range(4))
+        for label, name in ((self.title, "title"), (self.refusal, "refusal"), (self._hint, "quiet")):
             label.setObjectName(name)
         for label in (self.title, self.why, self.refusal):
             label.setWordWrap(True)
             label.setTextFormat(Qt.TextFormat.PlainText)
-        hint.setText(tr("Y they belong together   N no row   R another row   Esc back"))
         self.list = QListWidget(self)
         self.list.setAccessibleName(tr("Open questions"))
         self._delegate = TwoLines(self)
@@ -39,7 +38,7 @@ class QuestionsPage(QWidget):
         layout = QVBoxLayout(self)
         layout.setContentsMargins(40, 26, 40, 16)
         layout.setSpacing(12)
-        for part in (self.title, self.list, self.why, self.row, self.refusal, hint):
+        for part in (self.title, self.list, self.why, self.row, self.refusal, self._hint):
             layout.addWidget(part)
         layout.setStretch(1, 1)
         self.list.installEventFilter(self)
@@ -73,6 +72,8 @@ class QuestionsPage(QWidget):
         self.title.setText(
             say_count(len(asked), "1 open question", "{n} open questions") if asked else tr("Nothing to ask")
         )
+        keys = tr("Y they belong together   N no row   R another row   Esc back") if asked else tr("Esc back")
+        self._hint.setText(keys)
         self._refuse("")
         self._show_why()
 

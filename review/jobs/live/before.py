@@ -38,13 +38,9 @@ class LiveBefore:
 
 
 def look_before(folder: Path, now: datetime) -> LiveBefore:
-    """Gather what a lesson begins from.
-
-    Raises
-    ------
-    BadInputError
-        When the library is not there.
-    """
+    """Gather what a lesson begins from; where there is no library yet the lesson makes one, and begins from nothing."""
+    if not Library.is_there(folder):
+        return LiveBefore("", Watched(), {}, EarlierWords())
     with Library.open(folder, create=False) as library:
         lives = library.live_lessons()
         going_on = find_going_on(library, now)

@@ -77,6 +77,7 @@ def test_yes_and_no_are_kept(qtbot, page, library):
     assert rows_of(library)[first.clip_name] == (first.row, "coach")
     assert rows_of(library)[second.clip_name][0] is None
     assert page.title.text() == "Nothing to ask"
+    assert page._hint.text() == "Esc back"
     assert window.status.isHidden()
     press(qtbot, Qt.Key.Key_Escape)
     settle(qtbot, window)
