@@ -16,6 +16,8 @@ from review.app.state import ReviewState
 
 _FEEL_LINES = (3, 1, 0)
 """Lines of what was felt with one, two and three measures up."""
+_LEAST_ROW, _LEAST_STACKED = (3, 8), (2, 3)
+"""So many large and plain letters high a measure stays, alone and above another; tried on the sample lesson."""
 
 
 class LessonChart(QWidget):
@@ -110,6 +112,22 @@ class LessonChart(QWidget):
         )
         self._draw_hanging()
         self._draw_chosen()
+        self._share_room()
+
+    def _share_room(self) -> None:
+        """Large text takes lines of what was felt before it takes from the chart or from what changed."""
+        drawings, look = self.drawings, self._look
+        if not drawings or look is None:
+            return
+        n_numbers, n_lines = _LEAST_ROW if len(drawings) == 1 else _LEAST_STACKED
+        rows = len(drawings) * (n_numbers * look.number_px + n_lines * look.plain_px)
+        others = self._title.sizeHint().height() + self._layout.contentsMargins().top() * 2
+        others += max(0, self._notes.heightForWidth(self.width())) if not self._notes.isHidden() else 0
+        others += self._hanging.sizeHint().height() if not self._hanging.isHidden() else 0
+        for lines in range(_FEEL_LINES[len(drawings) - 1], -1, -1):
+            self._heads.show_bands(drawings[0].bands, look, self._side_px(look), lines)
+            if self._heads.sizeHint().height() + others + rows <= self.height():
+                break
 
     def put_right(self) -> None:
         """Open the strip in which batches and swings are put right."""
@@ -161,6 +179,7 @@ class LessonChart(QWidget):
         super().resizeEvent(a0)
         self._heads.updateGeometry()
         self._hanging.updateGeometry()
+        self._share_room()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Every step by keyboard."""
