@@ -151,7 +151,7 @@ class OtherPages:
         folder, lesson_id = state.library, shown.lesson.id
 
         def work(progress: Progress) -> object:
-            from review.jobs.measuring.from_folder import measure_apart
+            from review.jobs.measuring.apart import measure_apart
 
             return measure_apart(folder, lesson_id, progress=progress)
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -23,6 +22,7 @@ from review.app.settings.part import SettingsPart
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 from review.app.two_swings import TwoSwings
+from review.app.window_keys import find_action
 
 if TYPE_CHECKING:  # loaded with the first lesson
     from review.app.balls.view import BallsPage
@@ -44,8 +44,8 @@ class Window(QMainWindow):
         self._build()
         for typed in ("?", "Shift+?"):  # by which of them it comes hangs on the keyboard; lists would eat it
             key = QShortcut(QKeySequence(typed), self)
-            key.activated.connect(self._toggle_keys)
-            key.activatedAmbiguously.connect(self._toggle_keys)
+            key.activated.connect(self.toggle_keys)
+            key.activatedAmbiguously.connect(self.toggle_keys)
         self.questions.changed.connect(lambda: self.status.show_questions(len(self.questions)))
         self.state.trouble_came.connect(self.bar.say)
         self.state.step_told.connect(self._tell)
@@ -53,12 +53,6 @@ class Window(QMainWindow):
         self.state.swing_opened.connect(self._open_swing)
         self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
-
-        self._with_control: dict[int, Callable[[], object]] = {
-            Qt.Key.Key_Q: lambda: self.close(),
-            Qt.Key.Key_Z: self.state.undo,
-            Qt.Key.Key_Y: self.state.redo,
-        }
 
     def _build(self) -> None:
         """Make the pages anew: at the start, and when the language is another."""
@@ -136,6 +130,13 @@ class Window(QMainWindow):
         self._show_page(self.swing_page)
         self.swing_page.open_swing(swing_id)
 
+    def show_view(self) -> None:
+        """Turn the screen to the pupil."""
+        if self.state.lesson is None:
+            self.status.say(tr("The pupil view shows a lesson: open one first."))
+        else:
+            self.two_swings.show_view()
+
     def show_balls(self) -> None:
         """Show how the balls of the first and the last batch flew."""
         if self.balls_page is None:
@@ -193,7 +194,8 @@ class Window(QMainWindow):
         elif page is not None:
             page.setFocus()
 
-    def _toggle_keys(self) -> None:
+    def toggle_keys(self) -> None:
+        """Show the keys, or the page they were asked for on."""
         on, under = self.pages.currentWidget(), self._under_keys
         if on is not self.keys_page:
             self._under_keys = on
@@ -259,47 +261,10 @@ class Window(QMainWindow):
         key = a0.key()
         if key == Qt.Key.Key_Escape and not self.bar.isHidden():
             self.bar.dismiss()
-        elif key in (Qt.Key.Key_F1, Qt.Key.Key_Question) or (
-            key == Qt.Key.Key_Escape and self.pages.currentWidget() is self.keys_page
-        ):
-            self._toggle_keys()
-        elif key == Qt.Key.Key_F and self.pages.currentWidget() is self.chart:
-            self.show_balls()
-        elif key == Qt.Key.Key_S and self.pages.currentWidget() is self.chart:
-            self.two_swings.show_page()
-        elif key == Qt.Key.Key_T and self.pages.currentWidget() is self.chart:
-            self.others.when_loaded("handing_out", self.others.show_handing_out)
-        elif key == Qt.Key.Key_R and self.pages.currentWidget() is self.chart:
-            self.others.when_loaded("reading_errors", self.others.show_reading_errors)
-        elif key == Qt.Key.Key_M and self.pages.currentWidget() is self.chart:
-            self.others.measure()
-        elif key == Qt.Key.Key_F2:
-            self.choose_look(self.choice.with_next_theme())
-        elif key == Qt.Key.Key_F3:
-            self.choose_look(self.choice.with_next_size())
-        elif key == Qt.Key.Key_F4:
-            self.choose_look(self.choice.with_next_language())
-        elif key == Qt.Key.Key_F5:
-            if self.state.lesson is None:
-                self.status.say(tr("The pupil view shows a lesson: open one first."))
-            else:
-                self.two_swings.show_view()
-        elif key == Qt.Key.Key_F6:
-            self.others.when_loaded("tables", self.others.show_tables)
-        elif key == Qt.Key.Key_F7:
-            self.others.when_loaded("questions", self.others.show_questions)
-        elif key == Qt.Key.Key_F9:
-            self.others.when_loaded("cautions", self.others.show_cautions)
-        elif key == Qt.Key.Key_F8:
-            self.status.toggle()
-        elif key == Qt.Key.Key_F10:
-            self.live.ask(self.others.pupil_on)
-        elif key == Qt.Key.Key_F11:
-            self.bar.toggle_whole()
-        elif key == Qt.Key.Key_F12:
-            self.settings.show_page()
-        elif a0.modifiers() & Qt.KeyboardModifier.ControlModifier and key in self._with_control:
-            self._with_control[key]()
+        elif key == Qt.Key.Key_Escape and self.pages.currentWidget() is self.keys_page:
+            self.toggle_keys()
+        elif action := find_action(self, key, bool(a0.modifiers() & Qt.KeyboardModifier.ControlModifier)):
+            action()
         else:
             super().keyPressEvent(a0)
 

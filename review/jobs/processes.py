@@ -15,6 +15,8 @@ from review.progress import Progress
 Result = TypeVar("Result")
 
 _POLL_S = 0.1
+_PARTS_OF_ONE = 1000
+"""How finely the progress of a single task is told."""
 
 
 def run_apart(
@@ -53,6 +55,13 @@ def run_apart(
             _stop(pool)
             raise
         pool.shutdown()
+
+
+def run_one_apart(task: Callable[[Progress], Result], progress: Progress) -> Result:
+    """Carry out one task in a process of its own; as :func:`run_apart`."""
+    results: list[Result] = []
+    run_apart({"": task}, {"": _PARTS_OF_ONE}, progress, lambda _, future: results.append(future.result()))
+    return results[0]
 
 
 def end_with_parent() -> None:

@@ -30,6 +30,7 @@ from review.tables import (
 
 KEPT_AS_TEXT = "columns kept as text, not used as numbers"
 OTHER_UNITS = ("height_yd", "offline_yd")
+"""Lengths that a table of yards or metres may well give in feet: common practice, no source."""
 _SAMPLE_ROWS = 50
 _ROWS_FOR_SIZES = 200
 _LEAST_ROWS_FOR_SIZES = 5
@@ -80,8 +81,7 @@ def _may_be_header(cell: str) -> bool:
 def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
     """Resolve the columns: the coach's mapping first, then plain trade terms for what it does not name.
 
-    A unit that the table states counts more than the one in the mapping, so that a device that was switched
-    to metres is read right; the difference is told.
+    Which unit counts where table and mapping state two: see :func:`choose_unit`.
 
     Raises
     ------
@@ -256,7 +256,7 @@ def _bare(header: str) -> str:
 def stated_unit(table: Table, index: int) -> str:
     """The unit text that a column's header or the units row states; empty where there is none."""
     header = table.header[index]
-    unit = split_header(header)[1] or split_tail(header)[1]
+    unit = _unit_in(header)
     if not unit and not is_absent(table.units[index]):
         unit = table.units[index].strip().strip("[]()")
     return "" if is_time_format(unit) and find_unit(unit) is None else unit

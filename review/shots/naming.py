@@ -72,6 +72,7 @@ class Column:
 
 
 def read_columns(table: Table, kept: ColumnMapping) -> list[Column]:
+    """Read what stands below every header, meaning nothing yet; numbers of the first 500 rows."""
     decimal = kept.decimal
     if decimal == "auto":
         cells = (cell for row in table.rows[:_MANY_ROWS] for cell in row.cells)
@@ -87,6 +88,7 @@ def read_columns(table: Table, kept: ColumnMapping) -> list[Column]:
 
 
 def name_kept(table: Table, columns: list[Column], kept: ColumnMapping) -> None:
+    """Give the columns that the coach's mapping names their meaning, unit and sign."""
     used, keys, _ = match_kept(table, kept)
     for column in columns:
         if column.index in used:
@@ -101,6 +103,7 @@ def name_kept(table: Table, columns: list[Column], kept: ColumnMapping) -> None:
 
 
 def name_by_terms(table: Table, columns: list[Column]) -> None:
+    """Name columns by trade terms; of two that mean the same the first counts."""
     for column in columns:
         found = find_column(column.header)
         if column.meaning or found is None:
@@ -117,7 +120,7 @@ def name_by_terms(table: Table, columns: list[Column]) -> None:
                 column.unit = stated_unit(table, column.index)
 
 
-def settle_units(table: Table, columns: list[Column]) -> None:
+def settle_units(columns: list[Column]) -> None:
     """Find units that are not stated; a column that may be in two is asked about, not guessed."""
     measured = [c for c in columns if c.meaning in MEASURES]
     for column in measured:

@@ -91,7 +91,7 @@ def propose_table(path: Path, mapping: ColumnMapping | None = None, content: byt
     columns = read_columns(table, kept)
     name_kept(table, columns, kept)
     name_by_terms(table, columns)
-    settle_units(table, columns)
+    settle_units(columns)
     name_by_content(table, columns)
     name_by_relation(table, columns)
     questions = [_question(column) for column in columns if column.certainty is Certainty.ASKED]

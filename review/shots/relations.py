@@ -6,6 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from review.shots.flight.clubs import START_SHARES, ClubKind
+
 Numbers = NDArray[np.float64]
 _LEAST_ROWS = 4
 _MOST_ODD = 0.1
@@ -22,8 +24,6 @@ class Relation:
     reason: str
     is_flipped: bool = False
 
-
-_LEAST_SHOTS, _START_SHARE, _NOTABLE_OFF_DEG = 5, 0.72, 1.0
 
 _Sum = tuple[str, tuple[str, ...], Callable[..., Numbers], str, float, float]
 # measure, the others it follows from, how, in words, allowed difference: absolute (roundings of 0.1) and relative
@@ -100,6 +100,12 @@ def find_opposite_sign(known: Mapping[str, Numbers]) -> str:
     tries = {"face_to_path_deg": path - face, "club_path_deg": face + path, "face_angle_deg": -face - path}
     fits = [name for name, expected in tries.items() if _agrees(between, expected, 0.16, 0.0)]
     return fits[0] if len(fits) == 1 else ""
+
+
+_LEAST_SHOTS = 5
+_START_SHARE = START_SHARES[ClubKind.UNKNOWN].middle
+_NOTABLE_OFF_DEG = 1.0
+"""So far off in the median says that columns are exchanged: twice the usual error of a launch direction, no source."""
 
 
 def find_exchanged(known: Mapping[str, Numbers]) -> list[str]:

@@ -85,7 +85,7 @@ def _counts(cells: Sequence[Cell]) -> bool:
 
 
 def find_computed_rows(rows: Sequence[Row], columns: Columns, delimiter: str) -> list[Row]:
-    """Rows whose numbers are the mean, median or deviation of the rows above, whatever language they are labelled in.
+    """Rows whose numbers are the mean or the deviation of the rows above, whatever language they are labelled in.
 
     Looked at are rows without a time where others have one, else all of a short table and the last of a long one. The
     device may have rounded before or after it took the mean, so a step of the last decimal is allowed.
@@ -123,11 +123,13 @@ def _is_computed(row: Numbers, above: Numbers, step: Numbers, least: int) -> boo
     if len(above) < _LEAST_ROWS or use.sum() < least:
         return False
     above, row, off = above[:, use], row[use], 1.05 * step[use]
-    spread = np.nanstd(above, axis=0)
-    tells = spread > _TELLING_STEPS * off  # values all alike are their own mean
+    # values mostly alike lie near their mean, also where one of them is far off
+    low, high = np.nanquantile(above, (0.25, 0.75), axis=0)
+    tells = high - low > _TELLING_STEPS * off
     if tells.sum() < least:
         return False
-    sums = (np.nanmean(above, axis=0), np.nanmedian(above, axis=0), np.nanstd(above, axis=0, ddof=1), spread)
+    # no median: a shot can well be the middle one in every column
+    sums = (np.nanmean(above, axis=0), np.nanstd(above, axis=0, ddof=1), np.nanstd(above, axis=0))
     return any(float(np.mean(np.abs(row - of)[tells] <= off[tells])) >= _MOST_COLUMNS for of in sums)
 
 

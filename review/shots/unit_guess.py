@@ -43,7 +43,8 @@ _RATIOS = (
     ("height_yd", "carry_yd", 0.01, 0.7),
     ("offline_yd", "carry_yd", 0.0, 0.6),
 )
-# Carry as a part of speed squared over g, the longest flight without air: from a running chip to a full wedge.
+# Carry as a part of speed squared over g, the longest flight without air: from a running chip to a full wedge. Common
+# practice, no source.
 _LEAST_FLIGHT, _MOST_FLIGHT = 0.25, 0.9
 _MOST_COMBINATIONS = 20_000
 
@@ -59,7 +60,8 @@ def find_fitting_units(sizes: Mapping[str, float], stated: Mapping[str, str]) ->
     Returns
     -------
     For every measure of ``sizes`` that states none: the units in which it and the others can be of one table, its own
-    first. Empty where the numbers fit nothing.
+    first. Empty where the numbers fit nothing. Where nothing fits together, or more than 20,000 combinations would
+    have to be tried, every column is looked at alone.
     """
     free = [name for name in sizes if name not in stated]
     options = [[unit for unit in _choices(name) if _is_in_range(name, sizes[name], unit)] or [""] for name in free]

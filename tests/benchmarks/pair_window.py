@@ -13,21 +13,18 @@ import time
 from datetime import date
 from pathlib import Path
 
-import numpy as np
-
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PyQt5.QtCore import QTimer
 
 from review.app.look import DARK, Look
 from review.app.side_by_side.feet import Overlay
 from review.app.side_by_side.pair_player import PairPlayer
-from review.app.start import make_application
 from review.jobs.showing.pair import PairShown, SideShown
 from review.jobs.showing.swing import ClipShown
 from review.lesson import Clip, Handedness, KeyFrame, Lesson, Pupil, Swing, View
 from tests.benchmarks.player import open_source
 from tests.benchmarks.player_window import Paints
+from tests.benchmarks.window_loop import WindowLoop
 
 RATE_HZ = 60
 
@@ -51,18 +48,8 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
     folder: Path = parser.parse_args().folder
-    application = make_application()
-    sys.setswitchinterval(0.001)  # as start.run does
-    ticks: list[tuple[float, float]] = []
-    timer = QTimer()
-    timer.timeout.connect(lambda: ticks.append((time.perf_counter(), time.thread_time())))
-    timer.start(5)
-
-    def until(done, limit_s: float = 60.0) -> None:
-        end_s = time.perf_counter() + limit_s
-        while not done() and time.perf_counter() < end_s:
-            application.processEvents()
-            time.sleep(0.0005)
+    loop = WindowLoop()
+    until, ticks = loop.until, loop.ticks
 
     player = make_player(folder)
     until(lambda: None not in player.shown_frames)
@@ -95,7 +82,7 @@ def main() -> None:
                 print(name, "frames painted:", len({frame for frame, _ in paints.done}), "of", head.n_frames)
         else:
             print(name, "paintings:", len(through.done), "pairs of frames fetched:", len(set(both)))
-        held_up_ms = np.diff(np.array(ticks), axis=0).max(axis=0) * 1e3
+        held_up_ms = loop.held_up_ms()
         share = 100 * (time.process_time() - cpu_s) / lasted_s
         print(name, "longest hold-up of the window, ms by the clock, of its own work:", held_up_ms.round(1))
         print(name, "processor, % of one core:", round(share), "load", round(os.getloadavg()[0], 1))

@@ -16,14 +16,14 @@ import numpy as np
 
 os.environ.setdefault("QT_QPA_PLATFORM", "offscreen")
 
-from PyQt5.QtCore import QEvent, QObject, QTimer
+from PyQt5.QtCore import QEvent, QObject
 
 from review.app.look import DARK, Look
-from review.app.start import make_application
 from review.app.swing_view.player import SwingPlayer
 from review.jobs.showing.swing import ClipShown, SwingShown
 from review.lesson import Clip, Handedness, KeyFrame, Pupil, Swing, View
 from tests.benchmarks.player import open_source, peak_mb
+from tests.benchmarks.window_loop import WindowLoop
 
 
 class Paints(QObject):
@@ -60,18 +60,8 @@ def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
     folder: Path = parser.parse_args().folder
-    application = make_application()
-    sys.setswitchinterval(0.001)  # as start.run does
-    ticks: list[tuple[float, float]] = []
-    timer = QTimer()
-    timer.timeout.connect(lambda: ticks.append((time.perf_counter(), time.thread_time())))
-    timer.start(5)
-
-    def until(done, limit_s: float = 60.0) -> None:
-        end_s = time.perf_counter() + limit_s
-        while not done() and time.perf_counter() < end_s:
-            application.processEvents()
-            time.sleep(0.0005)
+    loop = WindowLoop()
+    until, ticks = loop.until, loop.ticks
 
     player = make_player([folder / "long.mp4"])
     until(lambda: player.leading.frame is not None)
@@ -105,7 +95,7 @@ def main() -> None:
     for paints in paints_of:
         shown = sorted({frame for frame, _ in paints.done})
         print("two clips played: frames painted", len(shown), "of", player.playhead.n_frames)
-    held_up_ms = np.diff(np.array(ticks), axis=0).max(axis=0) * 1e3
+    held_up_ms = loop.held_up_ms()
     print("longest hold-up of the window's thread while they played, ms by the clock, of its own work:", held_up_ms)
     print("peak memory, MB:", round(peak_mb()), "load", os.getloadavg()[0])
     player.close_clips()

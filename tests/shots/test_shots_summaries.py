@@ -67,3 +67,13 @@ def test_a_last_shot_like_the_mean_in_two_numbers_stays(write_table):
     assert len(read_shot_table(write_table("\n".join(["path;ball speed;carry", *rows]))).shots) == 4
     rows[-1] = "2.0;102.0;145.3"
     assert len(read_shot_table(write_table("\n".join(["path;ball speed;carry", *rows]))).shots) == 3
+
+
+def test_a_middle_shot_among_shots_mostly_alike_stays(write_table):
+    """One far off in each column leaves the mean beside the others, and the middle shot is the median of all."""
+    rows = [[5.0, 100.0, 150.0] for _ in range(20)]
+    rows[3][0], rows[4][1], rows[5][2] = 7.0, 102.0, 152.0
+    odd = [[4.2, 112, 2.0], [5.2, 112, 2.1], [6.2, 112, 2.2], [5.2, 162, 2.1], [4.2, 112, 29.0], [5.2, 112, 2.1]]
+    for table in (rows, odd):
+        lines = ["path [deg];ball speed [mph];launch direction [deg]", *(";".join(map(str, row)) for row in table)]
+        assert len(read_shot_table(write_table("\n".join(lines))).shots) == len(table)

@@ -123,7 +123,7 @@ class MarkDesk(QObject):
             return read(progress)
 
         def measure(progress: Any) -> SwingShown:
-            from review.jobs.measuring.from_folder import measure_apart
+            from review.jobs.measuring.apart import measure_apart
 
             done = measure_apart(folder, lesson_id, progress=progress, only=(swing_id,))
             for problem in done.problems.values():

@@ -40,7 +40,7 @@ def _show_doubts(background: Background) -> None:
     """A line each; one for all where they are so many that not the rows but a column must be wrong."""
     (measures, n_alike), *_ = Counter(doubt.measures for _, doubt in background.doubts).most_common(1)
     shown = background.doubts[:_MOST_DOUBTS]
-    if n_alike >= _MANY_ALIKE:
+    if n_alike >= max(_MANY_ALIKE, background.n_rows / 2):
         names = " and ".join(KINDS[name].label for name in measures)
         say(f"  {n_alike} rows in the same way: {names} do not fit each other. A unit or a column is probably wrong;")
         say("  look with: lesson-review table FILE. The first of them:")

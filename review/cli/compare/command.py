@@ -22,6 +22,8 @@ from review.lesson import Handedness, Swing
 from review.lesson.words import count
 from review.library import Library
 
+_AIM_OF_A_LESSON = "add the lesson's clips again with --aim 'club path' (nothing is added twice)"
+
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
     """Add the command."""
@@ -105,8 +107,10 @@ def run(options: argparse.Namespace) -> int:
 def show_comparison(compared: TableComparison | LessonComparison, show_all: bool = False) -> None:
     """Print the two batches side by side, the aim first."""
     _, sides, handedness, notes = _describe(compared)
-    show_comparisons(compared.comparisons, sides, handedness, show_all)
-    if isinstance(compared, LessonComparison):
+    if isinstance(compared, TableComparison):
+        show_comparisons(compared.comparisons, sides, handedness, show_all)
+    else:
+        show_comparisons(compared.comparisons, sides, handedness, show_all, _AIM_OF_A_LESSON)
         show_courses(compared.courses, [batch.number for batch, _ in compared.pictured.batches], handedness)
     show_background(compared.background, handedness)
     for note in notes:
@@ -162,7 +166,12 @@ def _describe(
     """What is compared: for a machine, for the screen, in whose words, and what must be known."""
     if isinstance(compared, TableComparison):
         rows = (compared.first_rows, compared.last_rows)
-        about: dict[str, Any] = {"table": compared.path.name, "first_rows": rows[0], "last_rows": rows[1]}
+        about: dict[str, Any] = {
+            "table": compared.path.name,
+            "first_rows": rows[0],
+            "last_rows": rows[1],
+            "questions": compared.questions,
+        }
         sides = [
             Side(
                 f"rows {_span(numbers)} of {compared.path.name}{_say_shots(swings)}",

@@ -25,9 +25,16 @@ class Side:
 
 
 def show_comparisons(
-    comparisons: Sequence[Comparison], sides: tuple[Side, Side], handedness: Handedness, show_all: bool = False
+    comparisons: Sequence[Comparison],
+    sides: tuple[Side, Side],
+    handedness: Handedness,
+    show_all: bool = False,
+    how_to_aim: str = "say what it was about: --aim 'club path'",
 ) -> None:
-    """Print what is compared, the aim in full, then the club and ball, then the body."""
+    """Print what is compared, the aim in full, then the club and ball, then the body.
+
+    ``how_to_aim`` is what the coach does where no aim is stated.
+    """
     for word, side in zip(("First", "Last "), sides, strict=True):
         felt = f"; felt: {side.feel}" if side.feel else ""
         said = f": {side.cue or 'no cue'}{felt}" if side.cue or felt else ""
@@ -41,7 +48,7 @@ def show_comparisons(
         say("\nThe aim")
         for c in aim:
             _show_in_full(c, handedness, sizes)
-    _show_what_is_missing(aim)
+    _show_what_is_missing(aim, how_to_aim)
     for heading, group in (
         ("Club and ball", [c for c in others if KINDS[c.name].source is Source.DEVICE]),
         ("Body and timing", [c for c in others if KINDS[c.name].source is not Source.DEVICE]),
@@ -55,13 +62,13 @@ def show_comparisons(
             _show_in_lines([c for c in group if c not in full], handedness)
 
 
-def _show_what_is_missing(aim: Sequence[Comparison]) -> None:
+def _show_what_is_missing(aim: Sequence[Comparison], how_to_aim: str) -> None:
     """Say what has to be said before anything is judged."""
     tested = "from the device's booklet, or tested with: lesson-review repeatability A B"
     unknown = [c.label for c in aim if c.typical_error is None and c.n_first and c.n_last]
     if not aim:
-        say("\nNothing is judged: no aim is stated. Say what it was about (--aim 'club path') and how far one reading")
-        say(f"errs (--repeatability 'club path=0.5'; {tested}).")
+        say(f"\nNothing is judged: no aim is stated; {how_to_aim}. And how far one reading errs:")
+        say(f"--repeatability 'club path=0.5' ({tested}).")
     elif unknown:
         say(f"  To be judged, say how far one reading errs: --repeatability '{unknown[0]}=...' ({tested}).")
     if any(c.why.startswith("not the same") for c in aim):

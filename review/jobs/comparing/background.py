@@ -41,7 +41,8 @@ class Background:
 
     ``doubts`` are (number of the swing, doubt). ``means`` are those of the aim's device measures, and of those that a
     doubt names, in the first and the last batch, with and without doubtful rows. ``companions`` are the body's
-    measures that moved together with the aim over the whole lesson. ``counted_as`` says what the numbers count.
+    measures that moved together with the aim over the whole lesson. ``counted_as`` says what the numbers count,
+    ``n_rows`` how many rows were looked at.
     """
 
     flights: tuple[Flights, Flights]
@@ -49,6 +50,7 @@ class Background:
     means: tuple[tuple[str, Means], ...]
     companions: tuple[Companion, ...]
     counted_as: str = "swing"
+    n_rows: int = 0
 
 
 def find_background(
@@ -80,24 +82,34 @@ def find_background(
             if 0 < both.n_without < both.n and said[0] != said[1]:
                 means.append((which, both))
     odd = {doubt.shot_id for _, doubt in doubts}
+    n_rows = sum(len(_shots(swings)) for swings in sides)
     flights = [_flights(swings, body, lesson, handedness, odd) for swings in sides]
     companions = find_companions(all_swings, body, lesson)
-    return Background((flights[0], flights[1]), tuple(doubts), tuple(means), companions, counted_as)
+    return Background((flights[0], flights[1]), tuple(doubts), tuple(means), companions, counted_as, n_rows)
 
 
-def mark_doubted(comparisons: Sequence[Comparison], background: Background) -> tuple[Comparison, ...]:
+def mark_doubted(
+    comparisons: Sequence[Comparison], background: Background, sides: tuple[Sequence[Swing], Sequence[Swing]]
+) -> tuple[Comparison, ...]:
     """Say at a measure of the aim which doubted rows count in it, and what the difference is without them.
 
     How many more shots would make it clear is then not said: a misread row decides it.
     """
     marked = []
     for c in comparisons:
-        orders = sorted({order for order, doubt in background.doubts if c.name in doubt.measures})
+        odd = {doubt.shot_id: order for order, doubt in background.doubts if c.name in doubt.measures}
+        orders = sorted(odd.values())
         if not c.in_aim or c.key_frame or not orders or not c.n_first or not c.n_last:
             marked.append(c)
             continue
-        means = {which: both.mean_without for which, both in background.means if both.name == c.name}
-        difference = means.get("last", c.mean_last) - means.get("first", c.mean_first)
+        first, last = (
+            [s.values[c.name] for s in _shots(counted(swings)) if c.name in s.values and s.id not in odd]
+            for swings in sides
+        )
+        if not first or not last:
+            marked.append(c)
+            continue
+        difference = math.fsum(last) / len(last) - math.fsum(first) / len(first)
         rows = f"{background.counted_as}{'s' if len(orders) > 1 else ''} {', '.join(map(str, orders))}"
         other_way = " the other way" if difference * c.difference < 0 else ""
         remark = f"{rows} may be misread: without, the difference is {say_size(c.name, difference)}{other_way}"

@@ -89,7 +89,7 @@ def compare_table(
         sides[0], sides[1], {}, lesson, handedness, windows=windows, accept_different=accept_different, counted_as="row"
     )
     background = find_background(sides[0], sides[1], (*sides[0], *sides[1]), {}, lesson, handedness, "row")
-    compared = mark_doubted(compared, background)
+    compared = mark_doubted(compared, background, (sides[0], sides[1]))
     timed = find_repeated([shot for shot in table.shots if shot.struck_at is not None])
     repeated = (say_repeated(timed),) if timed else ()
     batches = ((_FIRST, sides[0]), (_LAST, sides[1]))

@@ -108,7 +108,7 @@ def compare_lesson(
         windows=windows,
     )
     background = find_background(first_swings, last_swings, swings[last_lesson.id], body, last_lesson, pupil.handedness)
-    comparisons = mark_doubted(comparisons, background)
+    comparisons = mark_doubted(comparisons, background, (first_swings, last_swings))
     shown = filled if is_one else ((first_batch, first_swings), (last_batch, last_swings))
     courses = (
         compare_all_batches(

@@ -2,7 +2,6 @@
 
 from collections import Counter
 from collections.abc import Sequence
-from concurrent.futures import Future
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -14,13 +13,11 @@ from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, 
 from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.swings_table import list_swings
-from review.jobs.processes import run_apart
+from review.jobs.processes import run_one_apart
 from review.lesson import Lesson, Purpose, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import BatchWords, TakeHome, recover_folder, write_takehome
-
-_PARTS = 1000
 
 
 @dataclass(frozen=True)
@@ -95,18 +92,12 @@ def hand_out_apart(folder: Path, lesson_id: str, to: Path, progress: Progress = 
 
     Cancelled, the process ends at once and what it was writing aside is removed.
     """
-    done: list[HandedOut] = []
-
-    def take(_: str, future: "Future[HandedOut]") -> None:
-        done.append(future.result())
-
     try:
-        run_apart({lesson_id: partial(_hand_out, folder, lesson_id, to)}, {lesson_id: _PARTS}, progress, take)
+        return run_one_apart(partial(_hand_out, folder, lesson_id, to), progress)
     except BaseException:
         if to.parent.is_dir():
             recover_folder(to.resolve())
         raise
-    return done[0]
 
 
 def _hand_out(folder: Path, lesson_id: str, to: Path, progress: Progress) -> HandedOut:

@@ -48,7 +48,7 @@ def measure_lesson(
     """Measure the swings of a lesson; landmarks that are kept already are used again.
 
     ``only`` are ids of swings: those alone are measured, from the landmarks that are kept now, whatever is still to
-    come.
+    come, and from the views that the lesson's other swings have too.
 
     A stopped run keeps the landmarks of every clip that was finished. A quick run uses thorough landmarks where they
     are kept, and never puts quick numbers in the place of thorough ones.
@@ -66,7 +66,9 @@ def measure_lesson(
             "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
     swings = [swing for swing in library.swings(lesson.id) if swing.clips]
+    beside: list[set[View]] = []
     if only is not None:
+        beside = [{clip.view for clip in s.clips if clip.view is not None} for s in swings if s.id not in only]
         swings = [_with_kept_clips(library, swing, pupil) for swing in swings if swing.id in only]
         swings = [swing for swing in swings if swing.clips]
     clips = [clip for swing in swings for clip in swing.clips]
@@ -74,7 +76,8 @@ def measure_lesson(
     scales, unclear = settle_speeds(library, clips, tracks, pupil.handedness)
     views = {clip.id: clip.view or _find_view(tracks[clip.id], pupil) for clip in clips if clip.id in scales}
     problems_by_clip = unseen | unclear
-    common = choose_common_views([{views[c.id] for c in s.clips if c.id in views} for s in swings])
+    seen = [{views[c.id] for c in s.clips if c.id in views} for s in swings]
+    common = choose_common_views([*seen, *filter(None, beside)])
     setups = load_setups(library, lesson.id)
     offsets = load_sound_offsets(library, (clip.camera for clip in clips))
     problems: dict[int, str] = {}

@@ -1,6 +1,7 @@
 """The coach's own mappings, kept by name in the library's folder; which of them a table is read with."""
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -70,13 +71,13 @@ def locate_mapping(library: Path, said: Path) -> Path:
 def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
     """Find what a table is to be read with: what the coach says, else the kept mapping whose columns it has.
 
-    Only a mapping of which the table has most columns, and at least one that trade terms do not tell, is taken. A
-    kept file that cannot be read is told, not used.
+    Only a mapping of which the table has most columns is taken, of several that with most. A kept file that cannot be
+    read is told, not used.
 
     Raises
     ------
     BadInputError
-        What the coach says is no mapping.
+        What the coach says is no mapping, or several that differ fit equally well.
     """
     if said is not None:
         return Found(read_mapping(locate_mapping(library, said)))
@@ -88,9 +89,10 @@ def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
             notes.append(f"the kept mapping {name!r} was not used: {error}")
     if not kept:
         return Found(None, tuple(notes))
+    headers = _read_headers(table, [mapping for _, mapping in kept])
     fitting = []
     for name, mapping in kept:
-        n_there = count_headers(_read_header(table, mapping), mapping)
+        n_there = count_headers(headers[_form(mapping)], mapping)
         if n_there and n_there >= _LEAST_SHARE * len(mapping.columns):
             fitting.append((n_there, name, mapping))
     if not fitting:
@@ -104,22 +106,32 @@ def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
     return Found(mapping, (*notes, f"{table.name} is read with your mapping {name!r}"))
 
 
-def _read_header(table: Path, mapping: ColumnMapping) -> tuple[str, ...]:
-    """The header as the mapping would find it; nothing where there is none. Only the head of a long text is read."""
+def _form(mapping: ColumnMapping) -> tuple[str, int | None]:
+    """How the mapping says that a table is laid out."""
+    return mapping.delimiter, mapping.header_row
+
+
+def _read_headers(table: Path, mappings: Sequence[ColumnMapping]) -> dict[tuple[str, int | None], tuple[str, ...]]:
+    """The header as each form finds it, with the columns of all mappings known; nothing where there is none.
+
+    Only the head of a long text is read; a workbook, or a text that cannot be cut, whole.
+    """
+    known = ColumnMapping(columns={header: "ignore" for mapping in mappings for header in mapping.columns})
     try:
         with table.open("rb") as file:
             head = file.read(_HEAD_BYTES)
     except OSError:
-        return ()
+        return {_form(mapping): () for mapping in mappings}
     content = head[: head.rfind(b"\n") + 1] if len(head) == _HEAD_BYTES else head
-    for part in (content, None):  # a workbook, or a text that cannot be cut, is read whole
+    return {form: _read_header(table, form, known, content) for form in set(map(_form, mappings))}
+
+
+def _read_header(table: Path, form: tuple[str, int | None], known: ColumnMapping, head: bytes) -> tuple[str, ...]:
+    for content in (head, None):
         try:
-            found = read_table(
-                table, lambda cells: count_known(cells, mapping), EXAMPLES, mapping.delimiter, mapping.header_row, part
-            )
+            return read_table(table, lambda cells: count_known(cells, known), EXAMPLES, *form, content).header
         except (BadInputError, MachineError):
             continue
-        return found.header
     return ()
 
 

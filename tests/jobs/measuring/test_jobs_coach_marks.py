@@ -11,7 +11,7 @@ from review.jobs.lesson_file import LessonPlan, PupilPlan
 from review.jobs.marks import choose_nearest, set_mark
 from review.jobs.measuring import whole_lesson
 from review.jobs.measuring.whole_lesson import measure_lesson
-from review.lesson import Consent, Handedness, KeyFrame, Purpose
+from review.lesson import Consent, Handedness, KeyFrame, Purpose, Swing, View
 from review.library import Library
 from review.pose import Effort
 from tests.jobs.resounded import clip_path, landmarks, true_impact_s
@@ -136,3 +136,21 @@ def test_the_nearest_is_chosen_by_frames():
     assert choose_nearest(keys, 65) == keys[0]
     assert choose_nearest(keys, 65, is_own=True) == keys[1]
     assert choose_nearest((), 65) is None
+
+
+def test_a_swing_measured_alone_has_its_views_chosen_with_the_whole_lesson(measured, monkeypatch):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    (swing,) = library.swings(lesson.id)
+    behind = replace(clip, id="behind", view=View.DOWN_THE_LINE)
+    library.add_clip(lesson.id, behind)
+    library.replace_swings(lesson.id, (swing, Swing("other", 2, clips=(behind,), batch_id=swing.batch_id)))
+    asked = []
+
+    def choose(seen):
+        asked.append(list(seen))
+        return set(View)
+
+    monkeypatch.setattr(whole_lesson, "choose_common_views", choose)
+    measure_lesson(library, lesson, Effort.QUICK, only={swing.id})
+    assert asked == [[{View.FACE_ON}, {View.DOWN_THE_LINE}]]

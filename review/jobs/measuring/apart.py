@@ -1,17 +1,14 @@
-"""Measuring a lesson where only the library's folder is at hand, in a process of its own."""
+"""Measuring a lesson in a process of its own, where only the folder of the library is at hand."""
 
 from collections.abc import Collection
-from concurrent.futures import Future
 from functools import partial
 from pathlib import Path
 
 from review.jobs.measuring.whole_lesson import LessonMeasured, measure_lesson
-from review.jobs.processes import run_apart
+from review.jobs.processes import run_one_apart
 from review.library import Library
 from review.pose import Effort
 from review.progress import Progress, silent
-
-_PARTS = 1000
 
 
 def measure_apart(
@@ -25,13 +22,7 @@ def measure_apart(
 
     Cancelled, the process ends at once; landmarks of clips that were finished are kept. Else as :func:`measure_lesson`.
     """
-    done: list[LessonMeasured] = []
-
-    def take(_: str, future: "Future[LessonMeasured]") -> None:
-        done.append(future.result())
-
-    run_apart({lesson_id: partial(_measure, folder, lesson_id, effort, only)}, {lesson_id: _PARTS}, progress, take)
-    return done[0]
+    return run_one_apart(partial(_measure, folder, lesson_id, effort, only), progress)
 
 
 def _measure(

@@ -1,0 +1,57 @@
+"""What the keys do that hold on every page, and those of the lesson chart that lead to other pages."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from PyQt5.QtCore import Qt
+
+if TYPE_CHECKING:  # it asks this file for its keys
+    from review.app.window import Window
+
+Actions = dict[int, Callable[[], object]]
+_Key = Qt.Key
+
+
+def find_action(window: Window, key: int, with_control: bool) -> Callable[[], object] | None:
+    """What a key does in the window as it is now, None where it does nothing of its own."""
+    action = _with_control(window).get(key) if with_control else None
+    action = action or _everywhere(window).get(key)
+    if action is None and window.pages.currentWidget() is window.chart:
+        action = _on_chart(window).get(key)
+    return action
+
+
+def _with_control(window: Window) -> Actions:
+    return {_Key.Key_Q: window.close, _Key.Key_Z: window.state.undo, _Key.Key_Y: window.state.redo}
+
+
+def _everywhere(window: Window) -> Actions:
+    others = window.others
+    return {
+        _Key.Key_F1: window.toggle_keys,
+        _Key.Key_Question: window.toggle_keys,
+        _Key.Key_F2: lambda: window.choose_look(window.choice.with_next_theme()),
+        _Key.Key_F3: lambda: window.choose_look(window.choice.with_next_size()),
+        _Key.Key_F4: lambda: window.choose_look(window.choice.with_next_language()),
+        _Key.Key_F5: window.show_view,
+        _Key.Key_F6: lambda: others.when_loaded("tables", others.show_tables),
+        _Key.Key_F7: lambda: others.when_loaded("questions", others.show_questions),
+        _Key.Key_F8: window.status.toggle,
+        _Key.Key_F9: lambda: others.when_loaded("cautions", others.show_cautions),
+        _Key.Key_F10: lambda: window.live.ask(others.pupil_on),
+        _Key.Key_F11: window.bar.toggle_whole,
+        _Key.Key_F12: window.settings.show_page,
+    }
+
+
+def _on_chart(window: Window) -> Actions:
+    others = window.others
+    return {
+        _Key.Key_F: window.show_balls,
+        _Key.Key_S: window.two_swings.show_page,
+        _Key.Key_T: lambda: others.when_loaded("handing_out", others.show_handing_out),
+        _Key.Key_R: lambda: others.when_loaded("reading_errors", others.show_reading_errors),
+        _Key.Key_M: others.measure,
+    }
