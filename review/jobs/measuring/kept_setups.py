@@ -12,6 +12,18 @@ from review.lesson import Clip, View
 from review.library import Library
 
 
+def keep_camera_setup(library: Library, lesson_id: str, camera: str, text: str) -> None:
+    """Keep what the coach marked for a camera, or a view, with a lesson, in the place of an older one.
+
+    Raises
+    ------
+    BadInputError
+        When it cannot be understood; what was kept before stays.
+    """
+    parse_camera_setup(text, f"the set-up for {camera}")
+    library.set_camera_setup(lesson_id, camera, text)
+
+
 @dataclass(frozen=True)
 class ReadSetups:
     """What a plan names, read and checked but not yet kept.
@@ -25,7 +37,7 @@ class ReadSetups:
     def keep(self, library: Library, lesson_id: str) -> None:
         """Keep them with the lesson; they take the place of older ones."""
         for camera, text in self.cameras:
-            library.set_camera_setup(lesson_id, camera, text)
+            keep_camera_setup(library, lesson_id, camera, text)
         for camera, model, file, text in self.players:
             library.set_player_setup(lesson_id, camera, model, file, text)
 
@@ -80,6 +92,13 @@ class KeptSetups:
     def camera_of(self, clip: Clip, view: View) -> CameraSetup | None:
         """The camera set-up for a clip, None when there is none."""
         return self.cameras.get(clip.camera, self.cameras.get(view.value))
+
+    def place_of(self, clip: Clip, view: View | None) -> str:
+        """Under which name the camera set-up for a clip is kept, or would be: its camera, else its view."""
+        by_view = "" if view is None else view.value
+        if clip.camera in self.cameras or (by_view not in self.cameras and clip.camera):
+            return clip.camera
+        return by_view or clip.camera
 
     def players_of(self, clip: Clip, view: View) -> tuple[PlayerSetup, ...]:
         """The player set-ups for a clip; those of the quick and of the thorough run are two."""

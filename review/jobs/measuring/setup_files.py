@@ -38,6 +38,23 @@ def parse_camera_setup(text: str, name: str) -> CameraSetup:
         raise BadInputError(f"{name} is not valid TOML: {error}.") from error
 
 
+def write_camera_setup(setup: CameraSetup) -> str:
+    """Write a camera set-up as the text of its file; read again it is the same."""
+    stick = setup.stick
+    lines = [
+        "[target_stick]",
+        f"length_m = {float(stick.length_m)!r}",
+        f"away_from_target_px = {_write_point(stick.away_from_target_px)}",
+        f"toward_target_px = {_write_point(stick.toward_target_px)}",
+    ]
+    if setup.roll_deg is not None:
+        lines += ["[camera]", f"roll_deg = {float(setup.roll_deg)!r}"]
+    if setup.upright_px is not None:
+        top, bottom = setup.upright_px
+        lines += ["[upright]", f"top_px = {_write_point(top)}", f"bottom_px = {_write_point(bottom)}"]
+    return "\n".join(lines) + "\n"
+
+
 def _parse(data: dict[str, Any], name: str) -> CameraSetup:
     stick, camera, upright = data.get("target_stick"), data.get("camera", {}), data.get("upright")
     if not isinstance(stick, dict) or not isinstance(camera, dict) or not isinstance(upright, dict | None):
@@ -74,6 +91,10 @@ def read_toml(path: Path) -> dict[str, Any]:
         raise BadInputError(f"{path} cannot be read as a file ({error.strerror}).") from error
     except (tomllib.TOMLDecodeError, UnicodeDecodeError) as error:
         raise BadInputError(f"{path.name} is not a valid TOML file: {error}. Correct that line.") from error
+
+
+def _write_point(point: tuple[float, float]) -> str:
+    return f"[{float(point[0])!r}, {float(point[1])!r}]"
 
 
 def _point(value: Any) -> tuple[float, float]:
