@@ -7,6 +7,7 @@ from pathlib import Path
 
 from review.lesson import FloatArray, Handedness, KeyFrame
 from review.media import Footage
+from review.takehome.picture_cover import PictureCover
 
 USUAL_CAUTIONS = (
     "Warm up before you practise.",
@@ -34,7 +35,8 @@ class ClipSide:
     presentation time x ``time_scale``. ``lines`` are finished words ("hips open 20° at impact").
     ``body_time_s`` (n,) presentation times and ``body_px`` (n, 33, 2) x right, y down in pixels of
     the full-size upright picture, NaN where nobody was found, let the body lines be drawn; both
-    None when the clip was not measured.
+    None when the clip was not measured. ``cover`` hides faces and bystanders on every frame that is shown, None =
+    shown as filmed.
     """
 
     path: Path | Footage
@@ -47,6 +49,7 @@ class ClipSide:
     lines: tuple[str, ...] = ()
     body_time_s: FloatArray | None = None
     body_px: FloatArray | None = None
+    cover: PictureCover | None = None
 
     def __post_init__(self) -> None:
         _check_batch_number(self.batch_number)

@@ -12,7 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.lesson import FloatArray
-from review.media import Frame, VideoInfo, VideoWriter, probe_video, read_frames
+from review.media import Frame, VideoInfo, VideoWriter, probe_video
 from review.progress import Progress, silent
 from review.takehome.body_lines import draw_body, find_body
 from review.takehome.contents import ClipSide, Pair
@@ -25,6 +25,7 @@ from review.takehome.passages import (
     nearest_frames,
     plan_passages,
 )
+from review.takehome.shown_frames import read_shown
 from review.takehome.stage import Box, Stage, build_stage
 
 MOST_BYTES = 16_000_000
@@ -155,7 +156,7 @@ def _compose(
     """Yield the pictures of a passage; the same array is reused."""
     ground = stage.still.copy()
     reached = [sorted((_after(s, k.time_s), k.name) for k in s.key_frames) for s in pair.sides]
-    sources = [_follow(info, frames[:, i], stage.boxes[i].height) for i, info in enumerate(infos)]
+    sources = [_follow(s, infos[i], frames[:, i], stage.boxes[i].height) for i, s in enumerate(pair.sides)]
     picture = np.empty_like(ground)
     halves: list[Picture | None] = [None, None]
     now: list[int] = [-1, -1]
@@ -203,9 +204,9 @@ def _after(side: ClipSide, time_s: float) -> float:
     return (time_s - side.impact_s) * side.time_scale
 
 
-def _follow(info: VideoInfo, frames: NDArray[np.int64], height_px: int) -> Iterator[Frame]:
+def _follow(side: ClipSide, info: VideoInfo, frames: NDArray[np.int64], height_px: int) -> Iterator[Frame]:
     """Yield the frame for every picture, decoding each once; ``frames`` never goes back."""
-    source = read_frames(info, int(frames[0]), int(frames[-1]) + 1, max_height_px=height_px)
+    source = read_shown(side, info, int(frames[0]), int(frames[-1]) + 1, max_height_px=height_px)
     frame = next(source)
     for wanted in frames.tolist():
         while frame.index < wanted:
