@@ -45,6 +45,11 @@ class VideoWriter:
     audio
         Sound whose ``start_s`` counts from the first picture written (negative: begins before it).
         It is cut or followed by silence to the length of the pictures.
+    crf
+        How coarse: the encoder's constant rate factor, 0 finest to 51.
+    pictures_per_start
+        A player that jumps has to decode from the last whole picture; every so many is whole. None = the encoder's
+        choice (few).
 
     Raises
     ------
@@ -61,6 +66,8 @@ class VideoWriter:
         height_px: int,
         frame_rate_hz: float,
         audio: Audio | None = None,
+        crf: int = _CRF,
+        pictures_per_start: int | None = None,
     ) -> None:
         if width_px < 2 or height_px < 2 or width_px % 2 or height_px % 2:
             raise ValueError(f"width_px and height_px must be even and positive, got {width_px} x {height_px}")
@@ -70,6 +77,7 @@ class VideoWriter:
         self._shape = (height_px, width_px, 3)
         self._rate = Fraction(frame_rate_hz).limit_denominator(1001)
         self._audio = audio
+        self._crf, self._pictures_per_start = crf, pictures_per_start
         mark = f".{self.path.stem}.{uuid4().hex[:8]}"
         self._part = self.path.with_name(f"{mark}.part")
         self._sound = self.path.with_name(f"{mark}.wav.part")
@@ -148,17 +156,20 @@ class VideoWriter:
             "pipe:", format="rawvideo", pix_fmt="rgb24", video_size=(width_px, height_px), framerate=rate
         )
         pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
-        streams, options = [pictures], {}
+        streams: list[ffmpeg.nodes.FilterableStream] = [pictures]
+        options: dict[str, str | int | None] = {}
         if self._audio is not None:
             streams.append(ffmpeg.input(str(self._sound), format="wav").audio.filter("apad"))
             options = {"acodec": "aac", "audio_bitrate": _AUDIO_BITRATE, "shortest": None}
+        if self._pictures_per_start is not None:
+            options["g"] = self._pictures_per_start
         output = ffmpeg.output(
             *streams,
             str(self._part),
             format="mp4",
             vcodec="libx264",
             preset=_PRESET,
-            crf=_CRF,
+            crf=self._crf,
             movflags="+faststart",
             map_metadata=-1,
             fflags="+bitexact",

@@ -51,6 +51,16 @@ def test_form_that_phones_play(tmp_path: Path) -> None:
     assert data.find(b"moov") < data.find(b"mdat")
 
 
+def test_whole_pictures_for_players_that_jump(tmp_path: Path) -> None:
+    with VideoWriter(tmp_path / "o.mp4", WIDTH_PX, HEIGHT_PX, 30, crf=28, pictures_per_start=8) as writer:
+        for number in range(40):
+            writer.write(picture_of(number))
+    assert [number_in(f.rgb) for f in read_frames(tmp_path / "o.mp4")] == list(range(40))
+    with av.open(str(tmp_path / "o.mp4")) as container:
+        whole = [n for n, frame in enumerate(container.decode(video=0)) if frame.key_frame]
+    assert max(np.diff([*whole, 40])) <= 8
+
+
 @pytest.mark.parametrize("max_height_px", [None, 64])
 def test_colours_survive(tmp_path: Path, max_height_px: int | None) -> None:
     colours = np.array([(200, 50, 20), (20, 180, 60), (30, 60, 200), (128, 128, 128)], dtype=np.uint8)
