@@ -10,6 +10,7 @@ from PyQt5.QtWidgets import QFileDialog, QWidget
 from review.app.keys import Group, list_groups
 from review.app.language import tr
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.page import Page
 from review.errors import MachineError
 
 _SCREEN_COLUMNS, _PAPER_COLUMNS = 4, 2
@@ -18,15 +19,11 @@ _PAPER_DPI = 96
 _MOST_LINES = 4
 
 
-class KeysPage(QWidget):
+class KeysPage(Page):
     """Lists the keys as large as they fit; P writes them to a page to print."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Keys"))
+        super().__init__(tr("Keys"), parent)
         self.said, self.size_px = tr("P writes them as a page to print (PDF)   Esc back"), 0
         self.setAccessibleDescription("; ".join(f"{key}: {what}" for _, keys in list_groups() for key, what in keys))
 

@@ -7,7 +7,6 @@ one that finds the lesson gone, as after its pupil is forgotten. A lesson that g
 from __future__ import annotations
 
 import json
-from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
@@ -48,8 +47,7 @@ class LeftOff(QObject):
         window, state = self._window, self._window.state
         if state.lesson is None or window.live.is_on:
             return None
-        pages = {"swing": window.swing_page, "pair": window.two_swings.page, "balls": window.balls_page}
-        page = next((name for name, own in pages.items() if own is window.pages.currentWidget()), "chart")
+        page = window.name_on if window.name_on in ("swing", "pair", "balls") else "chart"
         return Place(str(state.library.resolve()), state.lesson.lesson.id, state.swing_id or "", page)
 
     def keep(self) -> None:
@@ -80,11 +78,8 @@ class LeftOff(QObject):
             return
         if wanted.swing_id in {swing.id for swing in shown.swings}:
             window.state.choose_swing(wanted.swing_id)
-            if wanted.page == "swing":
-                window.state.open_swing()
-        others: dict[str, Callable[[], object]] = {"pair": window.two_swings.show_page, "balls": window.show_balls}
-        if wanted.page in others:
-            others[wanted.page]()
+        if wanted.page != "swing" or window.state.swing_id == wanted.swing_id:
+            window.go_to(wanted.page)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
         """A window that is closed begins anew next time."""

@@ -1,18 +1,19 @@
-"""Pages beside the lesson's own: pupil, cautions, table, questions, take-home. Each is made when first shown."""
+"""Pages beside the lesson's own: a table says which; each is loaded beside the window and made when first shown."""
 
 from __future__ import annotations
 
 import sys
 from collections.abc import Callable
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from importlib import import_module
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any, cast
 
 from PyQt5.QtWidgets import QStackedWidget, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.choice import Choice
+from review.app.page import Page
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -20,132 +21,135 @@ from review.lesson import Pupil
 from review.progress import Progress
 
 if TYPE_CHECKING:  # loaded with the page
-    from review.app.handing_out.view import HandingOutPage
-    from review.app.pupils.cautions import Cautions
     from review.app.pupils.page import PupilPage
-    from review.app.questions.view import QuestionsPage
-    from review.app.reading_errors.view import ReadingErrorsPage
-    from review.app.tables.view import TablesPage
+    from review.app.settings.view import SettingsPage
 
-_PAGES = {
-    "pupil": ("review.app.pupils.page", "PupilPage"),
-    "tables": ("review.app.tables.view", "TablesPage"),
-    "questions": ("review.app.questions.view", "QuestionsPage"),
-    "handing_out": ("review.app.handing_out.view", "HandingOutPage"),
-    "reading_errors": ("review.app.reading_errors.view", "ReadingErrorsPage"),
-    "cautions": ("review.app.pupils.cautions", "Cautions"),
+
+@dataclass(frozen=True)
+class _Kind:
+    """Where a page lies, its class, and what it is made from."""
+
+    room: str
+    name: str
+    make: Callable[[Any, OtherPages], Page]
+
+
+_KINDS = {
+    "balls": _Kind("review.app.balls.view", "BallsPage", lambda page, at: page(at.state, at.pages)),
+    "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
+    "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
+    "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
+    "questions": _Kind("review.app.questions.view", "QuestionsPage", lambda page, at: page(at.open, at.pages)),
+    "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
+    "settings": _Kind("review.app.settings.view", "SettingsPage", lambda page, at: at.with_choice(page)),
+    "tables": _Kind("review.app.tables.view", "TablesPage", lambda page, at: page(at.state, at.pages)),
 }
 
 
 class OtherPages:
-    """Shows them in ``pages`` by way of ``show``; ``leave`` goes back to the lesson, ``to_pupils`` to all pupils.
+    """Shows them in ``pages`` by way of ``show_page``; ``go_back`` leads to the page they were opened from.
 
-    ``choice`` and ``choose`` read and keep what the coach chose of the window.
+    ``to_pupils`` leads to all pupils; ``choice`` and ``choose`` read and keep what the coach chose of the window.
     """
+
+    state: ReviewState
+    open: OpenQuestions
+    pages: QStackedWidget
 
     def __init__(
         self,
         state: ReviewState,
         questions: OpenQuestions,
         pages: QStackedWidget,
-        show: Callable[[QWidget], None],
-        leave: Callable[[], None],
+        show_page: Callable[[QWidget], None],
+        go_back: Callable[[QWidget | None], None],
         to_pupils: Callable[[], None],
         choice: Callable[[], Choice],
         choose: Callable[[Choice], None],
     ) -> None:
-        self._state, self._questions, self._pages = state, questions, pages
-        self._show, self._leave, self._to_pupils = show, leave, to_pupils
+        self.state, self.open, self.pages = state, questions, pages
+        self._show_page, self._go_back, self._to_pupils = show_page, go_back, to_pupils
         self._choice, self._choose = choice, choose
-        self._say = state.trouble_came.emit
         self._look: Look | None = None
-        self.pupil: PupilPage | None = None
-        self.tables: TablesPage | None = None
-        self.questions: QuestionsPage | None = None
-        self.handing_out: HandingOutPage | None = None
-        self.reading_errors: ReadingErrorsPage | None = None
-        self.cautions: Cautions | None = None
+        self._made: dict[str, Page] = {}
+        self._way: list[QWidget] = []
 
-    def when_loaded(self, page: str, show: Callable[[], object]) -> None:
-        """Show a page once what it needs is loaded, which is done beside the window."""
-        room, name = _PAGES[page]
-        if hasattr(sys.modules.get(room), name):
+    def ask(self, name: str, then: Callable[[Page], object] | None = None) -> None:
+        """Show a page once what it needs is loaded, which is done beside the window; ``then`` it may be filled."""
+        kind = _KINDS[name]
+
+        def show(_: object = None) -> None:
+            page = self.show(name)
+            if then is not None:
+                then(page)
+
+        if hasattr(sys.modules.get(kind.room), kind.name):
             show()
         else:
+            load = Task(tr("Getting ready"), lambda _: import_module(kind.room), show, self.state.trouble_came.emit)
+            self.state.line.add(load)
 
-            def then(_: object) -> None:
-                show()
+    def show(self, name: str) -> Page:
+        """Show a page at once, from its beginning."""
+        page = self._made.get(name) or self._make(name)
+        on = self.pages.currentWidget()
+        if on not in self._made.values():
+            self._way.clear()
+        if page in self._way:
+            del self._way[self._way.index(page) :]
+        elif on is not None and on is not page:
+            self._way.append(on)
+        page.renew()
+        self._show_page(page)
+        return page
 
-            self._state.line.add(Task(tr("Getting ready"), lambda _: import_module(room), then, self._say))
+    def show_settings(self, row: int) -> None:
+        """Show the settings with a row chosen."""
+        page = cast("SettingsPage", self.show("settings"))
+        page.rows.setCurrentRow(row)
 
-    def show_pupil(self) -> PupilPage:
-        """Show the page of one pupil, empty at first."""
-        if self.pupil is None:
-            from review.app.pupils.page import PupilPage
+    @property
+    def settings_row(self) -> int:
+        """The row of the settings that is chosen, from 0."""
+        page = cast("SettingsPage | None", self.find("settings"))
+        return 0 if page is None else page.row
 
-            self.pupil = PupilPage(self._state, self._pages)
-            self.pupil.left.connect(self._to_pupils)
-            self.pupil.returned.connect(self._leave)
-            self._take_in(self.pupil)
-        self._show(self.pupil)
-        return self.pupil
+    @property
+    def pupil(self) -> PupilPage | None:
+        """The page of one pupil, None until it has been shown."""
+        return cast("PupilPage | None", self.find("pupil"))
+
+    def find(self, name: str) -> Page | None:
+        """The page of that name, None until it has been shown."""
+        return self._made.get(name)
+
+    @property
+    def name_on(self) -> str:
+        """The name of the page that is up; '' where it is none of these."""
+        on = self.pages.currentWidget()
+        return next((name for name, page in self._made.items() if page is on), "")
 
     @property
     def pupil_on(self) -> Pupil | None:
         """The pupil whose page is up."""
-        page = self.pupil
-        is_up = page is not None and self._pages.currentWidget() is page
-        return page.shown.pupil if page is not None and is_up and page.shown is not None else None
+        page = self.pupil if self.name_on == "pupil" else None
+        return page.shown.pupil if page is not None and page.shown is not None else None
 
-    def show_tables(self) -> TablesPage:
-        """Show the page that looks at a device's table."""
-        if self.tables is None:
-            from review.app.tables.view import TablesPage
+    def ask_pupil(self, pupil_id: str, *, for_consent: bool = False) -> None:
+        """Show one pupil, or ask who a new one is; or only what a pupil agrees to, and come back."""
 
-            self.tables = TablesPage(self._state, self._pages)
-            self.tables.left.connect(self._leave)
-            self._take_in(self.tables)
-        self._show(self.tables)
-        return self.tables
+        def fill(page: Page) -> None:
+            pupil_page = cast("PupilPage", page)
+            if pupil_id:
+                pupil_page.open_pupil(pupil_id, for_consent)
+            else:
+                pupil_page.ask_new()
 
-    def show_questions(self) -> QuestionsPage:
-        """Show what is to be asked about the lesson."""
-        if self.questions is None:
-            from review.app.questions.view import QuestionsPage
-
-            self.questions = QuestionsPage(self._questions, self._pages)
-            self.questions.left.connect(self._leave_questions)
-            self._take_in(self.questions)
-        self._show(self.questions)
-        return self.questions
-
-    def show_handing_out(self) -> HandingOutPage:
-        """Show the page that writes the take-home of the open lesson."""
-        if self.handing_out is None:
-            from review.app.handing_out.view import HandingOutPage
-
-            self.handing_out = HandingOutPage(self._state, self._pages)
-            self.handing_out.left.connect(self._leave)
-            self._take_in(self.handing_out)
-        self.handing_out.begin()
-        self._show(self.handing_out)
-        return self.handing_out
-
-    def show_reading_errors(self) -> ReadingErrorsPage:
-        """Show the form that asks how far one reading of the device errs."""
-        if self.reading_errors is None:
-            from review.app.reading_errors.view import ReadingErrorsPage
-
-            self.reading_errors = ReadingErrorsPage(self._state, self._pages)
-            self.reading_errors.left.connect(self._leave)
-            self._take_in(self.reading_errors)
-        self.reading_errors.begin()
-        self._show(self.reading_errors)
-        return self.reading_errors
+        self.ask("pupil", fill)
 
     def measure(self) -> None:
         """Measure the clips of the open lesson, quickly, beside the window; the lesson then shows the numbers."""
-        shown, state = self._state.lesson, self._state
+        shown, state = self.state.lesson, self.state
         if shown is None:
             return
         folder, lesson_id = state.library, shown.lesson.id
@@ -159,50 +163,56 @@ class OtherPages:
             if state.lesson is not None and state.lesson.lesson.id == lesson_id:
                 state.open_lesson(lesson_id)
 
-        state.line.add(Task(tr("Measuring the lesson"), work, done, self._say))
-
-    def show_cautions(self) -> Cautions:
-        """Show what to see to before the first ball, and how many balls the lesson has had; left, it is gone."""
-        from review.app.pupils.caution_words import count_balls
-        from review.app.pupils.cautions import Cautions
-
-        shown = self._state.lesson
-        self._end_cautions()
-        n_balls = 0 if shown is None else count_balls(shown.swings)
-        page = self.cautions = Cautions(n_balls, self._choice().many_balls, self._pages)
-        page.many_chosen.connect(lambda many: self._choose(replace(self._choice(), many_balls=many)))
-        page.read.connect(self._leave)
-        page.read.connect(self._end_cautions)
-        self._pages.addWidget(page)
-        self._show(page)
-        return page
+        state.line.add(Task(tr("Measuring the lesson"), work, done, state.trouble_came.emit))
 
     def set_look(self, look: Look) -> None:
         """Let all take on a look."""
         self._look = look
-        for page in (self.pupil, self.tables, self.questions, self.handing_out, self.reading_errors):
-            if page is not None:
-                page.set_look(look)
+        for page in self._made.values():
+            page.set_look(look)
 
-    def take_focus(self, page: QWidget | None) -> bool:
-        """Let the keyboard go where it belongs on one of these pages; False where the page is another."""
-        for own in (self.pupil, self.tables, self.questions, self.handing_out, self.reading_errors):
-            if own is not None and page is own:
-                own.take_focus()
-                return True
-        return False
+    def forget_where(self) -> None:
+        """There is no page to come back to: the lesson is another."""
+        self._way.clear()
 
-    def _leave_questions(self) -> None:
-        if not self._questions.renew_lesson():
-            self._leave()
+    # making
 
-    def _end_cautions(self) -> None:
-        if self.cautions is not None:
-            self._pages.removeWidget(self.cautions)
-            self.cautions.deleteLater()
-            self.cautions = None
-
-    def _take_in(self, page: PupilPage | TablesPage | QuestionsPage | HandingOutPage | ReadingErrorsPage) -> None:
+    def _make(self, name: str) -> Page:
+        kind = _KINDS[name]
+        page = self._made[name] = kind.make(getattr(import_module(kind.room), kind.name), self)
+        if name == "pupil":
+            pupil_page = cast("PupilPage", page)
+            pupil_page.left.connect(self._to_pupils)
+            pupil_page.returned.connect(self._leave)
+        elif name == "questions":
+            page.left.connect(self._leave_questions)
+        else:
+            page.left.connect(self._leave)
         if self._look is not None:
             page.set_look(self._look)
-        self._pages.addWidget(page)
+        self.pages.addWidget(page)
+        return page
+
+    def with_many_balls(self, make: Callable[..., Any]) -> Page:
+        """Make the page of cautions, whose number of many balls is kept."""
+        from review.app.pupils.caution_words import count_balls
+
+        def count() -> int:
+            return 0 if self.state.lesson is None else count_balls(self.state.lesson.swings)
+
+        page = make(count, self._choice().many_balls, self.pages)
+        page.many_chosen.connect(lambda many: self._choose(replace(self._choice(), many_balls=many)))
+        return cast(Page, page)
+
+    def with_choice(self, make: Callable[..., Any]) -> Page:
+        """Make the page of settings, which are kept at once."""
+        page = make(self._choice, self.pages)
+        page.chosen.connect(self._choose)
+        return cast(Page, page)
+
+    def _leave(self) -> None:
+        self._go_back(self._way.pop() if self._way else None)
+
+    def _leave_questions(self) -> None:
+        if not self.open.renew_lesson():
+            self._leave()

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from typing import Any
 
 from review.app.window import Window
 from review.jobs.sample import find_sample_lesson
@@ -12,7 +13,7 @@ Wait = Callable[[Callable[[], None]], None]
 
 def draw_other_pages(window: Window, pupil_id: str, draw: Draw, wait: Wait) -> None:
     """Draw them; ``wait`` begins work beside the window and waits for it. Nothing of the library is changed."""
-    page = window.others.show_pupil()
+    page: Any = window.others.show("pupil")
     wait(lambda: page.open_pupil(pupil_id))
     draw("pupil")
     if page.shown is not None:
@@ -26,13 +27,13 @@ def draw_other_pages(window: Window, pupil_id: str, draw: Draw, wait: Wait) -> N
         wait(page.ask_to_forget)
         draw("pupil_forget")
         page.parts.setCurrentWidget(page.overview)
-    cautions = window.others.show_cautions()
+    cautions: Any = window.others.show("cautions")
     cautions.show_balls(34)
     draw("cautions")
-    cautions.read.emit()
-    tables = window.others.show_tables()
+    cautions.left.emit()
+    tables: Any = window.others.show("tables")
     wait(lambda: tables.open_table(find_sample_lesson().parent / "shots.csv"))
     draw("table")
-    window.others.show_questions()
+    window.others.show("questions")
     draw("questions")
     window.pages.setCurrentWidget(window.start_page)

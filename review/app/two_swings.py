@@ -33,8 +33,13 @@ class TwoSwings:
         self.page: SideBySide | None = None
         self.view: PupilView | None = None
 
-    def show_page(self) -> SideBySide:
-        """Show the typical swings of the first and the last batch side by side."""
+    @property
+    def chosen(self) -> tuple[str, str]:
+        """The two swings of the page, by id; empty where none are open."""
+        return ("", "") if self.page is None else self.page.chosen[:2]
+
+    def show_page(self, first_id: str = "", last_id: str = "") -> SideBySide:
+        """Show two swings side by side; without ids the typical ones of the first and the last batch."""
         if self.page is None:
             from review.app.side_by_side.view import SideBySide
 
@@ -44,7 +49,7 @@ class TwoSwings:
                 self.page.set_look(self._look)
             self._pages.addWidget(self.page)
         self._show(self.page)
-        self.page.open_pair()
+        self.page.open_pair(first_id, last_id)
         return self.page
 
     def show_view(self) -> PupilView:

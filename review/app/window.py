@@ -16,16 +16,15 @@ from review.app.live.part import LivePart
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
 from review.app.other_pages import OtherPages
+from review.app.page import Page
 from review.app.pupils.start_page import StartPage
 from review.app.questions.asked import OpenQuestions
-from review.app.settings.part import SettingsPart
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 from review.app.two_swings import TwoSwings
 from review.app.window_keys import find_action
 
 if TYPE_CHECKING:  # loaded with the first lesson
-    from review.app.balls.view import BallsPage
     from review.app.lesson_chart.view import LessonChart
     from review.app.swing_view.page import SwingPage
 
@@ -64,21 +63,17 @@ class Window(QMainWindow):
         self.chart: LessonChart | None = None
         self.swing_page: SwingPage | None = None
         self.others = OtherPages(
-            *(self.state, self.questions, self.pages, self._show_page, self._show_lesson, self._show_pupils),
+            *(self.state, self.questions, self.pages, self._show_page, self._go_back, self._show_pupils),
             *(lambda: self.choice, self.choose_look),
         )
-        self.start_page.pupil_asked.connect(self._ask_for_pupil)
-        self.start_page.new_asked.connect(self._ask_for_pupil)
-        self.balls_page: BallsPage | None = None
-        self.settings = SettingsPart(
-            *(self.pages, self._show_page, self._show_lesson, lambda: self.choice, self.choose_look)
-        )
+        self.start_page.pupil_asked.connect(self.others.ask_pupil)
+        self.start_page.new_asked.connect(lambda: self.others.ask_pupil(""))
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.live = LivePart(
             *(self.state, self.pages, self._show_page, self._show_lesson, self.two_swings.hold_still),
-            lambda: self.others.when_loaded("cautions", self.others.show_cautions),
+            lambda: self.others.ask("cautions"),
         )
-        self.live.consent_asked.connect(self._ask_consent)
+        self.live.consent_asked.connect(lambda pupil_id: self.others.ask_pupil(pupil_id, for_consent=True))
         self.status = StatusLine(self.state.line, self.state.library, self)
         self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
@@ -99,25 +94,10 @@ class Window(QMainWindow):
     # pages
 
     def _show_pupils(self) -> None:
-        if self.others.pupil is not None and self.others.pupil.shown is not None:
-            self.start_page.choose(self.others.pupil.shown.pupil.id)
+        page = self.others.pupil
+        if page is not None and page.shown is not None:
+            self.start_page.choose(page.shown.pupil.id)
         self._show_page(self.start_page)
-
-    def _ask_for_pupil(self, pupil_id: str = "") -> None:
-        """Show one pupil, or ask who a new one is."""
-
-        def show() -> None:
-            page = self.others.show_pupil()
-            if pupil_id:
-                page.open_pupil(pupil_id)
-            else:
-                page.ask_new()
-
-        self.others.when_loaded("pupil", show)
-
-    def _ask_consent(self, pupil_id: str) -> None:
-        """Ask what a pupil agrees to, and come back to the lesson."""
-        self.others.when_loaded("pupil", lambda: self.others.show_pupil().open_pupil(pupil_id, for_consent=True))
 
     def _open_swing(self, swing_id: str) -> None:
         if self.swing_page is None:
@@ -137,17 +117,6 @@ class Window(QMainWindow):
         else:
             self.two_swings.show_view()
 
-    def show_balls(self) -> None:
-        """Show how the balls of the first and the last batch flew."""
-        if self.balls_page is None:
-            from review.app.balls.view import BallsPage
-
-            self.balls_page = BallsPage(self.state, self)
-            self.balls_page.set_look(self.look)
-            self.balls_page.left.connect(self._show_lesson)
-            self.pages.addWidget(self.balls_page)
-        self._show_page(self.balls_page)
-
     def _come_back(self) -> None:
         self.activateWindow()
         self._focus_page()
@@ -156,6 +125,7 @@ class Window(QMainWindow):
         """Close the swing that is open, and show the lesson."""
         if self.swing_page is not None:
             self.swing_page.close_swing()
+        self.others.forget_where()
         self._show_lesson()
 
     def _show_lesson(self) -> None:
@@ -174,6 +144,31 @@ class Window(QMainWindow):
             self.pages.addWidget(self.chart)
         self._show_page(self.chart)
 
+    @property
+    def name_on(self) -> str:
+        """The name of the page that is up, '' on the first ones; ``go_to`` leads there again."""
+        on = self.pages.currentWidget()
+        own = {"chart": self.chart, "swing": self.swing_page, "pair": self.two_swings.page}
+        return next((name for name, page in own.items() if page is not None and page is on), self.others.name_on)
+
+    def go_to(self, name: str, pair: tuple[str, str] = ("", ""), row: int = 0) -> None:
+        """Lead to a page by its name: with the swing that is chosen, with two swings, on a row of the settings."""
+        if name == "swing":
+            self.state.open_swing()
+        elif name == "pair":
+            self.two_swings.show_page(*pair)
+        elif name == "settings":
+            self.others.show_settings(row)
+        elif name not in ("", "chart", "pupil"):
+            self.others.ask(name)
+
+    def _go_back(self, page: QWidget | None) -> None:
+        """Show the page another one was opened from, where there still is one."""
+        if page is None or page is self.chart or self.pages.indexOf(page) < 0:
+            self._show_lesson()
+        else:
+            self._show_page(page)
+
     def _show_page(self, page: QWidget) -> None:
         self.pages.setCurrentWidget(page)
         self._focus_page()
@@ -187,12 +182,8 @@ class Window(QMainWindow):
 
     def _focus_page(self) -> None:
         page = self.pages.currentWidget()
-        if self.others.take_focus(page) or self.live.take_focus(page):
-            return
-        if page is self.start_page:
-            self.start_page.take_focus()
-        elif page is not None:
-            page.setFocus()
+        if isinstance(page, Page):
+            page.take_focus()
 
     def toggle_keys(self) -> None:
         """Show the keys, or the page they were asked for on."""
@@ -200,10 +191,8 @@ class Window(QMainWindow):
         if on is not self.keys_page:
             self._under_keys = on
             self._show_page(self.keys_page)
-        elif under is not None and any(self.pages.widget(n) is under for n in range(self.pages.count())):
-            self._show_page(under)
         else:
-            self._show_lesson()
+            self._go_back(under)
 
     # look
 
@@ -216,7 +205,7 @@ class Window(QMainWindow):
         """Take on another theme, text size or language, and keep it for the next start."""
         was, self.choice = self.choice, choice
         if choice.language != was.language:
-            row = self.settings.row
+            was_on, row, pair = self.name_on, self.others.settings_row, self.two_swings.chosen
             speak(choice.language)
             if self.swing_page is not None:
                 self.swing_page.finish()
@@ -226,7 +215,7 @@ class Window(QMainWindow):
             self._build()
             if is_live:
                 self.live.go_on_if_left()
-            self.settings.show_page(row)
+            self.go_to(was_on, pair, row)
         self._apply_look()
         if self._choice_file is not None:
             write_choice(choice, self._choice_file)
@@ -238,14 +227,11 @@ class Window(QMainWindow):
         self.others.set_look(look)
         self.two_swings.set_look(look)
         self.two_swings.set_idle_s(self.choice.idle_s)
-        self.settings.set_look(look)
         self.live.set_look(look)
         if self.chart is not None:
             self.chart.set_look(look)
         if self.swing_page is not None:
             self.swing_page.set_look(look)
-        if self.balls_page is not None:
-            self.balls_page.set_look(look)
 
     # what Qt tells
 

@@ -36,22 +36,22 @@ def _everywhere(window: Window) -> Actions:
         _Key.Key_F3: lambda: window.choose_look(window.choice.with_next_size()),
         _Key.Key_F4: lambda: window.choose_look(window.choice.with_next_language()),
         _Key.Key_F5: window.show_view,
-        _Key.Key_F6: lambda: others.when_loaded("tables", others.show_tables),
-        _Key.Key_F7: lambda: others.when_loaded("questions", others.show_questions),
+        _Key.Key_F6: lambda: others.ask("tables"),
+        _Key.Key_F7: lambda: others.ask("questions"),
         _Key.Key_F8: window.status.toggle,
-        _Key.Key_F9: lambda: others.when_loaded("cautions", others.show_cautions),
+        _Key.Key_F9: lambda: others.ask("cautions"),
         _Key.Key_F10: lambda: window.live.ask(others.pupil_on),
         _Key.Key_F11: window.bar.toggle_whole,
-        _Key.Key_F12: window.settings.show_page,
+        _Key.Key_F12: lambda: others.ask("settings"),
     }
 
 
 def _on_chart(window: Window) -> Actions:
     others = window.others
     return {
-        _Key.Key_F: window.show_balls,
+        _Key.Key_F: lambda: others.ask("balls"),
         _Key.Key_S: window.two_swings.show_page,
-        _Key.Key_T: lambda: others.when_loaded("handing_out", others.show_handing_out),
-        _Key.Key_R: lambda: others.when_loaded("reading_errors", others.show_reading_errors),
+        _Key.Key_T: lambda: others.ask("handing_out"),
+        _Key.Key_R: lambda: others.ask("reading_errors"),
         _Key.Key_M: others.measure,
     }

@@ -6,7 +6,7 @@ from waiting import PATIENCE_MS
 
 def _show_balls(window, qtbot):
     qtbot.keyClick(window.chart, Qt.Key.Key_F)
-    page = window.balls_page
+    page = window.others.find("balls")
     assert window.pages.currentWidget() is page
     if page.instead.text():
         qtbot.waitUntil(lambda: "…" not in page.instead.text(), timeout=PATIENCE_MS)

@@ -16,10 +16,10 @@ from review.library import Library
 def _page(window, qtbot):
     qtbot.keyClick(window.chart, Qt.Key.Key_T)
     qtbot.waitUntil(
-        lambda: window.others.handing_out is not None and window.pages.currentWidget() is window.others.handing_out,
+        lambda: window.others.name_on == "handing_out",
         timeout=PATIENCE_MS,
     )
-    return window.others.handing_out
+    return window.others.find("handing_out")
 
 
 def test_it_is_written_by_keyboard_alone(open_lesson, sample_library, qtbot, tmp_path):

@@ -113,8 +113,8 @@ def test_two_swings_and_the_pupil_view(qtbot, window, is_idle):
 
 def test_balls_a_table_and_the_other_pages(window, is_idle):
     table = find_sample_lesson().parent / "shots.csv"
-    assert not is_held_up(window.show_balls, is_idle)
-    assert not is_held_up(lambda: window.others.show_tables().open_table(table), is_idle)
-    assert not is_held_up(window.others.show_questions, is_idle)
-    assert not is_held_up(window.others.show_cautions, is_idle)
-    assert not is_held_up(window.settings.show_page, is_idle)
+    assert not is_held_up(lambda: window.others.ask("balls"), is_idle)
+    assert not is_held_up(lambda: window.others.show("tables").open_table(table), is_idle)
+    assert not is_held_up(lambda: window.others.show("questions"), is_idle)
+    assert not is_held_up(lambda: window.others.show("cautions"), is_idle)
+    assert not is_held_up(lambda: window.others.show("settings"), is_idle)

@@ -105,7 +105,7 @@ def test_a_closed_window_begins_anew(qtbot, begin, sample_library, tmp_path):
     kept, (lesson, _) = tmp_path / "left_off.json", find_lesson(sample_library)
     write_place(Place(str(sample_library.resolve()), lesson.id, page="balls"), kept)
     window = begin(sample_library, kept)
-    qtbot.waitUntil(lambda: window.balls_page is not None, timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: window.others.find("balls") is not None, timeout=PATIENCE_MS)
     settle(qtbot, window)
     window.close()
     assert not kept.exists()

@@ -6,10 +6,10 @@ from waiting import PATIENCE_MS
 
 def test_every_panel_and_field_has_an_accessible_name(qtbot, open_lesson, sample_library):
     window = open_lesson(sample_library)
-    pages = [window.others.show_pupil(), window.others.show_tables(), window.others.show_questions()]
+    pages = [window.others.show("pupil"), window.others.show("tables"), window.others.show("questions")]
     pages[0].open_pupil(window.state.lesson.pupil.id)
     qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
-    pages.append(window.others.show_cautions())
+    pages.append(window.others.show("cautions"))
     parts = [part for page in pages for part in (page, *page.findChildren(QWidget))]
     fields = [part for part in parts if isinstance(part, (QLineEdit, QListWidget, QPlainTextEdit, QPushButton))]
     ours = [part for part in parts if type(part).__module__.startswith("review.")]

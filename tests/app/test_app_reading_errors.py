@@ -19,8 +19,8 @@ def test_the_verdict_comes_once_the_error_is_said(qtbot, open_lesson, sample_lib
     assert window.chart.said.verdict == ""
     assert "repeatability of club path is not known" in window.chart.said.why
     qtbot.keyClick(window.chart, Qt.Key.Key_R)
-    qtbot.waitUntil(lambda: window.others.reading_errors is not None, timeout=PATIENCE_MS)
-    page = window.others.reading_errors
+    qtbot.waitUntil(lambda: window.others.find("reading_errors") is not None, timeout=PATIENCE_MS)
+    page = window.others.find("reading_errors")
     field = page.fields["club_path_deg"]
     qtbot.keyClicks(field, "half")
     qtbot.keyClick(field, Qt.Key.Key_Return)

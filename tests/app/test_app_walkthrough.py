@@ -56,7 +56,7 @@ def test_the_whole_lesson_by_keyboard_alone(qtbot, open_window, sample_library, 
     until(lambda: window.two_swings.page is not None and window.two_swings.page.player is not None)
     assert window.two_swings.page.panel.verdict.text() == "Clear"
     _press(window, _KEY.Key_Escape, _KEY.Key_F)
-    until(lambda: pages.currentWidget() is window.balls_page and not window.balls_page.instead.isVisible())
+    until(lambda: window.others.name_on == "balls" and not window.others.find("balls").instead.isVisible())
     _press(window, _KEY.Key_Escape)
 
     # the pupil sees it, stepped from where the coach stands
@@ -78,8 +78,8 @@ def test_the_whole_lesson_by_keyboard_alone(qtbot, open_window, sample_library, 
 
     # what the pupil takes home
     _press(window, _KEY.Key_T)
-    until(lambda: window.others.handing_out is not None and pages.currentWidget() is window.others.handing_out)
-    page = window.others.handing_out
+    until(lambda: window.others.name_on == "handing_out")
+    page = window.others.find("handing_out")
     page.folder.setText(str(tmp_path / "out"))  # typed
     with qtbot.waitSignal(page.done, timeout=PATIENCE_MS):
         _press(window, _KEY.Key_Return)

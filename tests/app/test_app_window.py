@@ -216,7 +216,7 @@ def test_the_question_mark_shows_the_keys_on_every_page_and_goes_back(qtbot, ope
     assert window.pages.currentWidget() is window.keys_page
     qtbot.keyClick(window.keys_page, Qt.Key.Key_Question, held)
     assert window.pages.currentWidget() is window.start_page
-    window._ask_for_pupil(window.state.pupils[0].pupil.id)
+    window.others.ask_pupil(window.state.pupils[0].pupil.id)
     qtbot.waitUntil(lambda: window.others.pupil is not None and not len(window.state.line), timeout=PATIENCE_MS)
     page = window.others.pupil
     qtbot.keyClick(page.overview.lessons, Qt.Key.Key_Question, held)

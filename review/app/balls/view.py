@@ -10,6 +10,7 @@ from review.app.balls.words import FlightSaid, say_flights
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines, paint_mark
+from review.app.page import Page
 from review.app.state import ReviewState
 from review.app.worker import Task
 
@@ -17,18 +18,13 @@ _LETTERS, _LINES = 26, 21
 """A picture is at least so many letters wide and high, else there is no room for its words."""
 
 
-class BallsPage(QWidget):
+class BallsPage(Page):
     """Flight and strike of the comparison that is open; ``left`` when the coach goes back, ``drawn`` with pictures."""
 
-    left = pyqtSignal()
     drawn = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("What the balls did"))
+        super().__init__(tr("What the balls did"), parent)
         self._state = state
         self._look: Look | None = None
         self._asked: tuple[object, ...] = ()
@@ -76,15 +72,16 @@ class BallsPage(QWidget):
         def work(progress: Any) -> Any:
             from review.jobs.comparing.pictures import draw_balls_for_screen
 
-            return draw_balls_for_screen(compared.pictured, place, letter_px, look.theme.is_dark, fineness)
+            return asked, draw_balls_for_screen(compared.pictured, place, letter_px, look.theme.is_dark, fineness)
 
-        self._state.line.add(Task(tr("Drawing the balls"), work, lambda found: self._take(asked, found), self._say))
+        self._state.line.add(Task(tr("Drawing the balls"), work, self._take, self._say))
 
     def _say(self, text: str) -> None:
         self.instead.setText(text)
         self.instead.setVisible(bool(text))
 
-    def _take(self, asked: tuple[object, ...], found: dict[str, bytes]) -> None:
+    def _take(self, drawn: tuple[tuple[object, ...], dict[str, bytes]]) -> None:
+        asked, found = drawn
         if asked != self._asked:
             return
         for name, picture in self.pictures.items():

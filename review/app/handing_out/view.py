@@ -11,6 +11,7 @@ from PyQt5.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
 from review.app.language import tr
 from review.app.look import Look
+from review.app.page import Page
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.handing_out.lesson import HandedOut, hand_out_apart
@@ -18,18 +19,13 @@ from review.lesson import Purpose
 from review.progress import Progress
 
 
-class HandingOutPage(QWidget):
+class HandingOutPage(Page):
     """Writes the take-home of the open lesson; ``left`` when the coach goes back, ``done`` when it is written."""
 
-    left = pyqtSignal()
     done = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Take-home"))
+        super().__init__(tr("Take-home"), parent)
         self._state = state
         self.page: Path | None = None
         self._is_writing = False
@@ -59,7 +55,7 @@ class HandingOutPage(QWidget):
         """The keyboard belongs to the folder's name, else to the page."""
         (self.folder if self.folder.isEnabled() else self).setFocus()
 
-    def begin(self) -> None:
+    def renew(self) -> None:
         """Ask what is to be known before it is written."""
         shown = self._state.lesson
         if shown is None:

@@ -12,6 +12,7 @@ from review.app.lesson_chart.hanging import Hanging
 from review.app.lesson_chart.heads import BandHeads
 from review.app.lesson_chart.measure_row import MeasureRow
 from review.app.look import Look
+from review.app.page import Page
 from review.app.state import ReviewState
 
 _FEEL_LINES = (3, 1, 0)
@@ -20,15 +21,11 @@ _LEAST_ROW, _LEAST_STACKED = (3, 8), (2, 3)
 """So many large and plain letters high a measure stays, alone and above another; tried on the sample lesson."""
 
 
-class LessonChart(QWidget):
+class LessonChart(Page):
     """The window's home; as part of another page (``is_part``) it leaves the keys to that."""
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None, *, is_part: bool = False) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Lesson chart"))
+        super().__init__(tr("Lesson chart"), parent)
         self._state = state
         self._look: Look | None = None
         self._title, self._hint, self._notes = QLabel(self), QLabel(self), QLabel(self)

@@ -24,7 +24,6 @@ class BeginPage(Form):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Tab next   ↓ earlier words   Space chooses   Enter begins   Esc back"), parent)
-        self.setObjectName("page")
         self.setAccessibleName(tr("Begin a lesson"))
         layout = self.layout()
         if isinstance(layout, QVBoxLayout):

@@ -19,6 +19,7 @@ from review.app.live.told import say_told
 from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
+from review.app.page import Page
 from review.app.state import ReviewState
 from review.lesson import Batch, Swing, SwingKind
 
@@ -40,18 +41,14 @@ _OF_CHART = (
 )
 
 
-class LivePage(QWidget):
+class LivePage(Page):
     """Keys about a swing are about the one that is chosen, else about the last."""
 
     ended = pyqtSignal()
     consent_asked = pyqtSignal(str)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("The lesson that goes on"))
+        super().__init__(tr("The lesson that goes on"), parent)
         self._state = state
         self.following: Following | None = None
         self.chosen: tuple[tuple[str, str], ...] = ()

@@ -95,14 +95,6 @@ class LivePart(QObject):
             if page is not None:
                 page.set_look(look)
 
-    def take_focus(self, page: QWidget | None) -> bool:
-        """Let the keyboard go where it belongs on one of these pages; False where the page is another."""
-        for own in (self.page, self.begin_page):
-            if own is not None and page is own:
-                own.take_focus()
-                return True
-        return False
-
     def finish(self) -> None:
         """Leave the lesson as it is, and wait until nothing runs: nothing may outlive the window."""
         if self.following is not None:

@@ -1,27 +1,29 @@
 """The usual cautions at the start of a lesson, and the balls there were so far."""
 
+from collections.abc import Callable
+
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QFrame, QLabel, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look.choice import MANY_BALLS
+from review.app.page import Page
 from review.app.pupils.caution_words import list_cautions, say_balls, step_many
 
 
-class Cautions(QFrame):
-    """Shows them until Enter, Space or Esc (``read``); + and − set how many balls are many (``many_chosen``)."""
+class Cautions(Page):
+    """Shows them until Enter, Space or Esc; + and − set how many balls are many (``many_chosen``).
 
-    read = pyqtSignal()
+    ``count`` says how many balls the lesson has had.
+    """
+
     many_chosen = pyqtSignal(int)
 
-    def __init__(self, n_balls: int = 0, many: int = MANY_BALLS, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Before the first ball"))
-        self._n_balls, self.many = n_balls, many
+    def __init__(self, count: Callable[[], int], many: int = MANY_BALLS, parent: QWidget | None = None) -> None:
+        super().__init__(tr("Before the first ball"), parent)
+        self._count, self.many = count, many
+        self._n_balls = 0
         title, hint = QLabel(tr("Before the first ball"), self), QLabel(self)
         title.setObjectName("title")
         hint.setObjectName("quiet")
@@ -44,7 +46,11 @@ class Cautions(QFrame):
         layout.addWidget(hint)
         self.balls.setWordWrap(True)
         self.setAccessibleDescription(" ".join(list_cautions()))
-        self.show_balls(n_balls)
+        self.renew()
+
+    def renew(self) -> None:
+        """Count the balls anew."""
+        self.show_balls(self._count())
 
     def show_balls(self, n_balls: int) -> None:
         """Show how many balls there were so far in this lesson."""
@@ -58,7 +64,7 @@ class Cautions(QFrame):
             return
         key = a0.key()
         if key in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space, Qt.Key.Key_Escape):
-            self.read.emit()
+            self.left.emit()
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Minus):
             self.many = step_many(self.many, 1 if key == Qt.Key.Key_Plus else -1)
             self.show_balls(self._n_balls)

@@ -6,16 +6,16 @@ from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLa
 
 from review.app.language import tr
 from review.app.look.toggle import Toggle
+from review.app.page import Page
 
 
-class Form(QWidget):
+class Form(Page):
     """Enter asks to keep what is written, Esc leaves it; a refusal stands above the hint until something is written."""
 
     kept = pyqtSignal()
-    left = pyqtSignal()
 
     def __init__(self, hint: str, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__("", parent)
         self.title, self.refusal, self._hint = QLabel(self), QLabel(self), QLabel(hint, self)
         self.title.setObjectName("title")
         self.title.setTextFormat(Qt.TextFormat.PlainText)

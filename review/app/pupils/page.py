@@ -10,6 +10,7 @@ from PyQt5.QtWidgets import QStackedWidget, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
+from review.app.page import Page
 from review.app.pupils.consent_form import ConsentForm
 from review.app.pupils.details_form import DetailsForm
 from review.app.pupils.forget_form import ForgetForm
@@ -29,20 +30,16 @@ _LIST_KEYS = (
 )
 
 
-class PupilPage(QWidget):
+class PupilPage(Page):
     """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils.
 
     ``returned`` when only the consent was asked for, and the coach goes back to where that was.
     """
 
-    left = pyqtSignal()
     returned = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("Pupil"))
+        super().__init__(tr("Pupil"), parent)
         self._state = state
         self.shown: PupilShown | None = None
         self._judged: tuple[LessonJudged, ...] = ()

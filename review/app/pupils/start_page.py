@@ -7,13 +7,14 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, Q
 from review.app.language import say_count, say_day, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
+from review.app.page import Page
 from review.app.state import ReviewState
 
 _ID = int(Qt.ItemDataRole.UserRole)
 _PUPIL = _ID + 1
 
 
-class StartPage(QWidget):
+class StartPage(Page):
     """Choose a pupil and a lesson: Enter on a pupil opens the last lesson, Right goes to the earlier ones.
 
     Space asks for the pupil's own page, + for a new one.
@@ -23,10 +24,7 @@ class StartPage(QWidget):
     new_asked = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("Pupils and lessons"))
+        super().__init__(tr("Pupils and lessons"), parent)
         self._state = state
         self._title, self._hint, self._empty = QLabel(self), QLabel(self), QLabel(self)
         self._title.setObjectName("title")

@@ -2,27 +2,23 @@
 
 from typing import Any
 
-from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt5.QtCore import QEvent, QObject, Qt
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QLabel, QListWidget, QVBoxLayout, QWidget
 
 from review.app.language import say_count, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
+from review.app.page import Page
 from review.app.questions.asked import OpenQuestions
 from review.app.tables.asking import AskText
 
 
-class QuestionsPage(QWidget):
+class QuestionsPage(Page):
     """Shows the questions of the lesson; ``left`` when the coach goes back to it."""
 
-    left = pyqtSignal()
-
     def __init__(self, questions: OpenQuestions, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("Open questions"))
+        super().__init__(tr("Open questions"), parent)
         self._questions = questions
         self.title, self.why, self.refusal, self._hint = (QLabel(self) for _ in range(4))
         for label, name in ((self.title, "title"), (self.refusal, "refusal"), (self._hint, "quiet")):

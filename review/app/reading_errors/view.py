@@ -1,11 +1,11 @@
 """A form: one number for each measure of the aim that the device gives."""
 
-from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
 from review.app.number_words import say_label
+from review.app.page import Page
 from review.app.pupils.form import Form, say_form_keys
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -14,16 +14,11 @@ from review.lesson import KINDS, Source
 from review.progress import Progress
 
 
-class ReadingErrorsPage(QWidget):
+class ReadingErrorsPage(Page):
     """Asks for them and keeps them with the open lesson; ``left`` when the coach goes back or they are kept."""
 
-    left = pyqtSignal()
-
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("How far one reading errs"))
+        super().__init__(tr("How far one reading errs"), parent)
         self._state = state
         self._layout = QVBoxLayout(self)
         self.form: Form | None = None
@@ -38,7 +33,7 @@ class ReadingErrorsPage(QWidget):
         if self.form is not None:
             self.form.take_focus()
 
-    def begin(self) -> None:
+    def renew(self) -> None:
         """Ask anew, for the lesson that is open."""
         if self.form is not None:
             self._layout.removeWidget(self.form)

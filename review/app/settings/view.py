@@ -1,5 +1,7 @@
 """The settings page: arrow keys up and down choose a setting, left and right change it, at once."""
 
+from collections.abc import Callable
+
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QLabel, QListWidget, QVBoxLayout, QWidget
@@ -8,22 +10,19 @@ from review.app.language import tr
 from review.app.look import Look
 from review.app.look.choice import Choice
 from review.app.look.two_lines import TwoLines
+from review.app.page import Page
 from review.app.settings.rows import list_rows
 
 _BY_KEY = {Qt.Key.Key_Right: 1, Qt.Key.Key_Left: -1, Qt.Key.Key_Space: 1}
 
 
-class SettingsPage(QWidget):
+class SettingsPage(Page):
     """Lists what is chosen; ``chosen`` when something is changed, ``left`` when the coach goes back."""
 
     chosen = pyqtSignal(object)
-    left = pyqtSignal()
 
-    def __init__(self, choice: Choice, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("Settings"))
+    def __init__(self, choice: Callable[[], Choice], parent: QWidget | None = None) -> None:
+        super().__init__(tr("Settings"), parent)
         title, hint = QLabel(tr("Settings"), self), QLabel(self)
         title.setObjectName("title")
         hint.setObjectName("quiet")
@@ -37,24 +36,26 @@ class SettingsPage(QWidget):
             layout.addWidget(part)
         self.setFocusProxy(self.rows)
         self._choice = choice
-        self.show_choice(choice)
+        self._show(0)
 
     @property
     def row(self) -> int:
         """The row that is chosen, from 0."""
         return self.rows.currentRow()
 
-    def show_choice(self, choice: Choice, row: int | None = None) -> None:
-        """Show what is chosen."""
-        row = max(0, self.row) if row is None else row
-        self._choice = choice
+    def renew(self) -> None:
+        """Begin with the first row."""
+        self._show(0)
+
+    def _show(self, row: int) -> None:
         self.rows.clear()
-        for said in list_rows(choice):
+        for said in list_rows(self._choice()):
             self.rows.addItem(f"{said.words}\n{said.more}")
         self.rows.setCurrentRow(row)
 
     def set_look(self, look: Look) -> None:
-        """Take on a look."""
+        """Take on a look, and show what else was chosen by another key."""
+        self._show(max(0, self.row))
         self._lines.look = look
         self._layout.setContentsMargins(2 * look.quiet_px, look.plain_px, 2 * look.quiet_px, look.quiet_px)
         self._layout.setSpacing(look.quiet_px)
@@ -66,7 +67,7 @@ class SettingsPage(QWidget):
             return
         by = _BY_KEY.get(Qt.Key(a0.key()))
         if by is not None and self.row >= 0:
-            self.chosen.emit(list_rows(self._choice)[self.row].step(by))
+            self.chosen.emit(list_rows(self._choice())[self.row].step(by))
         elif a0.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F12):
             self.left.emit()
         else:

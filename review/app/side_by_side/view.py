@@ -9,6 +9,7 @@ from PyQt5.QtWidgets import QGridLayout, QLabel, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
+from review.app.page import Page
 from review.app.side_by_side.change_panel import ChangePanel
 from review.app.side_by_side.endings import Endings
 from review.app.side_by_side.pair_player import PairPlayer
@@ -23,18 +24,13 @@ _UPRIGHT = 1.5
 """Two pictures narrower than that together leave their words room beside them."""
 
 
-class SideBySide(QWidget):
+class SideBySide(Page):
     """Shows two swings of the open lesson; ``left`` when the coach goes back, ``pair_came`` with another pair."""
 
-    left = pyqtSignal()
     pair_came = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Side by side"))
+        super().__init__(tr("Side by side"), parent)
         self._state = state
         self._look: Look | None = None
         self._lesson_id, self._asked = "", 0

@@ -13,6 +13,7 @@ from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
 from review.app.look import Look
 from review.app.marks.desk import MarkDesk
+from review.app.page import Page
 from review.app.state import ReviewState
 from review.app.swing_view.device_numbers import say_device
 from review.app.swing_view.frame_pump import FramePump
@@ -30,14 +31,13 @@ _COPY_AFTER_MS = 1500
 """A swing that is only passed by is not copied."""
 
 
-class SwingPage(QWidget):
+class SwingPage(Page):
     """Shows the swing that was opened; ``left`` when the coach goes back."""
 
-    left = pyqtSignal()
     swing_came = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
+        super().__init__(tr("Swing"), parent)
         self._state = state
         self._look: Look | None = None
         self._wanted = ""
@@ -62,9 +62,6 @@ class SwingPage(QWidget):
         self.marks = MarkDesk(state, self)
         self._layout.addWidget(self.marks.strip)
         state.drawing_changed.connect(self._show_drawing)
-        self.setObjectName("page")
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setAccessibleName(tr("Swing"))
 
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""

@@ -2,13 +2,14 @@
 
 from pathlib import Path
 
-from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
+from PyQt5.QtCore import QEvent, QObject, Qt
 from PyQt5.QtGui import QDragEnterEvent, QDropEvent, QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QVBoxLayout, QWidget
 
 from review.app.language import say_count, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
+from review.app.page import Page
 from review.app.state import ReviewState
 from review.app.tables.beside import Beside
 from review.app.tables.lines import Line, LineKind, make_lines, say_choice, say_state
@@ -17,16 +18,11 @@ from review.jobs.adding import Added
 from review.shots.columns import KEPT_AS_TEXT
 
 
-class TablesPage(QWidget):
+class TablesPage(Page):
     """Drop a table on it, or write where it lies; Enter on a line changes it."""
 
-    left = pyqtSignal()
-
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(parent)
-        self.setObjectName("page")
-        self.setAttribute(Qt.WidgetAttribute.WA_StyledBackground)
-        self.setAccessibleName(tr("A device's table"))
+        super().__init__(tr("A device's table"), parent)
         self.setAcceptDrops(True)
         self._state = state
         self.looking = TableLooking(state, self)

@@ -79,7 +79,7 @@ class Lesson:
         return self.shown.swings
 
     def read_cautions(self) -> None:
-        self.wait(lambda: self.is_up(self.window.others.cautions))
+        self.wait(lambda: self.is_up(self.window.others.find("cautions")))
         self.press(Qt.Key.Key_Return)
         self.wait(lambda: self.is_up(self.page))
 
@@ -262,7 +262,7 @@ def test_from_a_pupils_page_the_pupil_comes_along_and_esc_goes_back(made):
     with Library.open(lesson.library) as library:
         library.add_pupil(Pupil("p1", "Pat Example", Handedness.LEFT))
     window = lesson.window
-    window._ask_for_pupil("p1")
+    window.others.ask_pupil("p1")
     lesson.wait(lambda: lesson.is_up(window.others.pupil) and window.others.pupil.shown is not None)
     lesson.press(Qt.Key.Key_F10)
     lesson.wait(lambda: lesson.is_up(window.live.begin_page))

@@ -22,7 +22,7 @@ def test_many_balls_are_said_plainly():
 
 
 def test_the_coach_sets_the_number_by_key(qtbot):
-    widget = Cautions(85)
+    widget = Cautions(lambda: 85)
     qtbot.addWidget(widget)
     said = " ".join(label.text() for label in widget.findChildren(QLabel))
     for word in ("Warm up", "swing space", "club reach", "Cables", "qualified professional", "aids for coaching"):
@@ -32,7 +32,7 @@ def test_the_coach_sets_the_number_by_key(qtbot):
         qtbot.keyClick(widget, Qt.Key.Key_Minus)
         qtbot.keyClick(widget, Qt.Key.Key_Minus)
     assert "that is many (80 or more)" in widget.balls.text()
-    with qtbot.waitSignal(widget.read):
+    with qtbot.waitSignal(widget.left):
         qtbot.keyClick(widget, Qt.Key.Key_Return)
 
 

@@ -59,7 +59,7 @@ def page(qtbot, open_window, library, monkeypatch):
     assert window.status.isVisible()
     assert len(window.questions) == 2
     press(qtbot, Qt.Key.Key_F7)
-    return window.others.questions
+    return window.others.find("questions")
 
 
 def test_yes_and_no_are_kept(qtbot, page, library):

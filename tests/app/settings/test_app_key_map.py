@@ -146,7 +146,7 @@ def test_keys_of_two_swings_and_of_the_remote(qtbot, open_lesson, sample_library
 
 def test_keys_of_a_pupil(qtbot, open_lesson, sample_library):
     window = open_lesson(sample_library)
-    page = window.others.show_pupil()
+    page = window.others.show("pupil")
     page.open_pupil(window.state.lesson.pupil.id)
     qtbot.waitUntil(lambda: page.shown is not None, timeout=PATIENCE_MS)
 

@@ -29,12 +29,13 @@ def window(qtbot, sample_library, tmp_path):
 
 def press(qtbot, window, *keys):
     for key in keys:
-        qtbot.keyClick(window.settings.page.rows, key)
+        qtbot.keyClick(window.others.find("settings").rows, key)
 
 
 def test_every_setting_is_changed_by_arrows_and_kept(qtbot, window, tmp_path):
     qtbot.keyClick(window, Qt.Key.Key_F12)
-    page = window.settings.page
+    qtbot.waitUntil(lambda: window.others.name_on == "settings", timeout=PATIENCE_MS)
+    page = window.others.find("settings")
     assert window.pages.currentWidget() is page
     was = window.look
     press(qtbot, window, Qt.Key.Key_Right)
@@ -51,8 +52,9 @@ def test_every_setting_is_changed_by_arrows_and_kept(qtbot, window, tmp_path):
 
 def test_another_language_keeps_the_page_and_the_row(qtbot, window):
     qtbot.keyClick(window, Qt.Key.Key_F12)
+    qtbot.waitUntil(lambda: window.others.name_on == "settings", timeout=PATIENCE_MS)
     press(qtbot, window, Qt.Key.Key_Down, Qt.Key.Key_Down, Qt.Key.Key_Right)
-    page = window.settings.page
+    page = window.others.find("settings")
     assert window.pages.currentWidget() is page
     assert page.row == 2
     assert page.rows.item(2).text() == "Deutsch\nSprache des Fensters"

@@ -87,7 +87,7 @@ def page(qtbot, open_lesson, library, strange_table):
     write(qtbot, str(strange_table))
     press(qtbot, Qt.Key.Key_Return)
     settle(qtbot, window)
-    return window.others.tables
+    return window.others.find("tables")
 
 
 def test_from_unknown_headers_to_the_lesson(qtbot, page, library):
@@ -191,7 +191,7 @@ def test_what_cannot_be_done_is_said_and_nothing_is_lost(qtbot, page, library):
 
 def test_without_a_lesson_it_is_looked_at_and_not_added(qtbot, open_window, sample_library):
     window = open_window(sample_library)
-    page = window.others.show_tables()
+    page = window.others.show("tables")
     page.open_table(find_sample_lesson().parent / "shots.csv")
     settle(qtbot, window)
     assert all(line.first[0] in "✓≈?–" for line in page.lines if line.kind.name == "COLUMN")
@@ -202,7 +202,7 @@ def test_without_a_lesson_it_is_looked_at_and_not_added(qtbot, open_window, samp
 
 def test_a_dropped_file_is_looked_at(qtbot, open_window, sample_library, strange_table):
     window = open_window(sample_library)
-    page = window.others.show_tables()
+    page = window.others.show("tables")
     data = QMimeData()
     data.setUrls([QUrl.fromLocalFile(str(strange_table))])
     actions, button, key = Qt.DropAction.CopyAction, Qt.MouseButton.LeftButton, Qt.KeyboardModifier.NoModifier
@@ -218,7 +218,7 @@ def test_signs_in_headers_and_clubs_do_not_confuse(qtbot, open_window, sample_li
     table = tmp_path / "signs.csv"
     table.write_text("club,a=b [mph],Carry [yd]\n7=I,92,150\n7=I,93,151\n")
     window = open_window(sample_library)
-    page = window.others.show_tables()
+    page = window.others.show("tables")
     page.open_table(table)
     settle(qtbot, window)
     page.looking.say_column("a=b [mph]", "ball_speed_mph", "mph")
