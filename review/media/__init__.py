@@ -10,11 +10,15 @@ from review.media.frame_source import FrameSource
 from review.media.frames import Frame, FrameReader, read_frames
 from review.media.motion import PictureMotion, join_motion, read_picture_motion
 from review.media.probing import VideoInfo, probe_video
+from review.media.recording import Recording, is_silent
 from review.media.review_copy import write_review_copy
 from review.media.sound import Audio, read_audio, read_audio_blocks
+from review.media.sound_devices import OpenMicrophone, Playing, SoundDevices, TakeBlock, open_sound_devices
+from review.media.voice_file import VOICE_SUFFIX, read_voice, write_voice
 from review.media.writing import VideoWriter
 
 __all__ = [
+    "VOICE_SUFFIX",
     "Audio",
     "CaptureTime",
     "CopyMap",
@@ -23,20 +27,29 @@ __all__ = [
     "Frame",
     "FrameReader",
     "FrameSource",
+    "OpenMicrophone",
     "PictureMotion",
+    "Playing",
+    "Recording",
     "ReviewCopy",
+    "SoundDevices",
+    "TakeBlock",
     "VideoInfo",
     "VideoSource",
     "VideoWriter",
     "copy_part",
     "find_encoder",
     "find_time_in_name",
+    "is_silent",
     "join_motion",
+    "open_sound_devices",
     "probe_video",
     "read_audio",
     "read_audio_blocks",
     "read_capture_time",
     "read_frames",
     "read_picture_motion",
+    "read_voice",
     "write_review_copy",
+    "write_voice",
 ]
