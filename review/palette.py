@@ -17,6 +17,8 @@ QUIET_INK: Rgb = (160, 165, 172)
 PAPER: Rgb = (255, 255, 255)
 PAPER_INK: Rgb = (28, 31, 36)
 QUIET_PAPER_INK: Rgb = (86, 92, 100)
+DRAWN = ("#7FD6E8", "#F0C94A", "#E8A0C8", "#F2F1EC")
+"""The accents of drawings on a clip; every second one is dashed as well, so that colour alone tells nothing."""
 
 
 @dataclass(frozen=True)

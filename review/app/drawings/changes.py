@@ -4,9 +4,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from review.app.drawings.following import BODY_POINTS, LEAST_VISIBLE, Points, find_landmark, place_drawing
 from review.app.drawings.shapes import draw_shape
 from review.lesson import Drawing, DrawingKind, Handedness
+from review.pose.drawings import BODY_POINTS, LEAST_VISIBLE, Points, find_landmark, place_drawing
 from review.pose.track import LandmarkTrack
 
 Size = tuple[float, float]

@@ -4,7 +4,6 @@ from PyQt5.QtCore import QObject, QTimer
 from PyQt5.QtWidgets import QWidget
 
 from review.app.drawings import changes, said
-from review.app.drawings.following import Points, place_drawing
 from review.app.drawings.keeping import change_drawing
 from review.app.drawings.shapes import COLOURS
 from review.app.drawings.sketch import Sketch
@@ -13,6 +12,7 @@ from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.swing_view.screens import Screen
 from review.lesson import Drawing
+from review.pose.drawings import Points, place_drawing
 
 _SETTLE_MS = 1000
 """A drawing that is moved step by step is kept when it has stood still so long."""

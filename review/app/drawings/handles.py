@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
-from review.app.drawings.following import Points
 from review.app.drawings.shapes import COLOURS, draw_shape
 from review.app.drawings.sketch import Sketch
 from review.app.swing_view.body_lines import BodyLine
+from review.pose.drawings import Points
 
 _CROSS, _HANDLE = 0.03, 0.012
 """Half sizes, of the picture's height."""

@@ -1,17 +1,15 @@
 """What the coach drew on a clip, as lines over its picture, without Qt."""
 
-import math
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
-from review.app.drawings.following import Points, measure_angle_deg, place_drawing
 from review.app.swing_view.body_lines import BodyLine
-from review.lesson import Drawing, DrawingKind, Handedness
+from review.lesson import Drawing, Handedness
+from review.palette import DRAWN
+from review.pose.drawings import Points, list_strokes, place_drawing, say_on_picture
 from review.pose.track import LandmarkTrack
 
-COLOURS = ("#7FD6E8", "#F0C94A", "#E8A0C8", "#F2F1EC")
-"""The accents of drawings; every second one is dashed as well, so that colour alone tells nothing."""
-_CORNERS = 48
+COLOURS = DRAWN
 
 
 def draw_shapes(
@@ -36,31 +34,8 @@ def draw_shapes(
 def draw_shape(drawing: Drawing, points_px: Points) -> Iterator[BodyLine]:
     """Lines and words of one drawing whose points lie there."""
     like = BodyLine((), COLOURS[drawing.accent % len(COLOURS)], 1.2, is_dashed=drawing.accent % 2 == 1)
-    for stroke in _strokes(drawing.kind, list(points_px)):
-        yield replace(like, points_px=tuple(stroke))
-    angle_deg = measure_angle_deg(drawing.kind, points_px)
-    if angle_deg is not None:
-        yield replace(like, points_px=points_px[1:2], words=f"{angle_deg:.0f}°")
-    elif drawing.kind is DrawingKind.TEXT:
-        yield replace(like, points_px=points_px[:1], words=drawing.text)
-
-
-def _strokes(kind: DrawingKind, points: list[tuple[float, float]]) -> Iterator[list[tuple[float, float]]]:
-    if kind is DrawingKind.CIRCLE:
-        (x, y), rim = points
-        radius = math.dist((x, y), rim)
-        turns = [2 * math.pi * i / _CORNERS for i in range(_CORNERS + 1)]
-        yield [(x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns]
-    elif kind is not DrawingKind.TEXT:
-        yield points
-        if kind is DrawingKind.ARROW:
-            yield _barbs(*points)
-
-
-def _barbs(start: tuple[float, float], end: tuple[float, float]) -> list[tuple[float, float]]:
-    back = math.atan2(start[1] - end[1], start[0] - end[0])
-    long = 0.25 * math.dist(start, end)
-    one, other = (
-        (end[0] + long * math.cos(back + turn), end[1] + long * math.sin(back + turn)) for turn in (-0.45, 0.45)
-    )
-    return [one, end, other]
+    for stroke in list_strokes(drawing.kind, points_px):
+        yield replace(like, points_px=stroke)
+    said = say_on_picture(drawing, points_px)
+    if said is not None:
+        yield replace(like, points_px=(said[1],), words=said[0])

@@ -4,10 +4,10 @@ import numpy as np
 import pytest
 
 from review.app.drawings.changes import find_near, move, tie, untie
-from review.app.drawings.following import place_drawing
 from review.app.drawings.shapes import draw_shapes
 from review.app.drawings.sketch import Sketch
 from review.lesson import Drawing, DrawingKind, Handedness
+from review.pose.drawings import place_drawing
 from review.pose.track import Landmark, LandmarkTrack
 
 SIZE = (1000.0, 500.0)

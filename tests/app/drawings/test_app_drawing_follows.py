@@ -5,9 +5,9 @@ import math
 import numpy as np
 import pytest
 
-from review.app.drawings.following import BODY_POINTS, find_landmark, measure_angle_deg, place_drawing
 from review.app.drawings.shapes import draw_shapes
 from review.lesson import Drawing, DrawingKind, Handedness
+from review.pose.drawings import BODY_POINTS, find_landmark, measure_angle_deg, place_drawing
 from review.pose.track import Landmark, LandmarkTrack
 
 SIZE = (1280.0, 720.0)

@@ -1,6 +1,7 @@
-"""Where a drawing lies on a frame, and the angle it shows; without Qt."""
+"""What a coach drew on a clip as lines on one of its frames: where they lie, and the angle they show."""
 
 import math
+from collections.abc import Iterator
 
 from review.lesson import Drawing, DrawingKind, Handedness
 from review.pose.track import LandmarkTrack
@@ -14,6 +15,9 @@ _LEFT_OF = {"shoulder": 11, "elbow": 13, "wrist": 15, "hip": 23, "knee": 25, "an
 
 BODY_POINTS = ("nose", *(f"{side} {part}" for part in _LEFT_OF for side in ("lead", "trail")))
 """What a drawing can be tied to."""
+
+_CORNERS = 48
+"""Of a circle, drawn as lines."""
 
 
 def find_landmark(body_point: str, handedness: Handedness) -> int:
@@ -84,3 +88,33 @@ def measure_angle_deg(kind: DrawingKind, points_px: Points) -> float | None:
     across = first[0] * second[1] - first[1] * second[0]
     along = first[0] * second[0] + first[1] * second[1]
     return math.degrees(abs(math.atan2(across, along)))
+
+
+def list_strokes(kind: DrawingKind, points_px: Points) -> Iterator[Points]:
+    """Lines through points, one after another, that make up a drawing whose points lie there; none for text."""
+    if kind is DrawingKind.CIRCLE:
+        (x, y), rim = points_px
+        radius = math.dist((x, y), rim)
+        turns = [2 * math.pi * i / _CORNERS for i in range(_CORNERS + 1)]
+        yield tuple((x + radius * math.cos(turn), y + radius * math.sin(turn)) for turn in turns)
+    elif kind is not DrawingKind.TEXT:
+        yield points_px
+        if kind is DrawingKind.ARROW:
+            yield _barbs(*points_px)
+
+
+def say_on_picture(drawing: Drawing, points_px: Points) -> tuple[str, tuple[float, float]] | None:
+    """What is written with a drawing whose points lie there, and where: its text or its angle; None = nothing."""
+    angle_deg = measure_angle_deg(drawing.kind, points_px)
+    if angle_deg is not None:
+        return f"{angle_deg:.0f}°", points_px[1]
+    return (drawing.text, points_px[0]) if drawing.kind is DrawingKind.TEXT else None
+
+
+def _barbs(start: tuple[float, float], end: tuple[float, float]) -> Points:
+    back = math.atan2(start[1] - end[1], start[0] - end[0])
+    long = 0.25 * math.dist(start, end)
+    one, other = (
+        (end[0] + long * math.cos(back + turn), end[1] + long * math.sin(back + turn)) for turn in (-0.45, 0.45)
+    )
+    return one, end, other
