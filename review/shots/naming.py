@@ -9,7 +9,8 @@ from numpy.typing import NDArray
 
 from review.lesson import KINDS
 from review.shots.column_numbers import has_numbers, median_size, read_numbers
-from review.shots.columns import OTHER_UNITS, choose_unit, match_kept, stated_unit
+from review.shots.column_units import OTHER_UNITS, choose_unit, stated_unit
+from review.shots.columns import match_kept
 from review.shots.flight.clubs import ClubKind, find_club_kind
 from review.shots.mapping import find_column, fits_samples
 from review.shots.relations import Relation, find_ratio, find_sum, is_speed_ratio
