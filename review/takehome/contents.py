@@ -100,6 +100,7 @@ class Row:
     interval_words: str = ""
     verdict_words: str = ""
     in_aim: bool = False
+    is_measured: bool = True
 
 
 @dataclass(frozen=True)
@@ -147,16 +148,17 @@ class FeltMeasured:
     """What the pupil felt beside what was measured."""
 
     felt: str
-    measured: str
+    measured: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
 class Picture:
-    """A drawn picture for the page: what it shows, the SVG, and the same in words."""
+    """A drawn picture for the page: what it shows, the SVG, the same in words, and the SVG on a dark ground."""
 
     title: str
     svg: bytes
     words: str
+    svg_dark: bytes = b""
 
 
 @dataclass(frozen=True, eq=False)

@@ -42,7 +42,7 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     for both in contents.felt_measured[:_MOST_FELT]:
         sheet.heading("The feel", floor)
         sheet.paragraph(f"“{drawable(both.felt)}”", 12.5, floor, 2, is_bold=True)
-        sheet.paragraph(f"Measured: {both.measured}" if both.measured else "", 10.0, floor, 2, colour=_QUIET)
+        sheet.paragraph(f"Measured: {'; '.join(both.measured)}" if both.measured else "", 10.0, floor, 2, colour=_QUIET)
     if contents.practice or contents.check_alone:
         sheet.heading("Your practice", floor)
     for number, line in enumerate(contents.practice[:_MOST_PRACTICE], 1):

@@ -6,6 +6,7 @@ from pathlib import Path
 
 from review.media import read_frames
 from review.progress import Progress, silent
+from review.takehome.clips_apart import count_apart, render_apart
 from review.takehome.contents import Pair, TakeHome
 from review.takehome.folder import replacing_folder
 from review.takehome.page import PageClip, choose_embedded, format_page
@@ -44,7 +45,7 @@ def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Pro
     """
     target = Path(to).expanduser()
     with replacing_folder(target) as folder:
-        n_pictures = [count_pictures(pair) for pair in contents.pairs]
+        n_pictures = [count_pictures(pair) + count_apart(pair) for pair in contents.pairs]
         total = sum(n_pictures) + _PARTS_AFTER_CLIPS
         progress(0, total)
         clips: list[PageClip] = []
@@ -65,14 +66,17 @@ def _write_clip(pair: Pair, folder: Path, number: int, done: int, total: int, pr
     name = f"{number}-{slug(pair.view)}.mp4"
     small = folder / f"{number}-small.mp4"
 
+    n_before = 0
+
     def report(n: int, _: int) -> None:
-        progress(min(done + n, total), total)
+        progress(min(done + n_before + n, total), total)
 
     rendered = render_pair(pair, folder / name, report, small)
     poster = next(read_frames(small, start=find_small_impact(rendered)))
     small_mp4 = small.read_bytes()
     small.unlink()
-    return PageClip(pair, name, small_mp4, to_jpeg(poster.rgb))
+    n_before = count_pictures(pair)
+    return PageClip(pair, name, small_mp4, to_jpeg(poster.rgb), render_apart(pair, folder, report))
 
 
 def _read_stills(contents: TakeHome) -> list[SheetStill]:

@@ -16,7 +16,7 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
     name = comparison.name
     if not comparison.n_first or not comparison.n_last:
         nothing = "not measured"
-        return Row(capitalise(comparison.label), nothing, nothing, "", "", comparison.why, comparison.in_aim)
+        return Row(capitalise(comparison.label), nothing, nothing, "", "", comparison.why, comparison.in_aim, False)
     first, last = comparison.mean_first, comparison.mean_last
     if min(comparison.n_first, comparison.n_last) == 1:
         first_words, last_words = (say_value(name, mean, pupil.handedness) for mean in (first, last))
@@ -76,9 +76,9 @@ def say_felt_and_measured(compared: LessonComparison, pupil: Pupil) -> tuple[Fel
     """What the pupil felt in the last batch beside what the aim's numbers did."""
     if not compared.last.feel:
         return ()
-    moved = [
+    moved = tuple(
         f"{c.label}: {say_change(c.name, c.mean_first, c.mean_last, pupil.handedness)} ({c.verdict.value})"
         for c in compared.comparisons
         if c.in_aim and min(c.n_first, c.n_last) > 1
-    ]
-    return (FeltMeasured(compared.last.feel, "; ".join(moved)),)
+    )
+    return (FeltMeasured(compared.last.feel, moved),)
