@@ -17,6 +17,7 @@ from review.lesson.swings import (
     Trace,
     View,
 )
+from review.lesson.voices import Voice, VoiceOf
 
 __all__ = [
     "KINDS",
@@ -48,6 +49,8 @@ __all__ = [
     "SwingKind",
     "Trace",
     "View",
+    "Voice",
+    "VoiceOf",
     "Watched",
     "label",
 ]

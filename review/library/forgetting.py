@@ -17,9 +17,9 @@ _CHORE = "rewrite without free pages"
 
 # what no other pupil has: of one file several may have their parts
 _OWN = """
-SELECT DISTINCT {what} FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil
+SELECT DISTINCT {what} FROM {table} AS own JOIN lesson ON lesson.id = own.lesson_id WHERE pupil_id = :pupil
 AND {what} NOT IN (
-    SELECT {what} FROM clip AS c JOIN lesson AS l ON l.id = c.lesson_id WHERE l.pupil_id <> :pupil
+    SELECT {what} FROM {table} AS o JOIN lesson AS l ON l.id = o.lesson_id WHERE l.pupil_id <> :pupil
 )
 """
 
@@ -55,7 +55,7 @@ def finish(connection: sqlite3.Connection, folder: Path, progress: Progress = si
 
 
 def drop_strays(connection: sqlite3.Connection, folder: Path) -> None:
-    """Remove clips that a stopped run stored but never added to a lesson."""
+    """Remove clips and voices that a stopped run stored but never added to a lesson."""
     if connection.execute("SELECT 1 FROM stored").fetchone() is None:
         return
     connection.execute("BEGIN IMMEDIATE")
@@ -63,7 +63,8 @@ def drop_strays(connection: sqlite3.Connection, folder: Path) -> None:
         for row in connection.execute("SELECT * FROM stored").fetchall():
             if files.is_alive(row["process"], row["stored_s"]):
                 continue
-            if connection.execute("SELECT 1 FROM clip WHERE file = ?", (row["file"],)).fetchone() is None:
+            named = "SELECT file FROM clip WHERE file = :file UNION SELECT file FROM voice WHERE file = :file"
+            if connection.execute(named, {"file": row["file"]}).fetchone() is None:
                 erase(folder, row["file"])
             connection.execute("DELETE FROM stored WHERE file = ?", (row["file"],))
         connection.execute("COMMIT")
@@ -100,8 +101,10 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progres
             for row in connection.execute("SELECT * FROM stored")
             if row["process"] != os.getpid() and files.is_alive(row["process"], row["stored_s"])
         }
-        own_files = connection.execute(_OWN.format(what="file"), {"pupil": pupil_id}).fetchall()
-        own_contents = connection.execute(_OWN.format(what="content"), {"pupil": pupil_id}).fetchall()
+        of_pupil = {"pupil": pupil_id}
+        own_files = connection.execute(_OWN.format(what="file", table="clip"), of_pupil).fetchall()
+        own_files += connection.execute(_OWN.format(what="file", table="voice"), of_pupil).fetchall()
+        own_contents = connection.execute(_OWN.format(what="content", table="clip"), of_pupil).fetchall()
         # files first: as long as their rows stand, a stopped run still finds them
         for (content,) in own_contents:
             for row in connection.execute("SELECT file FROM derived WHERE clip_content = ?", (content,)):

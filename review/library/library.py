@@ -5,7 +5,7 @@ from datetime import datetime
 from pathlib import Path
 
 from review.errors import BadInputError, MachineError
-from review.library import files, forgetting
+from review.library import files, forgetting, voices
 from review.library.cameras import Cameras
 from review.library.database import WAIT_S, explain, use_log
 from review.library.derived import Derived
@@ -16,10 +16,11 @@ from review.library.live import LiveLessons
 from review.library.migrations import check, migrate
 from review.library.moving import Moving
 from review.library.swings import Swings
+from review.library.voices import Voices
 from review.progress import Progress, silent
 
 
-class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
+class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Voices, Derived):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.
@@ -69,10 +70,12 @@ class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Derived):
             connection.execute("PRAGMA foreign_keys = ON")
             connection.execute("PRAGMA secure_delete = ON")
             migrate(connection)
-            for part in (folder / "clips", folder / "derived"):
+            parts = (folder / "clips", folder / "derived", folder / voices.FOLDER)
+            for part in parts:
                 part.mkdir(exist_ok=True)
-            files.sweep((folder / "clips", folder / "derived"))
+            files.sweep(parts)
             forgetting.drop_strays(connection, folder)
+            voices.drop_voices(connection, folder)
         except sqlite3.Error as error:
             if connection is not None:
                 connection.close()

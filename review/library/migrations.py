@@ -164,6 +164,21 @@ ALTER TABLE drawing ADD COLUMN tied_at_s REAL NOT NULL DEFAULT 0;
 ALTER TABLE drawing ADD COLUMN accent INTEGER NOT NULL DEFAULT 0
 """
 
+# what was spoken; one that nothing names any longer goes when the run that held it has ended
+_VOICES = """
+CREATE TABLE voice (
+    id TEXT PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, file TEXT NOT NULL,
+    duration_s REAL NOT NULL, recorded_at TEXT NOT NULL, is_pupils INTEGER NOT NULL, process INTEGER NOT NULL,
+    held_s REAL NOT NULL
+);
+CREATE TABLE talk_over (
+    id TEXT PRIMARY KEY, lesson_id TEXT NOT NULL REFERENCES lesson(id) ON DELETE CASCADE, voice_id TEXT NOT NULL,
+    made_at TEXT NOT NULL, log TEXT NOT NULL
+);
+CREATE INDEX voice_of_lesson ON voice(lesson_id);
+CREATE INDEX talk_over_of_lesson ON talk_over(lesson_id)
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
@@ -171,6 +186,7 @@ STEPS: tuple[str, ...] = (
     _CONDITIONS,
     _CONSENT_WITHDRAWN,
     _TIED_DRAWINGS,
+    _VOICES,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -17,7 +17,19 @@ import pytest
 from library_samples import clip, lesson, measure, shot, swing, trace
 
 from review.errors import BadInputError, MachineError
-from review.lesson import Batch, Consent, Drawing, DrawingKind, Handedness, KeyFrame, Pupil, Purpose
+from review.lesson import (
+    Batch,
+    Consent,
+    Drawing,
+    DrawingKind,
+    Handedness,
+    KeyFrame,
+    Pupil,
+    Purpose,
+    Said,
+    Voice,
+    VoiceOf,
+)
 from review.library import Forgotten, Library, rows
 
 _SHARED = b"a clip that shows both pupils" * 40
@@ -51,6 +63,7 @@ _WHAT = (
     "marked",
     "player",
     "held",
+    "voice",
 )
 
 
@@ -97,6 +110,9 @@ def _add(library: Library, owner: str, originals: Path) -> None:
     library.add_drawing(clips[0].id, Drawing("d", DrawingKind.TEXT, ((0.5, 0.5),), 0, 1, s("words")))
     library.set_camera_setup(f"{owner}-l", "face-on", s("marked"))
     library.set_player_setup(f"{owner}-l", "face-on", "full", s("player"), s("held"))
+    file = library.store_voice(lambda aside: f".{aside.write_text(s('voice')) and 'flac'}")
+    library.add_voice(f"{owner}-l", Voice(f"{owner}-v", file, 2.0, datetime(2026, 3, 14, 10, 0), is_pupils=False))
+    library.say(f"{owner}-l", [Said(f"{owner}-b1", VoiceOf.CUE.said_as, f"{owner}-v")])
     library.note_handout(f"{owner}-l", s("handed"), s("whom"), datetime(2026, 3, 14, 18, 0))
 
 

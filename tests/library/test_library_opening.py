@@ -45,7 +45,7 @@ def test_new_library_has_the_newest_schema_and_its_safeguards(tmp_path: Path) ->
             for name in ("user_version", "journal_mode", "foreign_keys", "secure_delete")
         }
     assert values == {"user_version": len(STEPS), "journal_mode": "wal", "foreign_keys": 1, "secure_delete": 1}
-    assert {p.name for p in (tmp_path / "a" / "b").iterdir()} == {"library.db", "clips", "derived"}
+    assert {p.name for p in (tmp_path / "a" / "b").iterdir()} == {"library.db", "clips", "derived", "voice"}
 
 
 @pytest.mark.parametrize("version", range(len(STEPS)))
