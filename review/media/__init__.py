@@ -9,6 +9,7 @@ from review.media.footage import Footage, VideoSource
 from review.media.frame_source import FrameSource
 from review.media.frames import Frame, FrameReader, read_frames
 from review.media.motion import PictureMotion, join_motion, read_picture_motion
+from review.media.planes import Planes, PlanesFrame, read_planes, resize_planes, to_planes, to_rgb
 from review.media.probing import VideoInfo, probe_video
 from review.media.recording import Recording, is_silent
 from review.media.review_copy import write_review_copy
@@ -29,6 +30,8 @@ __all__ = [
     "FrameSource",
     "OpenMicrophone",
     "PictureMotion",
+    "Planes",
+    "PlanesFrame",
     "Playing",
     "Recording",
     "ReviewCopy",
@@ -49,6 +52,10 @@ __all__ = [
     "read_capture_time",
     "read_frames",
     "read_picture_motion",
+    "read_planes",
+    "resize_planes",
+    "to_planes",
+    "to_rgb",
     "read_voice",
     "write_review_copy",
     "write_voice",

@@ -71,12 +71,13 @@ def read_frames(
         raise ValueError(f"start and stop must not be negative and step at least 1, got {start}, {stop}, {step}")
     if max_height_px is not None and max_height_px < 1:
         raise ValueError(f"max_height_px must be positive, got {max_height_px}")
-    index, info = _open(source)
+    index, info = open_indexed(source)
     end = info.n_frames if stop is None else min(stop, info.n_frames)
     return _read(index, info, range(start, end, step), max_height_px)
 
 
-def _open(source: VideoInfo | VideoSource) -> tuple[FrameIndex, VideoInfo]:
+def open_indexed(source: VideoInfo | VideoSource) -> tuple[FrameIndex, VideoInfo]:
+    """Return the frame table of a source and what it is; ``BadInputError`` when it changed since it was probed."""
     if not isinstance(source, VideoInfo):
         index = read_index(path_in(source))
         return index, info_of(index, as_footage(source))
@@ -116,7 +117,7 @@ class FrameReader:
     """
 
     def __init__(self, source: VideoInfo | VideoSource, max_height_px: int | None = None) -> None:
-        self._index, self.info = _open(source)
+        self._index, self.info = open_indexed(source)
         self._converter = UprightConverter(self._index, max_height_px)
         self._frames: Iterator[tuple[int, VideoFrame]] | None = None
         self._next = 0

@@ -25,15 +25,15 @@ class Orientation:
         """Return width and height as displayed of a stored picture."""
         return (height_px, width_px) if self.transpose else (width_px, height_px)
 
-    def apply(self, rgb: NDArray[np.uint8]) -> NDArray[np.uint8]:
-        """Return the upright picture (h, w, 3), contiguous."""
+    def apply(self, picture: NDArray[np.uint8]) -> NDArray[np.uint8]:
+        """Return the upright picture (h, w, 3), or one plane of it (h, w), contiguous."""
         if self.transpose:
-            rgb = rgb.transpose(1, 0, 2)
+            picture = picture.swapaxes(0, 1)
         if self.flip_x:
-            rgb = rgb[:, ::-1]
+            picture = picture[:, ::-1]
         if self.flip_y:
-            rgb = rgb[::-1]
-        return np.ascontiguousarray(rgb)
+            picture = picture[::-1]
+        return np.ascontiguousarray(picture)
 
 
 def read_orientation(frame: VideoFrame) -> Orientation:

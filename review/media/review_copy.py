@@ -21,11 +21,11 @@ from review.errors import BadInputError, MachineError
 from review.lesson import FloatArray
 from review.media.containers import find_video_stream, open_container
 from review.media.copy_map import CopyMap
+from review.media.encoder import encoder_error
 from review.media.footage import VideoSource, as_footage, path_in
 from review.media.frames import read_frames
 from review.media.index import read_index
 from review.media.probing import VideoInfo, info_of
-from review.media.writing import encoder_error
 from review.progress import Progress, silent
 
 FORMAT = "1"

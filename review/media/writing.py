@@ -17,6 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.errors import BadInputError, MachineError
+from review.media.encoder import encoder_error
+from review.media.planes import Planes
 from review.media.sound import Audio, write_wav
 
 _CRF = 20
@@ -47,9 +49,13 @@ class VideoWriter:
         It is cut or followed by silence to the length of the pictures.
     crf
         How coarse: the encoder's constant rate factor, 0 finest to 51.
+    most_bits_per_s
+        Bound on what the pictures take, over any second; None = what their fineness needs.
     pictures_per_start
         A player that jumps has to decode from the last whole picture; every so many is whole. None = the encoder's
         choice (few).
+    takes_planes
+        Pictures come as :class:`review.media.Planes`, which are not converted any more, not as RGB.
 
     Raises
     ------
@@ -68,6 +74,8 @@ class VideoWriter:
         audio: Audio | None = None,
         crf: int = _CRF,
         pictures_per_start: int | None = None,
+        most_bits_per_s: float | None = None,
+        takes_planes: bool = False,
     ) -> None:
         if width_px < 2 or height_px < 2 or width_px % 2 or height_px % 2:
             raise ValueError(f"width_px and height_px must be even and positive, got {width_px} x {height_px}")
@@ -78,6 +86,7 @@ class VideoWriter:
         self._rate = Fraction(frame_rate_hz).limit_denominator(1001)
         self._audio = audio
         self._crf, self._pictures_per_start = crf, pictures_per_start
+        self._most_bits_per_s, self._takes_planes = most_bits_per_s, takes_planes
         mark = f".{self.path.stem}.{uuid4().hex[:8]}"
         self._part = self.path.with_name(f"{mark}.part")
         self._sound = self.path.with_name(f"{mark}.wav.part")
@@ -103,19 +112,24 @@ class VideoWriter:
         finally:
             self._abandon()
 
-    def write(self, rgb: NDArray[np.uint8]) -> None:
-        """Append one picture (height_px, width_px, 3), RGB.
+    def write(self, picture: NDArray[np.uint8] | Planes) -> None:
+        """Append one picture: RGB (height_px, width_px, 3), or planes where the writer takes them.
 
         Raises
         ------
         MachineError
             The encoder stopped: disk full or no longer writable.
         """
-        if rgb.shape != self._shape or rgb.dtype != np.uint8:
-            raise ValueError(f"a picture must be uint8 of shape {self._shape}, got {rgb.dtype} {rgb.shape}")
+        if isinstance(picture, Planes) is not self._takes_planes:
+            raise ValueError(f"this writer takes {'planes' if self._takes_planes else 'RGB'}, got the other")
+        parts = picture.parts if isinstance(picture, Planes) else (picture,)
+        shape = self._shape[:2] if isinstance(picture, Planes) else self._shape
+        if parts[0].shape != shape or any(part.dtype != np.uint8 for part in parts):
+            raise ValueError(f"a picture must be uint8 of shape {shape}, got {parts[0].dtype} {parts[0].shape}")
         stdin = self._stdin()
         try:
-            stdin.write(np.ascontiguousarray(rgb).data)
+            for part in parts:
+                stdin.write(np.ascontiguousarray(part).data)
         except OSError as error:  # the pipe broke: the encoder says why
             raise self._encoder_error() from error
         self.n_written += 1
@@ -152,15 +166,21 @@ class VideoWriter:
     def _graph(self) -> "ffmpeg.nodes.OutputStream":
         height_px, width_px, _ = self._shape
         rate = f"{self._rate.numerator}/{self._rate.denominator}"
+        stored = "yuv420p" if self._takes_planes else "rgb24"
         pictures = ffmpeg.input(
-            "pipe:", format="rawvideo", pix_fmt="rgb24", video_size=(width_px, height_px), framerate=rate
+            "pipe:", format="rawvideo", pix_fmt=stored, video_size=(width_px, height_px), framerate=rate
         )
-        pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
+        if self._takes_planes:  # raw planes come without a word about their colours
+            pictures = pictures.filter("setparams", colorspace="bt709", range="tv")
+        else:
+            pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
         streams: list[ffmpeg.nodes.FilterableStream] = [pictures]
         options: dict[str, str | int | None] = {}
         if self._audio is not None:
             streams.append(ffmpeg.input(str(self._sound), format="wav").audio.filter("apad"))
             options = {"acodec": "aac", "audio_bitrate": _AUDIO_BITRATE, "shortest": None}
+        if self._most_bits_per_s is not None:
+            options |= {"maxrate": round(self._most_bits_per_s), "bufsize": round(self._most_bits_per_s)}
         if self._pictures_per_start is not None:
             options["g"] = self._pictures_per_start
         output = ffmpeg.output(
@@ -240,20 +260,3 @@ class VideoWriter:
 
     def _disk_error(self, error: OSError) -> MachineError:
         return encoder_error(self.path, [error.strerror or str(error)])
-
-
-def encoder_error(path: Path, messages: list[str]) -> MachineError:
-    """Turn what the encoder or the disk said into words for the coach."""
-    text = "\n".join(messages).lower()
-    where = f"'{path.name}' in '{path.parent}'"
-    if "no space left" in text or "disk full" in text or "not enough space" in text or "quota" in text:
-        return MachineError(f"Writing {where} stopped: the disk is full. Free some space and run it again.")
-    if "permission denied" in text or "read-only" in text or "not permitted" in text:
-        return MachineError(f"Writing {where} is not permitted. Choose a folder of yours or change its permissions.")
-    if "unknown encoder" in text or "encoder not found" in text:
-        return MachineError(
-            "Expected an encoder for H.264 and AAC, but the installed one lacks it. "
-            "Install the tool again (package imageio-ffmpeg)."
-        )
-    reason = messages[0] if messages else "it gave no reason"  # those that follow are its consequences
-    return MachineError(f"Writing {where} failed ({reason}). Check the disk and run it again.")

@@ -13,7 +13,7 @@ from media_clips import HEIGHT_PX, WIDTH_PX, Made, click_at, number_in, picture_
 
 from review.errors import BadInputError, Cancelled, MachineError
 from review.media import Audio, VideoWriter, probe_video, read_audio, read_frames
-from review.media.writing import encoder_error
+from review.media.encoder import encoder_error
 
 Getter = Callable[[str], Made]
 
