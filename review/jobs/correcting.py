@@ -9,8 +9,10 @@ from review.errors import BadInputError
 from review.jobs.live.before import EarlierWords, list_words
 from review.jobs.live.taking_back import KeyDone, record_key, take_back, turn_round
 from review.jobs.pairing.rematching import apply_said
-from review.lesson import Batch, Said, Swing, SwingKind
+from review.jobs.voices import name_voice, store_spoken
+from review.lesson import Batch, Said, Swing, SwingKind, VoiceOf
 from review.library import Library
+from review.media import Audio
 
 _Filed = tuple[SwingKind, str | None, str]
 """A swing's kind, its batch, and why it is left out."""
@@ -138,6 +140,21 @@ def describe_batch(library: Library, lesson_id: str, batch_id: str, **words: str
         ball=written.get("ball", batch.ball),
     )
     return _keep_batch(library, lesson_id, described, f"the words of batch {batch.number}")
+
+
+def put_voice(library: Library, lesson_id: str, batch_id: str, of: VoiceOf, audio: Audio | None) -> Correction:
+    """Keep what was spoken of a batch in the place of what was spoken before; None takes that off.
+
+    Raises
+    ------
+    BadInputError
+        When the pupil's consent does not cover it, nothing can be heard, or the batch is gone; nothing is then changed.
+    """
+    batch = _find_batch(library, lesson_id, batch_id)
+    voice = None if audio is None else store_spoken(library, lesson_id, of, audio)
+    with _corrected(library, lesson_id, f"the {of.said_as} of batch {batch.number}") as done:
+        name_voice(library, lesson_id, batch_id, of, voice)
+    return done[0]
 
 
 def close_batch(library: Library, lesson_id: str, batch_id: str, is_closed: bool) -> Correction:

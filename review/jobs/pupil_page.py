@@ -127,6 +127,8 @@ def keep_consent(folder: Path, pupil_id: str, consent: Consent) -> Pupil:
             )
         pupil = replace(pupil, consent=consent)
         library.update_pupil(pupil)
+    with Library.open(folder, create=False) as library:
+        library.drop_voices()
     return pupil
 
 

@@ -35,6 +35,7 @@ def record_consent(library: Library, name: str, consent: Consent, guardian: str 
     pupil = find_one_pupil(library, name)
     renewed = replace(pupil, consent=consent, guardian=guardian or pupil.guardian)
     library.update_pupil(renewed)
+    library.drop_voices()
     return renewed
 
 
@@ -54,6 +55,7 @@ def withdraw_consent(library: Library, pupil_id: str) -> Pupil:
         on = max(date.today(), pupil.consent.given_on)
         changed = replace(pupil, consent=replace(pupil.consent, withdrawn_on=pupil.consent.withdrawn_on or on))
         library.update_pupil(changed)
+    library.drop_voices()
     return changed
 
 

@@ -95,11 +95,15 @@ class Voices(Database):
     def drop_voices(self) -> None:
         """Remove the voices that may not stay: a pupil's without consent, and those that nothing names any longer.
 
+        Opening the library does so too, which does for what happens inside a transaction.
+
         Raises
         ------
         MachineError
             When another program holds a file; the next opening tries again.
         """
+        if self._depth:
+            return
         with self._explained():
             drop_voices(self._connection, self.folder)
 

@@ -13,7 +13,9 @@ from review.jobs.live.filing import place_rows
 from review.jobs.live.following import Following
 from review.jobs.live.taking_back import KeyDone, record_key, take_back
 from review.jobs.pairing.rematching import said_pairs
-from review.lesson import Batch, Said, Swing, SwingKind
+from review.jobs.voices import name_voice, store_spoken
+from review.lesson import Batch, Said, Swing, SwingKind, VoiceOf
+from review.media import Audio
 
 _UNDO_DEPTH = 20
 
@@ -130,13 +132,17 @@ class Coach:
         BadInputError
             When another batch is meant (``batch_id``) that is not there.
         """
-        batches = self._desk.library.lesson(self._lesson_id).batches
-        was = next((batch for batch in batches if batch.id == batch_id), None) if batch_id else batches[-1]
-        if was is None:
-            raise BadInputError("That batch is gone: its key was taken back.")
+        was = self._find_batch(batch_id)
         described = replace(was, cue=cue or was.cue, feel=feel or was.feel)
         self._keep_batch(described, "the words for the batch")
         return described
+
+    def put_voice(self, batch_id: str, of: VoiceOf, audio: Audio | None) -> None:
+        """Keep a cue or feel that was spoken, None = take it off; raises as ``store_spoken``."""
+        batch, library = self._find_batch(batch_id), self._desk.library
+        voice = None if audio is None else store_spoken(library, self._lesson_id, of, audio)
+        with self._key(f"the {of.said_as}"):
+            name_voice(library, self._lesson_id, batch.id, of, voice)
 
     def set_club(self, club: str) -> Batch:
         """Say with which club the open batch is hit; where it has shots already, a new batch begins with it."""
@@ -147,6 +153,14 @@ class Coach:
         renewed = replace(last, club=club.strip())
         self._keep_batch(renewed, "the club")
         return renewed
+
+    def _find_batch(self, batch_id: str) -> Batch:
+        """The batch of that id, '' = the last."""
+        batches = self._desk.library.lesson(self._lesson_id).batches
+        found = next((batch for batch in batches if batch.id == batch_id), None) if batch_id else batches[-1]
+        if found is None:
+            raise BadInputError("That batch is gone: its key was taken back.")
+        return found
 
     def _keep_batch(self, batch: Batch, what: str) -> None:
         batches = self._desk.library.lesson(self._lesson_id).batches

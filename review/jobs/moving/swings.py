@@ -13,6 +13,7 @@ from review.jobs.pairing.clock_moments import as_seconds
 from review.jobs.pairing.rematching import match_known, rematch_lesson
 from review.jobs.recordings.keeping import cut_recordings
 from review.jobs.records import allows_now, find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
+from review.jobs.voices import move_voices
 from review.lesson import Clip, Lesson, Pupil, Purpose, Said, Shot, Swing
 from review.library import Library
 from review.pose import Effort
@@ -72,6 +73,10 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         library.say(lesson.id, _sure_pairs(swings))
         library.move_swings(lesson.id, moved, target.id, shared.batch_of, [row.id for row in rows_along])
         library.say(target.id, _filed(moved, shared.batch_of))
+        for batch in lesson.batches:
+            inside = [swing for swing in swings if swing.batch_id == batch.id]
+            if inside and all(swing in moved for swing in inside):
+                move_voices(library, lesson.id, batch.id, target.id, shared.batch_of[inside[0].id])
         library.set_batches(lesson.id, shared.kept)
         there = library.camera_setups(target.id)
         for camera, setup in library.camera_setups(lesson.id).items():
@@ -80,6 +85,7 @@ def move_swings(library: Library, lesson: Lesson, orders: Collection[int], to: P
         # so that both are in order of time, and matched again later have the same numbers
         for id in (lesson.id, target.id):
             rematch_lesson(library, library.lesson(id), {})
+    library.drop_voices()  # of one who has not agreed to it
     target = library.lesson(target.id)
     notes = note_missing_consent(pupil, target.held_on)
     n_measured = 0

@@ -11,7 +11,7 @@ from review.compare import MeasureKey, make_sample
 from review.compare.keys import keys_in_order
 from review.compare.samples import counted, measures_of_swing
 from review.jobs.comparing import LessonComparison, compare_lesson
-from review.lesson import Batch, Lesson, Measure, Pupil, Swing
+from review.lesson import Batch, Lesson, Measure, Pupil, Swing, Voice, VoiceOf
 from review.library import Library
 from review.progress import Progress, silent
 from review.shots.plausibility import find_doubts
@@ -25,7 +25,8 @@ class LessonShown:
     """A lesson with everything a chart of it needs.
 
     ``measures`` are those of every swing by swing id and key; ``keys`` those of which a swing has a value, the aim's
-    (``n_aim`` of them) first. ``doubts`` are sentences on rows the device may have misread, by swing id.
+    (``n_aim`` of them) first. ``doubts`` are sentences on rows the device may have misread, by swing id;
+    ``voices`` what was spoken of batches, by batch id.
     """
 
     pupil: Pupil
@@ -35,6 +36,7 @@ class LessonShown:
     keys: tuple[MeasureKey, ...]
     n_aim: int
     doubts: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    voices: dict[tuple[str, VoiceOf], Voice] = field(default_factory=dict)
 
     def swing(self, swing_id: str) -> Swing | None:
         """The swing of this id, None where it is not of this lesson."""
@@ -63,7 +65,7 @@ def show_lesson(folder: Path, lesson_id: str, progress: Progress = silent) -> Le
         lesson = library.lesson(lesson_id)
         pupil, swings = library.pupil(lesson.pupil_id), library.swings(lesson_id)
         progress(1, 3)
-        body = library.measures(lesson_id)
+        body, voices = library.measures(lesson_id), library.voices(lesson_id)
     measures = {swing.id: measures_of_swing(swing, body) for swing in swings}
     valued = [
         [key for key, measure in of_swing.items() if math.isfinite(measure.value)] for of_swing in measures.values()
@@ -85,6 +87,7 @@ def show_lesson(folder: Path, lesson_id: str, progress: Progress = silent) -> Le
         (*aim, *others),
         len(aim),
         {swing_id: tuple(reasons) for swing_id, reasons in doubts.items()},
+        voices,
     )
 
 
