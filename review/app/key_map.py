@@ -125,16 +125,14 @@ class Column:
 def lay_out(groups: tuple[Group, ...], n_columns: int, width: float, size_px: int) -> tuple[Column, ...]:
     """Break all groups to columns of about the same height, of ``width`` together.
 
-    The longest group first, each to the shortest column; within a column they stand in the order given.
+    Within a column groups stand in the order given.
     """
     written = {group[0]: _break(group, 0.95 * width / n_columns, size_px) for group in groups}
     one = line_px(font_of(size_px))
     high = {
         title: sum(line.above + one * max(1, len(line.words)) for line in lines) for title, lines in written.items()
     }
-    dealt: list[list[str]] = [[] for _ in range(n_columns)]
-    for title in sorted(high, key=lambda title: -high[title]):
-        min(dealt, key=lambda column: sum(high[one] for one in column)).append(title)
+    dealt = _deal(high, n_columns)
     order = list(written)
     for column in dealt:
         column.sort(key=order.index)
@@ -143,6 +141,30 @@ def lay_out(groups: tuple[Group, ...], n_columns: int, width: float, size_px: in
         Column(tuple(line for title in column for line in written[title]), sum(high[title] for title in column))
         for column in dealt
     )
+
+
+def _deal(high: dict[str, float], n_columns: int) -> list[list[str]]:
+    """Deal groups to columns: the highest first, each to the lowest column; then exchanged while that evens them."""
+    dealt: list[list[str]] = [[] for _ in range(n_columns)]
+
+    def height(titles: list[str]) -> float:
+        return sum(high[title] for title in titles)
+
+    for title in sorted(high, key=lambda title: -high[title]):
+        min(dealt, key=height).append(title)
+    while True:
+        highest = max(dealt, key=height)
+        exchanges = (
+            ([t for t in highest if t not in gone] + come, [t for t in other if t not in come] + gone, other)
+            for other in dealt
+            if other is not highest
+            for gone in ([title] for title in highest)
+            for come in ([], *([title] for title in other))
+        )
+        best = min(exchanges, key=lambda pair: max(height(pair[0]), height(pair[1])), default=None)
+        if best is None or max(height(best[0]), height(best[1])) >= height(highest):
+            return dealt
+        highest[:], best[2][:] = best[0], best[1]
 
 
 def _break(group: Group, width: float, size_px: int) -> tuple[Line, ...]:

@@ -36,6 +36,7 @@ class _Kind:
 
 _KINDS = {
     "balls": _Kind("review.app.balls.view", "BallsPage", lambda page, at: page(at.state, at.pages)),
+    "cameras": _Kind("review.app.setups.camera_page", "CameraPage", lambda page, at: at.with_measuring(page)),
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
@@ -171,6 +172,11 @@ class OtherPages:
         for page in self._made.values():
             page.set_look(look)
 
+    def finish(self) -> None:
+        """Wait until nothing runs on any of them."""
+        for page in self._made.values():
+            page.finish()
+
     def forget_where(self) -> None:
         """There is no page to come back to: the lesson is another."""
         self._way.clear()
@@ -202,6 +208,12 @@ class OtherPages:
 
         page = make(count, self._choice().many_balls, self.pages)
         page.many_chosen.connect(lambda many: self._choose(replace(self._choice(), many_balls=many)))
+        return cast(Page, page)
+
+    def with_measuring(self, make: Callable[..., Any]) -> Page:
+        """Make a page from which the lesson can be measured."""
+        page = make(self.state, self.pages)
+        page.measure_asked.connect(self.measure)
         return cast(Page, page)
 
     def with_choice(self, make: Callable[..., Any]) -> Page:

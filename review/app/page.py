@@ -27,3 +27,6 @@ class Page(QWidget):
 
     def renew(self) -> None:
         """Begin anew: the page was asked for by its key."""
+
+    def finish(self) -> None:
+        """Wait until nothing of its own runs: nothing may outlive the window."""

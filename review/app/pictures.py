@@ -17,6 +17,7 @@ from review.app.look.choice import Choice
 from review.app.mark_pictures import draw_mark
 from review.app.other_pictures import draw_other_pages
 from review.app.pair_pictures import draw_pair, draw_pupil_view
+from review.app.setup_pictures import draw_setups
 from review.app.start import make_application
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
@@ -109,6 +110,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
     _wait_for(window, lambda: window.others.ask("balls"))
     draw("balls")
+    draw_setups(window, draw, _wait_until)
     window.others.show("handing_out")
     draw("take_home")
     window.pages.setCurrentWidget(window.keys_page)

@@ -210,6 +210,7 @@ class Window(QMainWindow):
             if self.swing_page is not None:
                 self.swing_page.finish()
             self.two_swings.finish()
+            self.others.finish()
             is_live = self.live.is_on
             self.live.finish()
             self._build()
@@ -260,5 +261,6 @@ class Window(QMainWindow):
         if self.swing_page is not None:
             self.swing_page.finish()
         self.two_swings.finish()
+        self.others.finish()
         self.live.finish()
         super().closeEvent(a0)

@@ -20,6 +20,8 @@ def find_action(window: Window, key: int, with_control: bool) -> Callable[[], ob
     action = action or _everywhere(window).get(key)
     if action is None and window.pages.currentWidget() is window.chart:
         action = _on_chart(window).get(key)
+    if action is None and window.live.is_on and not window.others.name_on:
+        action = _on_lesson(window).get(key)
     return action
 
 
@@ -54,4 +56,10 @@ def _on_chart(window: Window) -> Actions:
         _Key.Key_T: lambda: others.ask("handing_out"),
         _Key.Key_R: lambda: others.ask("reading_errors"),
         _Key.Key_M: others.measure,
+        **_on_lesson(window),
     }
+
+
+def _on_lesson(window: Window) -> Actions:
+    """On the lesson chart, and while a lesson goes on."""
+    return {_Key.Key_V: lambda: window.others.ask("cameras")}

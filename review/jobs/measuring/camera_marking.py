@@ -1,7 +1,7 @@
 """A camera set-up marked on a still of a lesson: which cameras there are, keeping the marks, what follows from them."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
 
@@ -52,7 +52,7 @@ class CameraFound:
     """What follows from a set-up: how far the camera stands off square, seen from above, degrees, within 90 %.
 
     + : the target end of the stick lies farther away (face-on), or points more to the player's side (down the line),
-    than square. ``is_used`` False: it cannot be; ``notes`` say why.
+    than square. ``is_used`` False: it cannot be; ``notes`` say why. ``seen`` is the player as tracked about the still.
     """
 
     view: View
@@ -60,6 +60,7 @@ class CameraFound:
     error_deg: float
     is_used: bool
     notes: tuple[str, ...] = ()
+    seen: LandmarkTrack | None = field(default=None, repr=False, compare=False)
 
 
 def list_cameras(folder: Path, lesson_id: str, progress: Progress = silent) -> tuple[CameraToMark, ...]:
@@ -115,10 +116,17 @@ def put_camera_setup(folder: Path, lesson_id: str, place: str, text: str | None)
             keep_camera_setup(library, lesson_id, place, text)
 
 
-def find_camera(folder: Path, lesson_id: str, camera: CameraToMark, progress: Progress = silent) -> CameraFound:
+def find_camera(
+    folder: Path,
+    lesson_id: str,
+    camera: CameraToMark,
+    progress: Progress = silent,
+    seen: LandmarkTrack | None = None,
+) -> CameraFound:
     """Say what follows from the set-up of a camera, whether or not its clip was measured.
 
-    Of a clip without landmarks the still is looked at in another process, so that a window is not held up.
+    Of a clip without landmarks the still is looked at in another process, so that a window is not held up; not where
+    the player was ``seen`` on it before.
 
     Raises
     ------
@@ -132,7 +140,9 @@ def find_camera(folder: Path, lesson_id: str, camera: CameraToMark, progress: Pr
             raise BadInputError(f"{pupil.name} has not agreed to be measured on video.")
         kept = load_landmarks(library, camera.clip, pupil.handedness)
         footage = library.footage_of(camera.clip)
-    track = None if kept is None else _part(kept[0], camera.clip, camera.frame)
+    track = seen
+    if track is None and kept is not None:
+        track = _part(kept[0], camera.clip, camera.frame)
     if track is None:
         track = run_one_apart(partial(_look_at_still, footage, camera, pupil.handedness), progress)
     return compute_camera(camera, track, pupil)
@@ -191,7 +201,7 @@ def compute_camera(camera: CameraToMark, track: LandmarkTrack, pupil: Pupil) -> 
     if pupil.handedness is Handedness.LEFT:
         setup = mirror_setup(setup, golfer.width_px)
     place = place_camera(setup, golfer, view, slice(0, len(golfer.time_s)), pupil.stature_m)
-    return _say(place, view)
+    return replace(_say(place, view), seen=track)
 
 
 def _say(place: CameraPlace, view: View) -> CameraFound:
