@@ -9,15 +9,13 @@ from review.body.player_setup import LEAST_HOLDS
 from review.body.response import LINES, Line
 from review.cli.screen import check_can_be_written, progress_bar, say, write_json
 from review.jobs.measuring.accuracy import AccuracyCheck, LineCheck, check_accuracy
+from review.jobs.measuring.accuracy_words import say_error, say_verdict
 from review.jobs.measuring.player_files import read_holds_file, write_player_setup
 from review.lesson import Handedness, View
 from review.lesson.words import say_value
 from review.pose import Effort
 
 _NAMES: dict[Line, tuple[str, str]] = {"hip": ("Hips", "hip_turn_deg"), "shoulder": ("Shoulders", "shoulder_turn_deg")}
-# Median error on held positions of rendered players (hips, full model), and what one hold in ten exceeds.
-_USUAL_MEDIAN_DEG, _USUAL_WORST_DEG = 7.0, 19.0
-_POOR_MEDIAN_DEG = 12.0
 _SAVE_HELP = f"keep the readings as a player set-up; it needs the address and at least {LEAST_HOLDS} more holds"
 _EPILOG = """
 How it is filmed: the camera stands where it stands in the lesson and is not touched. Marks on the floor point every 15
@@ -78,15 +76,14 @@ def run(options: argparse.Namespace) -> int:
     view = None if options.view is None else View(options.view)
     with progress_bar(f"Reading the holds ({effort.value})") as report:
         check = check_accuracy(options.clip, holds, handedness, view, effort, report)
-    usable = any(line.readings and not line.fit.why_unused for line in check.lines.values())
+    usable = check.is_usable
     if options.save is not None and usable:
         write_player_setup(check.setup, options.save)
     if options.json is not None:
         write_json(make_accuracy_report(check), options.json)
     if options.json is None or str(options.json) != "-":
         _show(check, effort, options.save, usable)
-    is_contradicted = any(line.fit.is_contradicted for line in check.lines.values())
-    return 1 if is_contradicted or (options.save is not None and not usable) else 0
+    return 1 if check.is_contradicted or (options.save is not None and not usable) else 0
 
 
 def make_accuracy_report(check: AccuracyCheck) -> dict[str, Any]:
@@ -149,36 +146,14 @@ def _show_line(line: Line, checked: LineCheck, handedness: Handedness) -> None:
             continue
         read = say_value(measure, reading.read_deg, handedness)
         inside = "inside" if reading.is_inside else "OUTSIDE"
-        say(f"{at} read {read:<17} {_say_error(reading.error_deg):<21} {inside} the 90 % interval")
+        say(f"{at} read {read:<17} {say_error(reading.error_deg):<21} {inside} the 90 % interval")
     if not checked.errors_deg:
         return
     n = len(checked.errors_deg)
     inside = f"{checked.n_inside} of {n} marks inside"
     say(f"  Error: median {checked.median_deg:.0f}°, worst {checked.worst_deg:.0f}°; {inside}")
-    say(f"  {_say_verdict(checked)}")
+    say(f"  {say_verdict(checked)}")
     if checked.fit.why_unused:
         say(f"  Player set-up: not used for this line, {checked.fit.why_unused}.")
     else:
         say(f"  Player set-up: each hold read with the help of the others: median {checked.corrected_median_deg:.0f}°.")
-
-
-def _say_error(error_deg: float) -> str:
-    """Read minus marked in words."""
-    if abs(error_deg) < 0.5:
-        return "as marked"
-    return f"{abs(error_deg):.0f}° more {'open' if error_deg > 0 else 'turned away'}"
-
-
-def _say_verdict(checked: LineCheck) -> str:
-    if len(checked.errors_deg) < 3:
-        return "Too few holds for a verdict; expected at least 3."
-    if checked.median_deg > _POOR_MEDIAN_DEG:
-        return (
-            "This camera reads this person poorly: use differences between swings only. Check light, loose clothes, "
-            "that the whole body is in the picture, and whether the marks are right."
-        )
-    if checked.n_inside < 0.7 * len(checked.errors_deg):
-        return "The 90 % intervals are too narrow for this camera and person; take single numbers as rough."
-    if checked.median_deg <= _USUAL_MEDIAN_DEG and checked.worst_deg <= _USUAL_WORST_DEG:
-        return "As exact as on the rendered players this tool was checked on."
-    return "A little less exact than on the rendered players this tool was checked on."

@@ -109,11 +109,9 @@ class Lessons(Database):
         values = {"lesson_id": lesson_id, "camera": camera, "model": model, "file": file, "setup": setup}
         self._insert("player_setup", values, "INSERT OR REPLACE")
 
-    def remove_player_setup(self, lesson_id: str, camera: str, model: str) -> None:
-        """Forget the player set-up kept for a camera or view and a pose model; nothing happens when there is none."""
-        self._execute(
-            "DELETE FROM player_setup WHERE lesson_id = ? AND camera = ? AND model = ?", (lesson_id, camera, model)
-        )
+    def remove_player_setups(self, lesson_id: str, camera: str) -> None:
+        """Forget the player set-ups kept for a camera or view; nothing happens when there is none."""
+        self._execute("DELETE FROM player_setup WHERE lesson_id = ? AND camera = ?", (lesson_id, camera))
 
     def player_setups(self, lesson_id: str) -> tuple[tuple[str, str, str], ...]:
         """The player set-ups kept for a lesson: camera or view, name of the coach's file, text."""

@@ -13,7 +13,7 @@ from review.body.response import LINES, Line
 from review.errors import BadInputError
 from review.jobs.measuring.player_files import PlayerSetup, name_response
 from review.lesson import Handedness, View
-from review.media import VideoInfo, probe_video, read_frames
+from review.media import Footage, VideoInfo, probe_video, read_frames
 from review.pose import Effort, LandmarkTrack, MediaPipeEstimator, Picture
 from review.progress import Progress, silent
 
@@ -59,15 +59,25 @@ class LineCheck:
 class AccuracyCheck:
     """All lines of one clip, and what can be kept of it."""
 
-    clip: Path
+    clip: Path | Footage
     view_found: bool
     address: Hold
     lines: dict[Line, LineCheck]
     setup: PlayerSetup
 
+    @property
+    def is_usable(self) -> bool:
+        """Whether a line can be corrected by it, so that it is worth keeping."""
+        return any(line.readings and not line.fit.why_unused for line in self.lines.values())
+
+    @property
+    def is_contradicted(self) -> bool:
+        """Whether readings and marks do not go together."""
+        return any(line.fit.is_contradicted for line in self.lines.values())
+
 
 def check_accuracy(
-    clip: Path,
+    clip: Path | Footage,
     holds: Sequence[Hold],
     handedness: Handedness,
     view: View | None,

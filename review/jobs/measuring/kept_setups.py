@@ -8,7 +8,7 @@ from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan
 from review.jobs.measuring.player_files import PlayerSetup, parse_player_setup, read_player_setup_text
 from review.jobs.measuring.setup_files import parse_camera_setup, read_camera_setup_text
-from review.lesson import Clip, View
+from review.lesson import Clip, Handedness, View
 from review.library import Library
 
 
@@ -22,6 +22,28 @@ def keep_camera_setup(library: Library, lesson_id: str, camera: str, text: str) 
     """
     parse_camera_setup(text, f"the set-up for {camera}")
     library.set_camera_setup(lesson_id, camera, text)
+
+
+def check_whose(
+    setup: PlayerSetup, name: str, pupil: str, handedness: Handedness, camera: str, view: View | None
+) -> None:
+    """Refuse a player set-up, ``name`` is its file's, of another hand or view than its pupil and camera.
+
+    Raises
+    ------
+    BadInputError
+        It is of another; ``view`` None is not known and fits all.
+    """
+    if setup.handedness is not handedness:
+        raise BadInputError(
+            f"{name} is the player set-up of a {setup.handedness.value}-handed player, {pupil} swings "
+            f"{handedness.value}-handed. Give the one made of this pupil."
+        )
+    if view is not None and view is not setup.view:
+        raise BadInputError(
+            f"{name} is a {setup.view.value} player set-up, {camera} is a {view.value} camera. "
+            "Give it for the camera that it was made with."
+        )
 
 
 @dataclass(frozen=True)
@@ -68,16 +90,10 @@ def read_setups(plan: LessonPlan) -> ReadSetups:
     for camera, path in plan.player_setups:
         text = read_player_setup_text(path)
         setup = parse_player_setup(text, path.name)
-        if setup.handedness is not plan.pupil.handedness:
-            raise BadInputError(
-                f"{path.name} is the player set-up of a {setup.handedness.value}-handed player, {plan.pupil.name} "
-                f"swings {plan.pupil.handedness.value}-handed. Give the one made of this pupil. Nothing was added."
-            )
-        if views.get(camera, setup.view) is not setup.view:
-            raise BadInputError(
-                f"{path.name} is a {setup.view.value} player set-up, {camera} is a {views[camera].value} camera. "
-                "Give it for the camera that it was made with. Nothing was added."
-            )
+        try:
+            check_whose(setup, path.name, plan.pupil.name, plan.pupil.handedness, camera, views.get(camera))
+        except BadInputError as error:
+            raise BadInputError(f"{error} Nothing was added.") from error
         players.append((camera, setup.model, path.name, text))
     return ReadSetups(cameras, tuple(players))
 

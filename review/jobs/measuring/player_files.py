@@ -4,6 +4,7 @@ import hashlib
 import json
 import math
 import os
+from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 from importlib import resources
 from pathlib import Path
@@ -61,12 +62,33 @@ def read_holds_file(path: Path) -> tuple[Hold, ...]:
     holds = sorted((_hold(block, i, path.name) for i, block in enumerate(blocks, start=1)), key=lambda h: h.from_s)
     if len(holds) < LEAST_HOLDS:
         raise BadInputError(f"{path.name} names {len(holds)} holds; expected at least {LEAST_HOLDS}: {_EXAMPLE}.")
+    problem = find_overlap(holds)
+    if problem:
+        raise BadInputError(f"{path.name}: {problem}.")
+    return tuple(holds)
+
+
+def find_overlap(holds: Sequence[Hold]) -> str:
+    """Say which of the holds, in order of time, overlap; '' where none do."""
     for before, after in zip(holds[:-1], holds[1:], strict=True):
         if after.from_s < before.to_s:
-            raise BadInputError(
-                f"{path.name}: the holds from {before.from_s:g} and from {after.from_s:g} s overlap; correct the times."
-            )
-    return tuple(holds)
+            return f"the holds from {before.from_s:g} and from {after.from_s:g} s overlap; correct the times"
+    return ""
+
+
+def make_hold(from_s: float, to_s: float, hip_turn_deg: float | None, shoulder_turn_deg: float | None) -> Hold:
+    """Make a hold of what the coach says.
+
+    Raises
+    ------
+    ValueError
+        When it cannot be, or is too short, with the reason.
+    """
+    hold = Hold(from_s, to_s, hip_turn_deg, shoulder_turn_deg)
+    length_s = to_s - from_s
+    if length_s < _SHORTEST_HOLD_S - 1e-9:
+        raise ValueError(f"{length_s:.2f} s is too short; hold each position for 2 seconds")
+    return hold
 
 
 def _hold(block: dict[str, Any], number: int, name: str) -> Hold:
@@ -81,14 +103,11 @@ def _hold(block: dict[str, Any], number: int, name: str) -> Hold:
         numbers[key] = float(value)
     if not {"from_s", "to_s"} <= numbers.keys():
         raise BadInputError(f"{where}: from_s and to_s are needed; expected {_EXAMPLE}.")
+    hips, shoulders = (numbers.get(f"{line}_turn_deg") for line in ("hip", "shoulder"))
     try:
-        hold = Hold(**numbers)
+        return make_hold(numbers["from_s"], numbers["to_s"], hips, shoulders)
     except ValueError as error:
         raise BadInputError(f"{where}: {error}.") from error
-    length_s = hold.to_s - hold.from_s
-    if length_s < _SHORTEST_HOLD_S - 1e-9:
-        raise BadInputError(f"{where}: {length_s:.2f} s is too short; hold each position for 2 seconds.")
-    return hold
 
 
 def name_response(model: str) -> str:
@@ -101,16 +120,8 @@ def name_response(model: str) -> str:
     return hashlib.sha256(learnt).hexdigest()[:12]
 
 
-def write_player_setup(setup: PlayerSetup, path: Path) -> None:
-    """Write a player set-up; a stopped run leaves what was there before.
-
-    Raises
-    ------
-    BadInputError
-        When the path is a folder.
-    """
-    if path.is_dir():
-        raise BadInputError(f"{path} is a folder; give the name of a file to write, such as {path / 'player.json'}.")
+def make_player_text(setup: PlayerSetup) -> str:
+    """Make the text of a player set-up's file."""
     data = {
         "kind": _KIND,
         "schema": SCHEMA,
@@ -121,9 +132,22 @@ def write_player_setup(setup: PlayerSetup, path: Path) -> None:
         "response": setup.response,
         "readings": {line: [_as_data(reading) for reading in setup.readings[line]] for line in LINES},
     }
+    return json.dumps(data, indent=1) + "\n"
+
+
+def write_player_setup(setup: PlayerSetup, path: Path) -> None:
+    """Write a player set-up; a stopped run leaves what was there before.
+
+    Raises
+    ------
+    BadInputError
+        When the path is a folder.
+    """
+    if path.is_dir():
+        raise BadInputError(f"{path} is a folder; give the name of a file to write, such as {path / 'player.json'}.")
     aside = path.with_name(f".{path.name}.{os.getpid()}.part")
     try:
-        aside.write_text(json.dumps(data, indent=1) + "\n", encoding="utf-8")
+        aside.write_text(make_player_text(setup), encoding="utf-8")
         aside.replace(path)
     finally:
         aside.unlink(missing_ok=True)
