@@ -1,0 +1,110 @@
+"""Which cue moved a measure, over all lessons of a pupil: every time it was given, the batch with it against before."""
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from scipy.special import ndtri
+
+from review.compare.samples import Sample
+from review.compare.shared_error import find_shared_variance
+from review.compare.statistics import Values, compute_variance
+
+_HALF = float(ndtri(0.975))
+
+
+@dataclass(frozen=True)
+class CueGiven:
+    """A cue as it was given once: ``before`` are the values of the batch before it, ``after`` those of its own."""
+
+    cue: str
+    feel: str
+    lesson_id: str
+    before: Sample
+    after: Sample
+
+
+@dataclass(frozen=True)
+class CueWorked:
+    """What a cue came to over all times it was given, in the measure's unit and sign.
+
+    ``change`` is the mean change with its 95 % interval; ``n_with`` of ``n_given`` times it went that way.
+    ``evidence`` is the change in its own standard errors, what cues are ranked by. ``feels`` are what was said of it,
+    the feel of the largest change that way first.
+    """
+
+    cue: str
+    feels: tuple[str, ...]
+    n_given: int
+    n_with: int
+    change: float
+    low: float
+    high: float
+    evidence: float
+
+
+def rank_cues(given: Sequence[CueGiven], wanted: int = 0) -> tuple[CueWorked, ...]:
+    """Rank cues by how surely they moved a measure, the surest first.
+
+    Parameters
+    ----------
+    given : the same cue is one whatever its case and spaces; times with fewer than two values in a batch do not count.
+    wanted : 1 or -1 where the measure is to go up or down: what went the other way comes last; 0 = either way counts.
+    """
+    by_cue: dict[str, list[CueGiven]] = {}
+    for one in given:
+        if one.cue.strip() and len(one.before.values) > 1 and len(one.after.values) > 1:
+            by_cue.setdefault(" ".join(one.cue.casefold().split()), []).append(one)
+    worked = [found for times in by_cue.values() if (found := _sum_up(times)) is not None]
+    return tuple(sorted(worked, key=lambda w: w.evidence * (wanted or math.copysign(1, w.evidence)), reverse=True))
+
+
+def pool_changes(changes: Values, variances: Values) -> tuple[float, float, float]:
+    """Pool changes that may truly differ from time to time: their mean, its standard error, and how far they differ.
+
+    Parameters
+    ----------
+    changes, variances : (n,) each change and the squared standard error of it, in the measure's unit.
+
+    Returns
+    -------
+    Mean, standard error, variance of the true changes between times (0 where they differ no more than by chance).
+
+    References
+    ----------
+    R. DerSimonian, N. Laird (1986), Meta-analysis in clinical trials, Controlled Clinical Trials 7:177-188.
+    """
+    y, v = np.asarray(changes, dtype=np.float64), np.asarray(variances, dtype=np.float64)
+    weights = 1 / v
+    fixed = float((weights * y).sum() / weights.sum())
+    q = float((weights * (y - fixed) ** 2).sum())
+    scale = float(weights.sum() - (weights**2).sum() / weights.sum())
+    between = max(0.0, (q - (len(y) - 1)) / scale) if scale > 0 else 0.0
+    weights = 1 / (v + between)
+    return float((weights * y).sum() / weights.sum()), float(1 / math.sqrt(weights.sum())), between
+
+
+def _sum_up(times: Sequence[CueGiven]) -> CueWorked | None:
+    changes, variances = [], []
+    for one in times:
+        variance = sum(compute_variance(s.array) / len(s.values) for s in (one.before, one.after))
+        variance += find_shared_variance(one.before, one.after)[0]
+        if variance > 0:
+            changes.append(float(one.after.array.mean() - one.before.array.mean()))
+            variances.append(variance)
+    if not changes:
+        return None
+    change, error, _ = pool_changes(changes, variances)
+    sign = math.copysign(1, change)
+    strongest = sorted(times, key=lambda one: sign * (one.after.array.mean() - one.before.array.mean()), reverse=True)
+    return CueWorked(
+        cue=times[-1].cue.strip(),
+        feels=tuple(dict.fromkeys(one.feel.strip() for one in strongest if one.feel.strip())),
+        n_given=len(changes),
+        n_with=sum(value * sign > 0 for value in changes),
+        change=change,
+        low=change - _HALF * error,
+        high=change + _HALF * error,
+        evidence=change / error,
+    )
