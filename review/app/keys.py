@@ -17,7 +17,7 @@ def list_keys() -> tuple[tuple[str, str], ...]:
         ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew and where they were struck")),
         ("S", tr("two swings side by side")),
-        ("V", tr("camera set-up; while a lesson goes on too")),
+        ("V H", tr("camera set-up, player set-up; while a lesson goes on too")),
         ("Esc", tr("close the message, go back")),
         ("F2", tr("light or dark")),
         ("F3", tr("text size")),
@@ -159,6 +159,7 @@ def list_other_keys() -> tuple[tuple[str, str], ...]:
         ("+ −", tr("before the first ball: how many balls are many")),
         ("← →", tr("settings: change the one that is chosen")),
         ("S V N M", tr("camera set-up: leave out, other camera, anew, measure")),
+        ("R C O M", tr("player set-up: read, other clip, a file, measure")),
         ("P", tr("keys: a page to print")),
     )
 

@@ -40,6 +40,7 @@ _KINDS = {
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
+    "player": _Kind("review.app.setups.player_page", "PlayerPage", lambda page, at: at.with_measuring(page)),
     "questions": _Kind("review.app.questions.view", "QuestionsPage", lambda page, at: page(at.open, at.pages)),
     "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
     "settings": _Kind("review.app.settings.view", "SettingsPage", lambda page, at: at.with_choice(page)),

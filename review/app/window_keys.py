@@ -62,4 +62,7 @@ def _on_chart(window: Window) -> Actions:
 
 def _on_lesson(window: Window) -> Actions:
     """On the lesson chart, and while a lesson goes on."""
-    return {_Key.Key_V: lambda: window.others.ask("cameras")}
+    return {
+        _Key.Key_V: lambda: window.others.ask("cameras"),
+        _Key.Key_H: lambda: window.others.ask("player"),
+    }

@@ -1,9 +1,22 @@
 """What the set-up pages say; without Qt."""
 
+from collections.abc import Mapping
+
 from review.app.language import tr
+from review.app.number_words import say_value
+from review.app.setups.holds import HoldsDraft, HoldStep
 from review.app.setups.marking import STEPS, Draft, Step
+from review.body import Hold, HoldReading
+from review.body.response import Line
+from review.jobs.measuring.accuracy import AccuracyCheck
+from review.jobs.measuring.accuracy_words import say_error, say_verdict
 from review.jobs.measuring.camera_marking import CameraFound
-from review.lesson import View
+from review.jobs.measuring.player_marking import HoldsRead
+from review.lesson import Handedness, View
+from review.pose import Effort
+
+_WAYS = {Effort.QUICK: "quick way", Effort.THOROUGH: "thorough way"}
+_LINES: dict[Line, str] = {"hip": "hip_turn_deg", "shoulder": "shoulder_turn_deg"}
 
 
 def say_camera(place: str, view: View | None) -> str:
@@ -53,6 +66,64 @@ def say_found(found: CameraFound) -> str:
             else tr("The camera stands {off}° off square, give or take {error}°: the line runs away from the player.")
         ).format(off=off, error=error)
     return " ".join((said, *(tr(note) for note in found.notes)))
+
+
+def say_hold_step(draft: HoldsDraft) -> str:
+    """Ask for what is on of a hold, in one sentence."""
+    is_first = not draft.holds
+    asked = {
+        HoldStep.BEGIN: tr("Go to where the address begins to be held, hips square.")
+        if is_first
+        else tr("Go to where the next position begins to be held. R reads them when all are marked."),
+        HoldStep.END: tr("Go to where it ends to be held, about 2 seconds on."),
+        HoldStep.HIPS: tr("To which mark do the hips point? + open to the target, − turned away; empty: to none."),
+        HoldStep.SHOULDERS: tr("And the shoulders? + open to the target, − turned away; empty: to no mark."),
+    }
+    return asked[draft.step]
+
+
+def say_hold(hold: Hold, handedness: Handedness, read: Mapping[Line, HoldReading] | None = None) -> str:
+    """A hold with its marks on one line, beneath it what was read."""
+    marks, found = [], []
+    for line, measure in _LINES.items():
+        marked = hold.hip_turn_deg if line == "hip" else hold.shoulder_turn_deg
+        if marked is not None:
+            marks.append(f"{_say_line(line)} {say_value(measure, marked, handedness)}")
+        one = (read or {}).get(line)
+        if one is not None:
+            said = one.problem or f"{say_value(measure, one.read_deg, handedness)}, {tr(say_error(one.error_deg))}"
+            found.append(tr("{line} read {what}", line=_say_line(line), what=said))
+    when = tr("{first} to {last} s", first=f"{hold.from_s:.1f}", last=f"{hold.to_s:.1f}")
+    return "\n".join(part for part in (f"{when}   {', '.join(marks)}", "; ".join(found)) if part)
+
+
+def _say_line(line: str) -> str:
+    return tr("hips") if line == "hip" else tr("shoulders")
+
+
+def say_check(check: AccuracyCheck) -> str:
+    """What a check comes to, line by line."""
+    said = []
+    for line, checked in check.lines.items():
+        if checked.errors_deg:
+            verdict = tr(say_verdict(checked))
+            median = tr(
+                "{line}: error {n}° in the middle.", line=_say_line(line).capitalize(), n=f"{checked.median_deg:.0f}"
+            )
+            unused = tr("Not corrected: {why}.", why=checked.fit.why_unused) if checked.fit.why_unused else ""
+            said.append(" ".join(part for part in (median, verdict, unused) if part))
+    return " ".join(said)
+
+
+def say_read(read: HoldsRead) -> str:
+    """What both ways of measuring came to, and what was kept."""
+    said = [f"{tr(_WAYS[effort])}: {say_check(check)}" for effort, check in read.checks.items()]
+    kept = [tr(_WAYS[effort]) for effort, check in read.checks.items() if check.is_usable]
+    if kept:
+        said.append(tr("Kept ({ways}). M measures the lesson anew with it.", ways=", ".join(kept)))
+    else:
+        said.append(tr("Nothing was kept: no line can be corrected from these holds."))
+    return "\n".join(said)
 
 
 def say_refusal(error: ValueError) -> str:
