@@ -1,12 +1,22 @@
 """Heads and surroundings replaced in the frames of a clip: of what is covered no pixel is left."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
+from numpy.typing import NDArray
 
 from review.lesson import FloatArray
+from review.media import Planes, to_planes
 from review.palette import QUIET_INK
 from review.takehome.looks import Picture
+
+_EDGE_PX = 1.5
+"""Covered beyond the edge: a pixel that is only touched, and what a smaller picture mixes in from its neighbours."""
+
+_Part = tuple[slice, slice, NDArray[np.bool_]]
+"""Rows and columns of a picture, beginning at even ones, and which pixels of them are covered."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -35,39 +45,53 @@ class PictureCover:
         ValueError
             When the cover knows no such frame: rather no picture than one with a face.
         """
-        if not 0 <= index < len(self.heads):
-            raise ValueError(f"the cover has {len(self.heads)} frames, frame {index} was asked for")
         picture = np.array(rgb, dtype=np.uint8, order="C")
-        scale = np.array([picture.shape[1] / self.width_px, picture.shape[0] / self.height_px])
-        if self.kept is not None:
-            _keep_inside(picture, np.array(self.kept) * np.tile(scale, 2))
-        for ellipse in self.heads[index]:
-            if np.isfinite(ellipse).all():
-                _fill(picture, ellipse, scale)
+        for rows, columns, mask in self._parts(index, picture.shape[0], picture.shape[1]):
+            picture[rows, columns][mask] = QUIET_INK
         return picture
 
+    def hide_planes(self, planes: Planes, index: int) -> Planes:
+        """Return the same as :meth:`hide` for a picture as video stores it; colour goes where any of it is covered."""
+        picture, (bright, *colours) = planes.copy(), _colour()
+        for rows, columns, mask in self._parts(index, *picture.y.shape):
+            picture.y[rows, columns][mask] = bright
+            even = np.pad(mask, [(0, side % 2) for side in mask.shape])
+            half = np.asarray(even.reshape(even.shape[0] // 2, 2, even.shape[1] // 2, 2).any(axis=(1, 3)))
+            for plane, colour in zip((picture.u, picture.v), colours, strict=True):
+                place = plane[rows.start // 2 : rows.start // 2 + half.shape[0], columns.start // 2 :]
+                place[:, : half.shape[1]][half] = colour
+        return picture
 
-def _keep_inside(picture: Picture, kept: FloatArray) -> None:
-    left, top = np.ceil(kept[:2]).astype(int).clip(0)
-    right, low = np.floor(kept[2:]).astype(int).clip(0)
-    picture[:top] = picture[low:] = QUIET_INK
-    picture[:, :left] = picture[:, right:] = QUIET_INK
+    def _parts(self, index: int, height: int, width: int) -> Iterator[_Part]:
+        if not 0 <= index < len(self.heads):
+            raise ValueError(f"the cover has {len(self.heads)} frames, frame {index} was asked for")
+        scale = np.array([width / self.width_px, height / self.height_px])
+        for ellipse in self.heads[index]:
+            if np.isfinite(ellipse).all():
+                yield from _cut_out(ellipse, scale, height, width)
+        if self.kept is not None:
+            left, top = np.ceil(np.array(self.kept[:2]) * scale)
+            right, low = np.floor(np.array(self.kept[2:]) * scale)
+            x, y = np.arange(width), np.arange(height)[:, None]
+            yield slice(0, height), slice(0, width), (x < left) | (x >= right) | (y < top) | (y >= low)
 
 
-def _fill(picture: Picture, ellipse: FloatArray, scale: FloatArray) -> None:
-    """Fill an ellipse; a pixel that it only touches is filled too."""
-    height, width = picture.shape[:2]
+def _cut_out(ellipse: FloatArray, scale: FloatArray, height: int, width: int) -> Iterator[_Part]:
     x, y, a, b, angle = ellipse
-    reach = np.hypot([a * np.cos(angle), a * np.sin(angle)], [b * np.sin(angle), b * np.cos(angle)])
-    # half a pixel to its corner and one for what a smaller picture has mixed in from its neighbours
-    low = np.floor((np.array([x, y]) - reach) * scale - 2).clip(0, [width, height]).astype(int)
-    high = np.ceil((np.array([x, y]) + reach) * scale + 2).clip(0, [width, height]).astype(int)
+    edge = _EDGE_PX / scale.min()
+    a, b, cos, sin = a + edge, b + edge, np.cos(angle), np.sin(angle)
+    reach = np.hypot([a * cos, a * sin], [b * sin, b * cos])
+    low = np.floor((np.array([x, y]) - reach) * scale).clip(0, [width, height]).astype(int) // 2 * 2
+    high = np.ceil((np.array([x, y]) + reach) * scale).clip(0, [width, height]).astype(int)
     if (high <= low).any():
         return
-    rows, columns = np.mgrid[low[1] : high[1], low[0] : high[0]]
-    right, down = (columns + 0.5) / scale[0] - x, (rows + 0.5) / scale[1] - y
-    along = right * np.cos(angle) + down * np.sin(angle)
-    across = down * np.cos(angle) - right * np.sin(angle)
-    edge = 1.5 / scale.min()
-    inside = (along / (a + edge)) ** 2 + (across / (b + edge)) ** 2 <= 1.0
-    picture[low[1] : high[1], low[0] : high[0]][inside] = QUIET_INK
+    right = (np.arange(low[0], high[0]) + 0.5) / scale[0] - x
+    down = ((np.arange(low[1], high[1]) + 0.5) / scale[1] - y)[:, None]
+    inside = ((right * cos + down * sin) / a) ** 2 + ((down * cos - right * sin) / b) ** 2 <= 1.0
+    yield slice(low[1], high[1]), slice(low[0], high[0]), inside
+
+
+@cache
+def _colour() -> tuple[int, int, int]:
+    planes = to_planes(np.full((2, 2, 3), QUIET_INK, dtype=np.uint8))
+    return int(planes.y[0, 0]), int(planes.u[0, 0]), int(planes.v[0, 0])
