@@ -8,7 +8,6 @@ from dataclasses import dataclass, replace
 from importlib import resources
 
 from jinja2 import Environment, PackageLoader, StrictUndefined
-from markupsafe import Markup
 
 from review.charts.looks import look_of
 from review.takehome.chart import draw_chart
@@ -69,8 +68,8 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
         "charts": [drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],
         "strips": [_describe_picture(picture) for picture in contents.strips],
         "pictures": [_describe_picture(picture) for picture in contents.pictures],
-        "style": Markup(style),  # ours, without a word from anybody
-        "script": Markup(script),
+        "style": style,
+        "script": script,
         "style_hash": _hash(style),
         "script_hash": _hash(script),
     }

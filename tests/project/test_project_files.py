@@ -64,6 +64,11 @@ def test_the_package_takes_the_whole_sample_lesson_but_the_truth():
     assert all(inside == f"review/{outside}" for outside, inside in included.items())
 
 
+def test_the_package_takes_nothing_of_the_tests():
+    assert PROJECT["tool"]["hatch"]["build"]["targets"]["wheel"]["packages"] == ["review"]
+    assert not list((ROOT / "review").rglob("axe*"))
+
+
 def test_readme_names_the_two_commands_and_they_exist():
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
     start = (ROOT / "start.py").read_text(encoding="utf-8")
