@@ -10,6 +10,7 @@ from review.body.camera_setup import (
     place_camera,
 )
 from review.body.golfer import as_right_hander, find_view, middle_px
+from review.body.head_cover import cover_head
 from review.body.holds import Hold, HoldReading, find_address_hold, read_holds
 from review.body.measure import AGAINST_TARGET, BodyMeasures, measure_body, read_off
 from review.body.player_setup import LineFit, PlayerCorrection, fit_correction
@@ -33,6 +34,7 @@ __all__ = [
     "as_right_hander",
     "assume_direction",
     "compute_stature_px",
+    "cover_head",
     "find_address_hold",
     "find_view",
     "fit_correction",

@@ -25,6 +25,21 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="FIRST,LAST",
         help="which swings side by side, by number (default: the most typical of each batch); repeat for more",
     )
+    parser.add_argument(
+        "--cover-faces", action="store_true", help="replace the face in all clips and pictures (a minor's always is)"
+    )
+    parser.add_argument(
+        "--only-player",
+        action="store_true",
+        help="leave away what lies around the player, and who stands there (with a minor always so)",
+    )
+    parser.add_argument(
+        "--for",
+        dest="for_whom",
+        default="",
+        metavar="NAME",
+        help="who receives it, for the record (default: the pupil; of a minor the guardian)",
+    )
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -35,10 +50,19 @@ def run(options: argparse.Namespace) -> int:
     with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         with progress_bar("Writing the take-home") as report:
-            done = hand_out(library, lesson, options.to, chosen, report)
+            done = hand_out(
+                library,
+                lesson,
+                options.to,
+                chosen,
+                report,
+                cover_faces=options.cover_faces,
+                only_player=options.only_player,
+                for_whom=options.for_whom,
+            )
     for note in done.notes:
         say(f"Note: {note}")
-    say(f"The take-home lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")
+    say(f"The take-home for {done.for_whom} lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")
     return 0
 
 

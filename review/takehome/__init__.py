@@ -13,6 +13,7 @@ from review.takehome.contents import (
     TakeHome,
 )
 from review.takehome.folder import recover_folder
+from review.takehome.picture_cover import PictureCover
 from review.takehome.side_by_side import render_pair
 from review.takehome.writing import write_takehome
 
@@ -25,6 +26,7 @@ __all__ = [
     "FeltMeasured",
     "Pair",
     "Picture",
+    "PictureCover",
     "Row",
     "TakeHome",
     "recover_folder",

@@ -7,14 +7,14 @@ from datetime import datetime
 from functools import partial
 from pathlib import Path
 
-from review.errors import BadInputError
 from review.jobs.comparing import compare_lesson
 from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, say_felt_and_measured
 from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
+from review.jobs.handing_out.privacy import leave_out_body, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.processes import run_one_apart
-from review.lesson import Lesson, Purpose, SwingKind
+from review.lesson import Lesson, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import BatchWords, TakeHome, recover_folder, write_takehome
@@ -22,10 +22,11 @@ from review.takehome import BatchWords, TakeHome, recover_folder, write_takehome
 
 @dataclass(frozen=True)
 class HandedOut:
-    """Where the take-home lies and what it lacks."""
+    """Where the take-home lies, what it lacks and who receives it."""
 
     page: Path
     notes: tuple[str, ...]
+    for_whom: str = ""
 
 
 def hand_out(
@@ -34,12 +35,19 @@ def hand_out(
     to: Path,
     chosen: Sequence[tuple[int, int]] = (),
     progress: Progress = silent,
+    *,
+    cover_faces: bool = False,
+    only_player: bool = False,
+    for_whom: str = "",
 ) -> HandedOut:
     """Write the take-home of a lesson into the folder ``to``.
 
     Parameters
     ----------
     chosen : pairs of swings (first, last) by their number in the lesson; by default the most typical of each batch.
+    cover_faces : replace the faces in all pictures; a minor's always are.
+    only_player : replace what lies around the player; with a minor always.
+    for_whom : who receives it; by default the pupil, of a minor the guardian.
 
     Raises
     ------
@@ -49,17 +57,11 @@ def hand_out(
         When the folder cannot be written.
     """
     pupil = library.pupil(lesson.pupil_id)
-    if not pupil.allows(Purpose.SHARE, datetime.now().date()):
-        who = f"the guardian ({pupil.guardian or 'not named yet'})" if pupil.is_minor else pupil.name
-        raise BadInputError(
-            f"Nothing is handed out without consent to share: ask {who}, then record it: "
-            f"lesson-review add --pupil {pupil.name!r} --consent-by NAME --consent-for keep,show,share,measure."
-        )
+    privacy = settle_privacy(pupil, datetime.now().date(), cover_faces, only_player, for_whom)
     compared = compare_lesson(library, lesson)
-    pairs, notes = choose_pairs(library, compared, chosen)
-    if pupil.is_minor:
-        # faces cannot be covered yet, and a minor's face is not handed out uncovered
-        pairs, notes = (), (*notes, "No clips: the pupil is under age and faces cannot be covered yet.")
+    if not privacy.with_body:
+        compared = leave_out_body(compared)
+    pairs, notes = choose_pairs(library, compared, chosen, privacy)
     shots = [s for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT]
     n_shots = Counter(s.batch_id for s in shots)
     n_left_out = Counter(s.batch_id for s in shots if s.left_out)
@@ -82,24 +84,35 @@ def hand_out(
         swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
     )
     page = write_takehome(contents, to, progress)
-    to_whom = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
-    library.note_handout(lesson.id, f"take-home in {to.name}", to_whom, datetime.now().replace(microsecond=0))
-    return HandedOut(page, notes)
+    what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
+    library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
+    return HandedOut(page, notes, privacy.for_whom)
 
 
-def hand_out_apart(folder: Path, lesson_id: str, to: Path, progress: Progress = silent) -> HandedOut:
+def hand_out_apart(
+    folder: Path,
+    lesson_id: str,
+    to: Path,
+    progress: Progress = silent,
+    *,
+    cover_faces: bool = False,
+    for_whom: str = "",
+) -> HandedOut:
     """Write the take-home of a lesson of the library in ``folder`` in a process of its own; see :func:`hand_out`.
 
     Cancelled, the process ends at once and what it was writing aside is removed.
     """
     try:
-        return run_one_apart(partial(_hand_out, folder, lesson_id, to), progress)
+        return run_one_apart(partial(_hand_out, folder, lesson_id, to, cover_faces, for_whom), progress)
     except BaseException:
         if to.parent.is_dir():
             recover_folder(to.resolve())
         raise
 
 
-def _hand_out(folder: Path, lesson_id: str, to: Path, progress: Progress) -> HandedOut:
+def _hand_out(
+    folder: Path, lesson_id: str, to: Path, cover_faces: bool, for_whom: str, progress: Progress
+) -> HandedOut:
     with Library.open(folder, create=False) as library:
-        return hand_out(library, library.lesson(lesson_id), to, progress=progress)
+        lesson = library.lesson(lesson_id)
+        return hand_out(library, lesson, to, progress=progress, cover_faces=cover_faces, for_whom=for_whom)

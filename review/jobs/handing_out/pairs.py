@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from review.compare import choose_typical
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison
+from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.lesson import Lesson, Swing, View, label
 from review.lesson.words import say_value
@@ -16,7 +17,7 @@ _MOST_LINES = 3
 
 
 def choose_pairs(
-    library: Library, compared: LessonComparison, chosen: Sequence[tuple[int, int]]
+    library: Library, compared: LessonComparison, chosen: Sequence[tuple[int, int]], privacy: Privacy
 ) -> tuple[tuple[Pair, ...], tuple[str, ...]]:
     couples: list[tuple[Swing, Swing]] = []
     if chosen:
@@ -45,11 +46,15 @@ def choose_pairs(
     for first_swing, last_swing in couples:
         n_before = len(pairs)
         for view in View:
-            sides = [_side(library, compared, swing, view) for swing in (first_swing, last_swing)]
+            try:
+                sides = [_side(library, compared, swing, view, privacy) for swing in (first_swing, last_swing)]
+            except NoCoverError as error:
+                notes.append(f"No clips of swings {first_swing.order} and {last_swing.order}, {view.value}: {error}.")
+                continue
             if sides[0] is not None and sides[1] is not None:
                 title = f"Swing {first_swing.order} and swing {last_swing.order}"
                 pairs.append(Pair(sides[0], sides[1], view.value, title))
-        if len(pairs) == n_before:
+        if len(pairs) == n_before and not notes:
             notes.append(_why_no_pair(library, compared.lesson, first_swing, last_swing))
     return tuple(pairs), tuple(notes)
 
@@ -68,7 +73,7 @@ def _why_no_pair(library: Library, lesson: Lesson, first: Swing, last: Swing) ->
     return f"No clips side by side: swings {first.order} and {last.order} were not filmed from the same side."
 
 
-def _side(library: Library, compared: LessonComparison, swing: Swing, view: View) -> ClipSide | None:
+def _side(library: Library, compared: LessonComparison, swing: Swing, view: View, privacy: Privacy) -> ClipSide | None:
     clip = next((c for c in swing.clips if c.view is view), None)
     if clip is None:
         return None
@@ -79,6 +84,9 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     batch = next(b for b in compared.lesson.batches if b.id == swing.batch_id)
     kept = load_landmarks(library, clip, compared.pupil.handedness)
     track = None if kept is None else kept[0]
+    cover = make_cover(privacy, clip, track)
+    if not privacy.with_body:
+        track = None
     return ClipSide(
         path=library.footage_of(clip),
         label=f"Batch {batch.number}, swing {swing.order}",
@@ -89,6 +97,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
         lines=_lines(compared, swing),
         body_time_s=None if track is None else track.time_s,
         body_px=None if track is None else track.image_px[..., :2],
+        cover=cover,
     )
 
 

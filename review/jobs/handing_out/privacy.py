@@ -1,0 +1,118 @@
+"""What consent and privacy leave of a take-home: who gets it, whose face is covered, which numbers are in it."""
+
+from dataclasses import dataclass, replace
+from datetime import date
+
+import numpy as np
+
+from review.body import cover_head
+from review.errors import BadInputError
+from review.jobs.comparing import LessonComparison
+from review.lesson import KINDS, Clip, Measure, Pupil, Purpose, Source
+from review.pose import LandmarkTrack
+from review.takehome import PictureCover
+
+_ROOM = 0.8
+"""Shown around the player where the rest is left away: the club's reach, in parts of the body's height."""
+
+
+@dataclass(frozen=True)
+class Privacy:
+    """How a take-home is kept private.
+
+    ``cover_faces``: faces are replaced. ``only_player``: what lies around the player and the club's reach is too.
+    ``for_whom``: who receives it. ``with_body``: consent covers numbers and lines of the body.
+    """
+
+    pupil: Pupil
+    cover_faces: bool
+    only_player: bool
+    for_whom: str
+    with_body: bool
+
+
+def settle_privacy(
+    pupil: Pupil, on: date, cover_faces: bool = False, only_player: bool = False, for_whom: str = ""
+) -> Privacy:
+    """Say what holds for a take-home of this pupil on that day; a minor's is covered and goes to the guardian.
+
+    Raises
+    ------
+    BadInputError
+        When consent to share is missing.
+    """
+    if not pupil.allows(Purpose.SHARE, on):
+        who = f"the guardian ({pupil.guardian or 'not named yet'})" if pupil.is_minor else pupil.name
+        raise BadInputError(
+            f"Nothing is handed out without consent to share: ask {who}, then record it: "
+            f"lesson-review add --pupil {pupil.name!r} --consent-by NAME --consent-for keep,show,share,measure."
+        )
+    usual = pupil.guardian or "the guardian" if pupil.is_minor else pupil.name
+    return Privacy(
+        pupil,
+        cover_faces or pupil.is_minor,
+        only_player or pupil.is_minor,
+        for_whom.strip() or usual,
+        pupil.allows(Purpose.MEASURE, on),
+    )
+
+
+def leave_out_body(compared: LessonComparison) -> LessonComparison:
+    """Return a comparison without the numbers of the body: consent to be measured ended or was withdrawn."""
+
+    def is_allowed(name: str) -> bool:
+        return KINDS[name].source is not Source.POSE
+
+    def keep(measures: tuple[Measure, ...]) -> tuple[Measure, ...]:
+        return tuple(measure for measure in measures if is_allowed(measure.name))
+
+    return replace(
+        compared,
+        measures={swing_id: keep(measures) for swing_id, measures in compared.measures.items()},
+        comparisons=tuple(c for c in compared.comparisons if is_allowed(c.name)),
+    )
+
+
+class NoCoverError(Exception):
+    """A clip cannot be covered, and so is not handed out; the message says why and what to do."""
+
+
+def make_cover(privacy: Privacy, clip: Clip, track: LandmarkTrack | None) -> PictureCover | None:
+    """Return what is replaced in the frames of a clip, None where nothing is.
+
+    Parameters
+    ----------
+    track : the clip's landmarks on each of its frames, None when it was not measured.
+
+    Raises
+    ------
+    NoCoverError
+        When it is to be covered and where the head is cannot be told.
+    """
+    if not (privacy.cover_faces or privacy.only_player):
+        return None
+    if not privacy.with_body:
+        raise NoCoverError(
+            "to cover the face it has to be found, and consent does not cover measuring; ask for it "
+            "(lesson-review add --consent-by NAME --consent-for keep,share,measure)"
+        )
+    if track is None:
+        raise NoCoverError("to cover the face it has to be found: measure the lesson first (lesson-review measure)")
+    try:
+        heads = cover_head(track, clip.time_scale, privacy.pupil.stature_m, privacy.pupil.is_minor)
+    except ValueError as error:
+        raise NoCoverError("the player was found on none of its frames, so the face cannot be covered") from error
+    if not privacy.cover_faces:
+        heads = heads[:, :0]
+    kept = _find_surroundings(track) if privacy.only_player else None
+    return PictureCover(heads, track.width_px, track.height_px, kept)
+
+
+def _find_surroundings(track: LandmarkTrack) -> tuple[float, float, float, float]:
+    """Left, top, right and bottom of what player and club can reach in the whole clip."""
+    seen = track.image_px[track.is_seen][..., :2]
+    # single wild frames do not count
+    low, high = np.percentile(seen.min(axis=1), 2, axis=0), np.percentile(seen.max(axis=1), 98, axis=0)
+    room = _ROOM * (high[1] - low[1])
+    left, top = np.maximum(low - room, 0.0)
+    return float(left), float(top), float(high[0] + room), float(high[1] + 0.2 * room)
