@@ -1,16 +1,29 @@
 """Text from people made fit to be drawn: on one line, without control characters, broken and shortened to its place."""
 
+import re
 import unicodedata
 from collections.abc import Callable
 
 _MOST_CHARACTERS = 1000
+_JOINERS = "\u200c\u200d"
+"""They shape letters of several scripts and make one picture of several; at the edge of a word they do nothing."""
+_IDLE_JOINERS = re.compile(rf"(?:^|(?<=[\s{_JOINERS}]))[{_JOINERS}]+|[{_JOINERS}]+(?=\s|$)")
 
 
 def clean(text: str) -> str:
-    """Return the text on one line without control, formatting and unassigned characters."""
+    """Return the text on one line without control and formatting characters; those that join letters stay."""
     text = unicodedata.normalize("NFC", text[: 4 * _MOST_CHARACTERS])
-    kept = [" " if c.isspace() else c for c in text if c.isspace() or unicodedata.category(c)[0] != "C"]
-    return " ".join("".join(kept).split())[:_MOST_CHARACTERS]
+    kept = "".join(" " if c.isspace() else c for c in text if _is_kept(c))
+    return " ".join(_IDLE_JOINERS.sub("", kept).split())[:_MOST_CHARACTERS]
+
+
+def _is_kept(c: str) -> bool:
+    if c.isspace() or c in _JOINERS:
+        return True
+    category = unicodedata.category(c)
+    if category == "Cn":  # a letter or picture newer than this table, unless it is none for ever
+        return not (0xFDD0 <= ord(c) <= 0xFDEF or ord(c) & 0xFFFE == 0xFFFE)
+    return category[0] != "C"
 
 
 def wrap(text: str, width: float, n_lines: int, measure: Callable[[str], float]) -> tuple[str, ...]:
@@ -40,7 +53,14 @@ def wrap(text: str, width: float, n_lines: int, measure: Callable[[str], float])
 def _cut(text: str, width: float, measure: Callable[[str], float]) -> str:
     if measure(text) <= width:
         return text
-    return text[: _fitting(text, width - measure("…"), measure)].rstrip() + "…"
+    n = _fitting(text, width - measure("…"), measure)
+    while n > 1 and n < len(text) and _goes_with_the_one_before(text[n]):
+        n -= 1  # no letter without its accent
+    return text[:n].rstrip() + "…"
+
+
+def _goes_with_the_one_before(c: str) -> bool:
+    return c in _JOINERS or unicodedata.category(c)[0] == "M"
 
 
 def _fitting(text: str, width: float, measure: Callable[[str], float]) -> int:

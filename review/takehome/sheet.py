@@ -8,10 +8,10 @@ from importlib import resources
 from fpdf import FPDF
 
 from review.takehome.contents import BODY_NUMBERS, TakeHome
-from review.takehome.looks import Picture, visual
+from review.takehome.looks import Picture
 from review.takehome.page import is_firm, verdict_mark
 from review.takehome.stills import to_jpeg
-from review.takehome.text import drawable, say_date, wrap
+from review.takehome.text import drawable, is_all_drawable, reads_from_right, say_date, wrap
 
 _MARGIN_MM, _WIDTH_MM, _FOOT_MM = 13.0, 184.0, 286.0
 _PICTURE_MM = (59.0, 66.0)
@@ -48,7 +48,8 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     for number, line in enumerate(contents.practice[:_MOST_PRACTICE], 1):
         sheet.paragraph(line, 12.0, floor, 2, lead=f"{number}.")
     if contents.check_alone:
-        sheet.paragraph(f"How to check it alone: {contents.check_alone}", 12.0, floor, 3)
+        sheet.heading("How to check it alone", floor)
+        sheet.paragraph(contents.check_alone, 12.0, floor, 3)
     if contents.notes:
         sheet.y += 2.0
         sheet.paragraph("Missing: " + " ".join(contents.notes), 8.5, floor, 2, colour=_QUIET)
@@ -58,7 +59,10 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
 
 
 class _Sheet:
-    """A page and the place reached on it, mm from the upper edge; ``is_cut`` when something found no room."""
+    """A page and the place reached on it, mm from the upper edge.
+
+    ``is_cut`` when something found no room or has letters that cannot be printed.
+    """
 
     def __init__(self) -> None:
         self.pdf = FPDF(format="A4")
@@ -68,6 +72,7 @@ class _Sheet:
         for style, name in (("", "DejaVuSans.ttf"), ("B", "DejaVuSans-Bold.ttf")):
             with resources.as_file(fonts / name) as path:
                 self.pdf.add_font("sans", style, path)
+        self.pdf.set_text_shaping(True)  # joins Arabic letters and sets what is read from right to left
         self.pdf.add_page()
         self.pdf.set_title("Lesson sheet")
         self.pdf.set_lang("en")
@@ -88,7 +93,8 @@ class _Sheet:
         broken = wrap(drawable(text), width - 1.0, n_lines, self.pdf.get_string_width)
         for n, line in enumerate(broken):
             self.pdf.set_xy(x, y + n * height)
-            self.pdf.cell(width, height, visual(line))
+            self.pdf.cell(width, height, line, align="R" if reads_from_right(line) else "L")
+        self.is_cut |= not is_all_drawable(text)
         return len(broken) * height
 
     def paragraph(
@@ -125,14 +131,15 @@ class _Sheet:
 
 def _write_head(sheet: _Sheet, contents: TakeHome) -> None:
     day = say_date(contents.held_on)
-    name = drawable(contents.pupil_name)
+    is_named = any(c.isalnum() for c in drawable(contents.pupil_name))
+    title = f"Your lesson, {contents.pupil_name}" if is_named else "Your lesson"
     sheet.y += sheet.lines(day, _MARGIN_MM, sheet.y, _WIDTH_MM, 10.0, colour=_QUIET) + 0.5
-    sheet.y += sheet.lines(
-        f"{name}: your lesson" if name else "Your lesson", _MARGIN_MM, sheet.y, _WIDTH_MM, 20.0, 1, True
-    )
+    sheet.y += sheet.lines(title, _MARGIN_MM, sheet.y, _WIDTH_MM, 20.0, 1, True)
     sheet.y += sheet.lines(contents.aim, _MARGIN_MM, sheet.y + 0.5, _WIDTH_MM, 11.5, 2) + 0.5
     if contents.worked_on:
-        words = f"What we worked on: {contents.worked_on}"
+        # a line of its own where it is read from the other side
+        label = "" if reads_from_right(contents.worked_on) else "What we worked on: "
+        words = label + contents.worked_on
         sheet.y += sheet.lines(words, _MARGIN_MM, sheet.y + 0.5, _WIDTH_MM, 10.0, 2, colour=_QUIET) + 0.5
     sheet.y += 3.0
 

@@ -1,5 +1,6 @@
 """Text from people made fit to be drawn: no control characters, only glyphs the font has, shortened to its place."""
 
+import re
 import unicodedata
 from datetime import date
 from functools import cache
@@ -13,9 +14,13 @@ _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
-_NO_GLYPH = "\u25a1"
+_NO_GLYPH = "…"
+_SHAPES_A_PICTURE = re.compile("[\ufe00-\ufe0f\U000e0100-\U000e01ef\U0001f3fb-\U0001f3ff\u20e3]")
+"""Variation selectors, skin tones, the frame round a digit."""
+_JOINED_PICTURE = re.compile("\u200d[^\\w\\s]")
+_STRAY_JOINERS = re.compile("(?<![^\\W_])[\u200c\u200d]+|[\u200c\u200d]+(?![^\\W_])")
 
-__all__ = ["capitalise", "clean", "drawable", "say_date", "wrap"]
+__all__ = ["capitalise", "clean", "drawable", "is_all_drawable", "reads_from_right", "say_date", "wrap"]
 
 
 def say_date(day: date) -> str:
@@ -24,10 +29,31 @@ def say_date(day: date) -> str:
 
 
 def drawable(text: str) -> str:
-    """Return the cleaned text with what the font lacks: a box for a letter, nothing for a symbol."""
+    """Return the cleaned text with what the lettering lacks: an ellipsis for letters, nothing for a symbol."""
     known = _known_characters()
-    letters = [c if ord(c) in known else _NO_GLYPH if unicodedata.category(c)[0] in "LN" else "" for c in clean(text)]
-    return " ".join("".join(letters).split())
+    kept: list[str] = []
+    for c in _JOINED_PICTURE.sub("", clean(text)):
+        if _SHAPES_A_PICTURE.match(c):
+            continue
+        if ord(c) in known:
+            kept.append(c)
+        elif unicodedata.category(c)[0] in "LN" and kept[-1:] != [_NO_GLYPH]:
+            kept.append(_NO_GLYPH)
+    # two words that both cannot be drawn are one gap; what joined symbols is left without them
+    words = " ".join(_STRAY_JOINERS.sub("", "".join(kept)).split())
+    return re.sub(rf"{_NO_GLYPH}( {_NO_GLYPH})+", _NO_GLYPH, words)
+
+
+def is_all_drawable(text: str) -> bool:
+    """Whether the lettering has every letter of a text."""
+    known = _known_characters()
+    return all(ord(c) in known for c in clean(text) if unicodedata.category(c)[0] in "LN")
+
+
+def reads_from_right(text: str) -> bool:
+    """Whether a text begins in a script that is read from right to left (Unicode annex 9, rule P2)."""
+    first = next((d for c in text if (d := unicodedata.bidirectional(c)) in ("L", "R", "AL")), "L")
+    return first != "L"
 
 
 @cache

@@ -12,7 +12,7 @@ from review.takehome import Chart, ChartPoint, ClipSide, Pair, TakeHome
 from review.takehome.chart import draw_chart
 from review.takehome.page import MOST_CLIP_BYTES, PageClip, choose_embedded, format_page
 from review.takehome.table import format_measures
-from review.takehome.text import clean, drawable, say_date, wrap
+from review.takehome.text import clean, drawable, reads_from_right, say_date, wrap
 from review.takehome.writing import slug
 
 
@@ -21,8 +21,47 @@ def test_formatting_characters_are_gone():
     assert clean("a\u202eb\u0007c\n d\u200b") == "abc d"
 
 
-def test_what_the_lettering_lacks_is_a_box_or_nothing():
-    assert drawable("Ana 李 🏌") == "Ana □"
+def test_what_joins_letters_stays_and_goes_where_it_joins_nothing():
+    # a Persian word whose halves do not join (U+200C), and a picture made of two (U+200D)
+    assert (
+        clean("\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645") == "\u0645\u06cc\u200c\u062e\u0648\u0627\u0647\u0645"
+    )
+    assert clean("\U0001f469\u200d\U0001f680") == "\U0001f469\u200d\U0001f680"
+    assert clean("\u200da\u200c \u200d b\u200d") == "a b"
+    assert clean("a\u200d\u200d\u200cb") == "a\u200db"
+
+
+def test_what_is_newer_than_this_program_stays_and_what_is_no_character_goes():
+    assert clean("a\U0003fffdb\ufffe\ufdd0\ud800c\ue000") == "a\U0003fffdbc"
+
+
+@pytest.mark.parametrize(
+    ("text", "shown"),
+    [
+        ("Ana \u674e\u5c0f \U0001f3cc", "Ana …"),
+        ("\u674e \u5c0f\u9f99", "…"),
+        ("\U0001f469\u200d\U0001f680\ufe0f Ana \U0001f44d\U0001f3fd!", "Ana !"),
+        ("\U0001f3cc\ufe0f\u200d\u2642\ufe0f Bo", "Bo"),
+        ("1\ufe0f\u20e3 ball", "1 ball"),
+        (
+            "Nguyễn Łukasz Ørjan \u05d0\u05d1\u05d2 \u0645\u0631\u062d\u0628\u0627",
+            "Nguyễn Łukasz Ørjan \u05d0\u05d1\u05d2 \u0645\u0631\u062d\u0628\u0627",
+        ),
+    ],
+)
+def test_what_the_lettering_lacks_is_an_ellipsis_or_nothing(text, shown):
+    assert drawable(text) == shown
+
+
+def test_where_a_line_begins_follows_its_first_letter():
+    assert reads_from_right("12 \u05d0\u05d1 a")
+    assert not reads_from_right("a \u05d0\u05d1")
+    assert not reads_from_right("12 %")
+
+
+def test_a_cut_leaves_no_letter_without_its_accent():
+    # q with a dot below has no character of its own
+    assert wrap("qqqq\u0323q\u0323qqq", 5, 1, len) == ("qqq…",)
 
 
 def test_lines_keep_their_width_and_are_cut_with_an_ellipsis():
