@@ -115,4 +115,4 @@ def _find_surroundings(track: LandmarkTrack) -> tuple[float, float, float, float
     low, high = np.percentile(seen.min(axis=1), 2, axis=0), np.percentile(seen.max(axis=1), 98, axis=0)
     room = _ROOM * (high[1] - low[1])
     left, top = np.maximum(low - room, 0.0)
-    return float(left), float(top), float(high[0] + room), float(high[1] + 0.2 * room)
+    return float(left), float(top), float(high[0] + room), float(high[1] + 0.4 * room)
