@@ -26,10 +26,15 @@ def test_it_is_written_by_keyboard_alone(open_lesson, sample_library, qtbot, tmp
     page = _page(open_lesson(sample_library), qtbot)
     assert "Ines Calder" in page.for_whom.text()
     page.folder.setText(str(tmp_path / "out"))
+    qtbot.keyClick(page.faces, Qt.Key.Key_Space)
+    assert page.faces.isChecked()
+    page.receiver.setText("Ines and her father")
     with qtbot.waitSignal(page.done, timeout=PATIENCE_MS):
         qtbot.keyClick(page.folder, Qt.Key.Key_Return)
     assert {path.name for path in (tmp_path / "out").iterdir()} >= {"index.html", "sheet.pdf", "measures.csv"}
     assert str(tmp_path / "out") in page.said.text()
+    with Library.open(sample_library, create=False) as library:
+        assert any("to Ines and her father" in line for line in library.handouts(library.pupils()[0].id))
     window = page.window()
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert window.pages.currentWidget() is window.chart
@@ -62,6 +67,9 @@ def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, 
     if minor:
         assert "Rana Calder" in page.for_whom.text()
         assert "Calder" not in page.folder.text()
+        assert page.receiver.text() == "Rana Calder"
+        assert page.faces.isChecked()
+        assert not page.faces.isEnabled()
     else:
         assert "not on record" in page.for_whom.text()
         assert not page.folder.isEnabled()

@@ -6,7 +6,7 @@ from typing import Any
 
 from PyQt5.QtCore import QStandardPaths, Qt, QUrl, pyqtSignal
 from PyQt5.QtGui import QDesktopServices, QKeyEvent
-from PyQt5.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QCheckBox, QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
 from review.app.language import tr
@@ -37,9 +37,15 @@ class HandingOutPage(Page):
         self.folder = QLineEdit(self)
         self.folder.setAccessibleName(tr("Folder of the take-home"))
         where.setBuddy(self.folder)
+        self.faces = QCheckBox(tr("Faces covered"), self)
+        who = QLabel(tr("Who receives it, for the record:"), self)
+        self.receiver = QLineEdit(self)
+        self.receiver.setAccessibleName(tr("Who receives the take-home"))
+        who.setBuddy(self.receiver)
         self._layout = layout = QVBoxLayout(self)
         layout.setSpacing(14)
-        for part in (self._title, self.for_whom, self.contents, where, self.folder, self.said):
+        fields = (where, self.folder, who, self.receiver, self.faces)
+        for part in (self._title, self.for_whom, self.contents, *fields, self.said):
             if isinstance(part, QLabel):
                 part.setWordWrap(True)
                 part.setTextFormat(Qt.TextFormat.PlainText)
@@ -65,7 +71,13 @@ class HandingOutPage(Page):
         documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
         self._title.setText(say_title(pupil, lesson))
         self.for_whom.setText(say_for_whom(pupil, date.today()))
-        self.contents.setText(say_contents(pupil) if may else "")
+        self.contents.setText(say_contents() if may else "")
+        self.receiver.setText((pupil.guardian or "") if pupil.is_minor else pupil.name)
+        self.faces.setChecked(pupil.is_minor)
+        for field in (self.receiver, self.faces):
+            field.setEnabled(may)
+        if pupil.is_minor:
+            self.faces.setEnabled(False)
         self.folder.setText(str(propose_folder(Path(documents), pupil, lesson)))
         self.folder.setEnabled(may)
         self.page = None
@@ -81,9 +93,11 @@ class HandingOutPage(Page):
             self.said.setText(tr("Give the folder a name."))
             return
         folder, lesson_id = self._state.library, shown.lesson.id
+        is_covered, receiver = self.faces.isChecked(), self.receiver.text()
 
         def work(progress: Progress) -> Any:
-            return hand_out_apart(folder, lesson_id, Path(to).expanduser(), progress)
+            place = Path(to).expanduser()
+            return hand_out_apart(folder, lesson_id, place, progress, cover_faces=is_covered, for_whom=receiver)
 
         self._is_writing = True
         self.said.setText(tr("Writing …"))

@@ -9,21 +9,21 @@ from review.lettering import capitalise
 
 
 def say_for_whom(pupil: Pupil, on: date) -> str:
-    """For whom it is, and whether that may be; a minor's goes to the guardian, without name and clips."""
+    """For whom it is, and whether that may be; a minor's goes to the guardian, without name, the face covered."""
     if not pupil.allows(Purpose.SHARE, on):
         who = tr("the guardian") if pupil.is_minor else pupil.name
         return tr("Consent to hand it out is not on record: ask {who}, then note it on the pupil's page.", who=who)
     if pupil.is_minor:
         return tr(
-            "For the guardian, {name}. Without the pupil's name and without clips: faces cannot be covered yet.",
+            "For the guardian, {name}. Without the pupil's name; the face is covered, only the player is shown.",
             name=pupil.guardian or tr("not named yet"),
         )
     return tr("For {name}.", name=pupil.name)
 
 
-def say_contents(pupil: Pupil) -> str:
+def say_contents() -> str:
     """What will be in it."""
-    clips = "" if pupil.is_minor else tr("clips side by side, locked at impact; ")
+    clips = tr("clips side by side, locked at impact; ")
     return capitalise(
         clips + tr("a page for the phone, a sheet for the bag, the numbers as a table. No private notes.")
     )
