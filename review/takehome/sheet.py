@@ -3,6 +3,7 @@
 import io
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import UTC, datetime
 from importlib import resources
 
 from fpdf import FPDF
@@ -13,6 +14,8 @@ from review.takehome.page import is_firm, verdict_mark
 from review.takehome.stills import to_jpeg
 from review.takehome.text import drawable, is_all_drawable, reads_from_right, say_date, wrap
 
+_NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
+"""The format wants a day on which the file was made; it is nobody's business."""
 _MARGIN_MM, _WIDTH_MM, _FOOT_MM = 13.0, 184.0, 286.0
 _PICTURE_MM = (59.0, 66.0)
 _LINE_PER_POINT_MM = 0.3528 * 1.28
@@ -76,6 +79,7 @@ class _Sheet:
         self.pdf.add_page()
         self.pdf.set_title("Lesson sheet")
         self.pdf.set_lang("en")
+        self.pdf.set_creation_date(_NO_DAY)
         self.y = _MARGIN_MM
         self.is_cut = False
 
