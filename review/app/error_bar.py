@@ -6,6 +6,7 @@ from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QShortcut,
 
 from review.app.language import tr
 from review.app.look.painting import break_lines
+from review.app.sentences import say_sentences
 
 FEW_LINES, MOST_LINES = 2, 12
 
@@ -47,8 +48,8 @@ class ErrorBar(QFrame):
 
     def say(self, text: str) -> None:
         """Say what went wrong."""
-        self.text, self._is_whole = text, False
-        self.setAccessibleDescription(text)
+        self.text, self._is_whole = say_sentences(text), False
+        self.setAccessibleDescription(self.text)
         self.show()
         self._close_key.setEnabled(True)
         self._fit()

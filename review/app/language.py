@@ -12,8 +12,10 @@ _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
 )
+_chosen = "en"
 _words: dict[str, str] = {}
 _phrases: dict[str, str] = {}
+_sentences: dict[str, str] = {}
 
 
 def tr(text: str, **parts: object) -> str:
@@ -37,15 +39,29 @@ def speak(code: str) -> None:
     """
     if code not in LANGUAGES:
         raise KeyError(code)
+    global _chosen  # noqa: PLW0603 - one language is spoken at a time
+    _chosen = code
     _words.clear()
     _words.update(load_words(code))
     _phrases.clear()
     _phrases.update(load_words(f"{code}_numbers") if code != "en" else {})
+    _sentences.clear()
+    _sentences.update(load_words(f"{code}_sentences") if code != "en" else {})
+
+
+def chosen() -> str:
+    """The code of the language that is spoken."""
+    return _chosen
 
 
 def load_phrases() -> dict[str, str]:
     """The phrases about numbers in the chosen language; English needs none."""
     return _phrases
+
+
+def load_sentences() -> dict[str, str]:
+    """The sentences of other rooms in the chosen language, with their places; English needs none."""
+    return _sentences
 
 
 @cache

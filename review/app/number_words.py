@@ -1,30 +1,12 @@
-"""What the program says of numbers, in the coach's language: the sentences of ``lesson.words``, phrase by phrase.
-
-Only what the program itself says goes through here, never words of a coach or pupil.
-"""
+"""What ``lesson.words`` says of numbers, in the coach's language."""
 
 import re
-from functools import cache
 
 from review.app.language import load_phrases
-from review.lesson import KINDS, Handedness, Measure
+from review.app.sentences import say_in_words, say_sentences
+from review.lesson import Handedness, Measure
 from review.lesson import label as say_label_in_english
 from review.lesson import words as english
-
-_WORD = r"[^\W\d]+"
-_UNITS = set(re.findall(_WORD, " ".join(kind.unit for kind in KINDS.values()))) - {"to"}
-_NUMBER = r"(?<=\d)\.(?=\d)"
-
-
-def say_in_words(text: str) -> str:
-    """Say a sentence about numbers in the chosen language; English stays whole where a phrase of it is not known."""
-    phrases = load_phrases()
-    if not phrases:
-        return text
-    find = _finder(tuple(phrases))
-    if set(re.findall(_WORD, find.sub("", text))) - _UNITS:
-        return text
-    return re.sub(_NUMBER, ",", find.sub(lambda found: phrases[found.group(0)], text))
 
 
 def say_label(name: str, key_frame: str = "") -> str:
@@ -38,11 +20,11 @@ def say_value(name: str, value: float, handedness: Handedness) -> str:
 
 
 def say_measure(measure: Measure, handedness: Handedness) -> str:
-    """Say a measured number as ``lesson.words.say_measure`` does; why one is missing stays English."""
+    """Say a measured number as ``lesson.words.say_measure`` does; why one is missing too."""
     said, sign, why = english.say_measure(measure, handedness), "", ""
     if measure.why_missing:
         said, sign, why = said.partition(": ")
-    return f"{_say(measure.name, said)}{sign}{why}"
+    return f"{_say(measure.name, said)}{sign}{say_sentences(why)}"
 
 
 def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
@@ -65,9 +47,3 @@ def _say(name: str, text: str) -> str:
     if name == "tempo_ratio" and load_phrases():  # here "3.0 to 1" is no interval
         text = re.sub(r" to 1(?![\d.])", " : 1", text)
     return say_in_words(text)
-
-
-@cache
-def _finder(phrases: tuple[str, ...]) -> re.Pattern[str]:
-    longest_first = sorted(phrases, key=len, reverse=True)
-    return re.compile(rf"(?<![\w-])(?:{'|'.join(map(re.escape, longest_first))})(?![\w-])")

@@ -7,6 +7,7 @@ from PyQt5.QtCore import QTimer
 from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
 from review.app.language import say_count, tr
+from review.app.sentences import say_sentences
 from review.app.worker import Line
 
 _LOW_BYTES = 5 * 10**9
@@ -59,6 +60,7 @@ class StatusLine(QFrame):
 
     def say(self, words: str) -> None:
         """Say for a while what was done, in the place of what runs."""
+        words = say_sentences(words)
         self._said.setText(words)
         self._said.setVisible(bool(words))
         self._work.setVisible(not words)

@@ -9,6 +9,8 @@ from typing import Any
 
 from PyQt5.QtCore import QObject, QThread, pyqtSignal
 
+from review.app.language import tr
+from review.app.sentences import say_sentences
 from review.errors import Cancelled, ReviewError
 from review.progress import Progress, silent
 
@@ -39,7 +41,7 @@ class Worker(QThread):
         except Cancelled:
             self.cancelled.emit()
         except ReviewError as error:
-            self.failed.emit(str(error))
+            self.failed.emit(say_sentences(str(error)))
         except Exception as error:  # noqa: BLE001 - whatever it is must reach the coach, not end the program
             self.failed.emit(say_mistake(error))
         else:
@@ -139,7 +141,8 @@ class Line(QObject):
 def say_mistake(error: BaseException) -> str:
     """Say an error that nobody foresaw; where it came from goes to the terminal."""
     traceback.print_exception(error, file=sys.stderr)
-    return (
-        f"The program made a mistake ({type(error).__name__}: {error}). What the library holds is safe. "
-        "Go on; if something looks wrong, close the window and open it again."
+    return tr(
+        "The program made a mistake ({what}). What the library holds is safe. "
+        "Go on; if something looks wrong, close the window and open it again.",
+        what=f"{type(error).__name__}: {error}",
     )

@@ -1,5 +1,6 @@
 """What pictures are drawn on, and the colours and marks of everything drawn, from the palette."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from review.palette import (
@@ -41,13 +42,14 @@ class Canvas:
     """What a picture is drawn on: sizes in CSS pixels (1/96 inch).
 
     ``letter_px`` is the size of plain lettering; every distance in a picture follows it. Without
-    ``height_px`` the picture is as high as it needs.
+    ``height_px`` the picture is as high as it needs. ``say`` turns the English of a picture into the coach's language.
     """
 
     width_px: float
     letter_px: float
     height_px: float | None = None
     is_dark: bool = False
+    say: Callable[[str], str] = str
 
     def __post_init__(self) -> None:
         if self.width_px < 26 * self.letter_px or self.letter_px < 6:

@@ -37,6 +37,7 @@ class Page:
         notes_beside: bool = True,
     ) -> None:
         em = self.em = canvas.letter_px
+        title, under, notes = canvas.say(title), [*map(canvas.say, under)], [*map(canvas.say, notes)]
         self.small = 0.92 * em
         self.canvas = canvas
         self.left, self.right = 0.9 * em, canvas.width_px - 0.9 * em
@@ -76,7 +77,7 @@ class Page:
 
     def quiet(self, x: float, baseline: float, text: str, align: str = "left") -> None:
         """Write a small quiet line."""
-        self.drawing.words(x, baseline, text, self.small, self.canvas.quiet_ink, align)
+        self.drawing.words(x, baseline, self.canvas.say(text), self.small, self.canvas.quiet_ink, align)
 
     def draw_key(self, names: Sequence[tuple[int, str]], baseline: float) -> None:
         """Name the batches beside their marks: (number, name or '')."""
@@ -85,7 +86,7 @@ class Page:
             left = self.left + n * width
             is_hollow = repeats_earlier(numbers, n)
             self.drawing.marks(number, [left + 0.5 * em], [baseline - 0.35 * em], 0.42 * em, is_hollow)
-            words = self.cut(name or f"Batch {number}", width - 1.8 * em)
+            words = self.cut(name or self.canvas.say(f"Batch {number}"), width - 1.8 * em)
             self.drawing.words(left + 1.3 * em, baseline, words, self.small)
 
     def draw_grid(

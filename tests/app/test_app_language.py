@@ -9,7 +9,7 @@ import pytest
 import review.app
 from review.app.language import load_words, say_count, speak, tr
 from review.app.lesson_chart.first_last import Verdict
-from review.lesson import SwingKind
+from review.lesson import SwingKind, View
 
 APP = Path(review.app.__file__).parent
 
@@ -34,7 +34,7 @@ def _english_after():
 
 
 def test_every_sentence_is_in_the_german_file():
-    spoken = sentences() | {kind.value for kind in SwingKind if kind is not SwingKind.SHOT}
+    spoken = sentences() | {one.value for one in (*SwingKind, *View)}
     spoken |= {verdict.value for verdict in Verdict if verdict is not Verdict.NOT_JUDGED}
     assert spoken - load_words("de").keys() == set()
 
@@ -42,6 +42,13 @@ def test_every_sentence_is_in_the_german_file():
 def test_the_same_places_are_filled():
     for english, german in load_words("de").items():
         assert sorted(re.findall(r"{\w+}", english)) == sorted(re.findall(r"{\w+}", german)), english
+
+
+def test_a_sentence_of_another_room_names_no_place_that_the_english_one_has_not():
+    for english, german in load_words("de_sentences").items():
+        places = re.findall(r"{=?\w+}", english)
+        assert set(re.findall(r"{=?\w+}", german)) <= set(places), english
+        assert len(set(places)) == len(places), english
 
 
 def test_the_other_language_is_spoken_and_what_is_missing_stays():

@@ -83,9 +83,11 @@ def test_reasons_of_verdicts_are_german_and_what_is_not_known_stays_whole():
     assert say_in_words("about 0.2° up to the barn") == "about 0.2° up to the barn"
 
 
-def test_why_a_number_is_missing_is_not_translated_word_by_word():
+def test_why_a_number_is_missing_is_a_whole_sentence_and_what_is_not_known_stays_english():
     measure = Measure("hip_turn_deg", math.nan, why_missing="no clip to measure")
-    assert say_measure(measure, Handedness.RIGHT) == "nicht gemessen: no clip to measure"
+    assert say_measure(measure, Handedness.RIGHT) == "nicht gemessen: kein Clip zum Messen"
+    measure = Measure("hip_turn_deg", math.nan, why_missing="no room to swing")
+    assert say_measure(measure, Handedness.RIGHT) == "nicht gemessen: no room to swing"
 
 
 def test_english_stays_as_the_program_says_it():

@@ -11,6 +11,7 @@ from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines, paint_mark
 from review.app.page import Page
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 
@@ -72,7 +73,9 @@ class BallsPage(Page):
         def work(progress: Any) -> Any:
             from review.jobs.comparing.pictures import draw_balls_for_screen
 
-            return asked, draw_balls_for_screen(compared.pictured, place, letter_px, look.theme.is_dark, fineness)
+            return asked, draw_balls_for_screen(
+                compared.pictured, place, letter_px, look.theme.is_dark, fineness, say_sentences
+            )
 
         self._state.line.add(Task(tr("Drawing the balls"), work, self._take, self._say))
 

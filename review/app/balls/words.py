@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from review.app.language import tr
+from review.app.sentences import say_sentences
 from review.jobs.comparing import LessonComparison
 
 
@@ -19,7 +20,8 @@ def say_flights(compared: LessonComparison) -> tuple[FlightSaid, ...]:
     """Say how the balls of the first and the last batch flew."""
     said = []
     for batch, flights in zip((compared.first, compared.last), compared.background.flights, strict=True):
-        shapes = ", ".join(f"{n} {words}" for words, n in flights.shapes) or tr("not known")
-        why = tr("Swing {n}, the most typical: {why}", n=flights.typical, why=flights.why) if flights.why else ""
+        shapes = ", ".join(f"{n} {say_sentences(words)}" for words, n in flights.shapes) or tr("not known")
+        why = say_sentences(flights.why)
+        why = tr("Swing {n}, the most typical: {why}", n=flights.typical, why=why) if why else ""
         said.append(FlightSaid(batch.number, shapes, why))
     return tuple(said)

@@ -12,6 +12,7 @@ from review.app.handing_out.words import propose_folder, say_contents, say_for_w
 from review.app.language import tr
 from review.app.look import Look
 from review.app.page import Page
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.handing_out.lesson import HandedOut, hand_out_apart
@@ -106,7 +107,7 @@ class HandingOutPage(Page):
 
     def _take(self, handed: HandedOut) -> None:
         self._is_writing, self.page = False, handed.page
-        notes = "".join(f"\n{note}" for note in handed.notes)
+        notes = "".join(f"\n{say_sentences(note)}" for note in handed.notes)
         self.said.setText(tr("It lies in {folder}.", folder=handed.page.parent) + notes)
         self._say_hint()
         self.done.emit()

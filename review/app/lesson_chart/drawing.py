@@ -7,7 +7,8 @@ from enum import StrEnum
 from itertools import groupby
 
 from review.app.language import tr
-from review.app.number_words import say_directions, say_in_words, say_label, say_measure, say_value
+from review.app.number_words import say_directions, say_label, say_measure, say_value
+from review.app.sentences import say_in_words, say_sentences
 from review.charts.axis import choose_ticks, least_span, say_short, say_tick
 from review.compare.samples import MeasureKey
 from review.jobs.showing.lesson import BatchNumbers, LessonShown, number_batches
@@ -119,7 +120,8 @@ def _mark(shown: LessonShown, swing: Swing, key: MeasureKey) -> Mark:
     if swing.kind is not SwingKind.SHOT:
         what += f", {tr(swing.kind.value)}"
     if measure is None or not math.isfinite(measure.value):
-        why = measure.why_missing if measure is not None and measure.why_missing else _why_absent(swing, key)
+        told = measure.why_missing if measure is not None else ""
+        why = say_sentences(told) if told else _why_absent(swing, key)
         words = tr("{swing}: no {measure}, {why}", swing=what, measure=say_label(key[0]), why=why)
         return Mark(swing.id, swing.order, math.nan, number, Drawn.ABSENT, swing.kind, words)
     doubts = shown.doubts.get(swing.id, ()) if KINDS[key[0]].source == "device" else ()
@@ -131,7 +133,7 @@ def _mark(shown: LessonShown, swing: Swing, key: MeasureKey) -> Mark:
     elif swing.left_out:
         drawn, why = Drawn.LEFT_OUT, tr("left out: {why}", why=swing.left_out)
     elif doubts:
-        drawn, why = Drawn.SUSPECT, tr("perhaps misread: {why}", why=" ".join(doubts))
+        drawn, why = Drawn.SUSPECT, tr("perhaps misread: {why}", why=" ".join(map(say_sentences, doubts)))
     else:
         drawn, why = (Drawn.BOUND, "") if away else (Drawn.COUNTED, "")
     words = f"{what}: {say_measure(measure, shown.pupil.handedness)}"

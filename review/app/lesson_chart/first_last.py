@@ -4,7 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.app.language import say_count, tr
-from review.app.number_words import say_change, say_change_interval, say_in_words, say_value
+from review.app.number_words import say_change, say_change_interval, say_value
+from review.app.sentences import say_sentences
 from review.compare import Verdict
 from review.compare.samples import MeasureKey, list_left_out
 from review.jobs.comparing import LessonComparison
@@ -54,7 +55,7 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
     if found.in_aim:
         verdict = "" if found.verdict is Verdict.NOT_JUDGED else capitalise(tr(found.verdict.value))
         texts = (found.why, found.more_shots_words, found.note)
-        why = " ".join(f"{capitalise(say_in_words(text))}." for text in texts if text)
+        why = " ".join(f"{capitalise(say_sentences(text))}." for text in texts if text)
     return FirstLast(
         *sides,
         say_change(found.name, *means, hand),

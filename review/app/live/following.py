@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
+from review.app.sentences import say_sentences
 from review.app.worker import say_mistake
 from review.errors import ReviewError
 
@@ -90,7 +91,7 @@ class Following(QObject):
                 self._before = None
             self._follow()
         except ReviewError as error:
-            self.failed.emit(str(error))
+            self.failed.emit(say_sentences(str(error)))
         except Exception as error:  # noqa: BLE001 - whatever it is must reach the coach, not end the program
             self.failed.emit(say_mistake(error))
 
@@ -140,7 +141,7 @@ class Following(QObject):
             try:
                 outcome = act(session)
             except ReviewError as error:
-                self.refused.emit(str(error))
+                self.refused.emit(say_sentences(str(error)))
                 continue
             self._is_changed = True
             if then is not None:

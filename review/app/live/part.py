@@ -13,6 +13,7 @@ from review.app.language import tr
 from review.app.live.following import Following
 from review.app.live.told import say_told
 from review.app.look import Look
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.errors import BadInputError
@@ -146,7 +147,7 @@ class LivePart(QObject):
         try:
             request = page.read()
         except BadInputError as error:
-            page.refuse(str(error))
+            page.refuse(say_sentences(str(error)))
             return
         self._follow(request, self._asked_at)
 

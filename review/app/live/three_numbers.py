@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.app.number_words import say_label, say_measure
+from review.app.sentences import say_sentences
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
 from review.lesson import Swing
@@ -62,5 +63,5 @@ def _say(shown: LessonShown, swing: Swing, key: MeasureKey) -> Number:
     if measure is None:
         return Number(label, "–")
     if not math.isfinite(measure.value):
-        return Number(label, measure.why_missing or "–")
+        return Number(label, say_sentences(measure.why_missing) or "–")
     return Number(label, say_measure(measure, shown.pupil.handedness))

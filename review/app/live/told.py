@@ -3,6 +3,7 @@
 import re
 
 from review.app.language import tr
+from review.app.sentences import say_sentences
 
 _SENTENCES = (
     (r"the new batch", "the new batch"),
@@ -60,4 +61,4 @@ def say_told(text: str) -> str:
         found = re.fullmatch(pattern, text, re.DOTALL)
         if found:
             return tr(sentence, **found.groupdict())
-    return text
+    return say_sentences(text)

@@ -10,6 +10,7 @@ from review.app.drawings.strip import Strip
 from review.app.history import Step
 from review.app.language import tr
 from review.app.marks.renewing import renew_marks
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.worker import Task
@@ -127,7 +128,7 @@ class MarkDesk(QObject):
 
             done = measure_apart(folder, lesson_id, progress=progress, only=(swing_id,))
             for problem in done.problems.values():
-                state.step_told.emit(problem)
+                state.step_told.emit(say_sentences(problem))
             return read(progress)
 
         def kept(shown: SwingShown) -> None:

@@ -17,6 +17,7 @@ from review.app.pupils.forget_form import ForgetForm
 from review.app.pupils.form import Form
 from review.app.pupils.note_form import NoteForm
 from review.app.pupils.overview import Overview
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.errors import BadInputError
@@ -192,7 +193,7 @@ class PupilPage(Page):
         try:
             details = self.details.read()
         except BadInputError as error:
-            self.details.refuse(str(error))
+            self.details.refuse(say_sentences(str(error)))
             return
         folder, before = self._state.library, self.shown.pupil if self.shown is not None else None
 
@@ -213,7 +214,7 @@ class PupilPage(Page):
         try:
             given = self.consent.read(today)
         except BadInputError as error:
-            self.consent.refuse(str(error))
+            self.consent.refuse(say_sentences(str(error)))
             return
         is_ended = pupil.consent is not None and pupil.consent.is_running(today)
         if not given.purposes and is_ended:  # everything unticked: nothing is agreed to any longer

@@ -6,6 +6,7 @@ from datetime import date
 from review.app.language import say_day, tr
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
 from review.app.number_words import say_label
+from review.app.sentences import say_sentences
 from review.compare import Verdict
 from review.jobs.comparing import LessonComparison
 from review.jobs.showing.pupil import LessonJudged
@@ -76,7 +77,7 @@ def say_last_time(judged: LessonJudged) -> LastTime:
     """
     compared = judged.compared
     if compared is None:
-        return LastTime((judged.why_not,), "", judged.lesson.aim)
+        return LastTime((say_sentences(judged.why_not),), "", judged.lesson.aim)
     aim = [c for c in compared.comparisons if c.in_aim]
     verdicts, moved, first = [], False, ""
     for comparison in aim:

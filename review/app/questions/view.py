@@ -11,6 +11,7 @@ from review.app.look import Look
 from review.app.look.two_lines import TwoLines
 from review.app.page import Page
 from review.app.questions.asked import OpenQuestions
+from review.app.sentences import say_sentences
 from review.app.tables.asking import AskText
 
 
@@ -79,7 +80,7 @@ class QuestionsPage(Page):
 
     def _show_why(self) -> None:
         question = self._chosen()
-        self.why.setText("" if question is None else question.why)
+        self.why.setText("" if question is None else say_sentences(question.why))
 
     def _refuse(self, why: str) -> None:
         self.refusal.setText(why)

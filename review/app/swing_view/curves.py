@@ -13,7 +13,8 @@ from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import font_of
 from review.app.look.plot_pens import fine_pen
-from review.app.number_words import say_in_words, say_label
+from review.app.number_words import say_label
+from review.app.sentences import say_in_words
 from review.body.series import Series
 from review.lesson import KINDS, FloatArray, KeyFrame
 from review.palette import look_of

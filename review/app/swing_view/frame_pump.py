@@ -6,6 +6,7 @@ from contextlib import AbstractContextManager
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
+from review.app.sentences import say_sentences
 from review.app.worker import say_mistake
 from review.errors import ReviewError
 from review.media import FrameSource
@@ -88,9 +89,9 @@ class FramePump(QObject):
                     try:
                         self._tell(signal, frame, source.screen_frame(frame))
                     except ReviewError as error:  # a damaged place: other frames may still be shown
-                        self._tell("damaged", str(error))
+                        self._tell("damaged", say_sentences(str(error)))
         except ReviewError as error:
-            self._tell("failed", str(error))
+            self._tell("failed", say_sentences(str(error)))
         except Exception as error:  # noqa: BLE001 - whatever it is must reach the coach, not end the program
             self._tell("failed", say_mistake(error))
 

@@ -8,6 +8,7 @@ from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
+from review.app.sentences import say_sentences
 from review.app.swing_view.canvas import Canvas
 from review.app.swing_view.curves import Curves
 from review.app.swing_view.frame_pump import OpenSource
@@ -253,4 +254,4 @@ class SwingPlayer(QWidget):
         self.curves.show_moment(moment_s)
         time_s = self.shown.curve_time(moment_s)
         numbers = say_frame(self.shown.curves, time_s, self.shown.pupil.handedness)
-        self.numbers.show_numbers(numbers, self.shown.why_no_curves, moment_s, self.playhead)
+        self.numbers.show_numbers(numbers, say_sentences(self.shown.why_no_curves), moment_s, self.playhead)

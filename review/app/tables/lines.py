@@ -4,7 +4,8 @@ from dataclasses import dataclass
 from enum import Enum, auto
 
 from review.app.language import say_count, tr
-from review.app.number_words import say_in_words, say_label
+from review.app.number_words import say_label
+from review.app.sentences import say_in_words
 from review.jobs.tables.looking import LookedAt
 from review.lesson import KINDS
 from review.lettering import capitalise

@@ -10,6 +10,7 @@ from review.app.language import say_count, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
 from review.app.page import Page
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.tables.beside import Beside
 from review.app.tables.lines import Line, LineKind, make_lines, say_choice, say_state
@@ -106,7 +107,7 @@ class TablesPage(Page):
             self.refuse("")
             self._title.setText("" if self.looking.path is None else self.looking.path.name)
             told = [note for note in looked.notes if not note.startswith(KEPT_AS_TEXT)]
-            self.state_said.setText("\n".join((say_state(looked), *told)))
+            self.state_said.setText("\n".join((say_state(looked), *map(say_sentences, told))))
             self.state_said.setWordWrap(True)
             if self.beside.is_asking:  # where it lies is answered
                 self.beside.settle()
@@ -166,7 +167,7 @@ class TablesPage(Page):
         said = [tr("Added to the lesson: {rows}.", rows=rows)]
         if questions:
             said.append(say_count(questions, "1 question about it.", "{n} questions about it."))
-        self.state_said.setText(" ".join((*said, *added.notes)))
+        self.state_said.setText(" ".join((*said, *map(say_sentences, added.notes))))
         self._state.open_lesson(added.lesson.id)
 
     # what Qt tells

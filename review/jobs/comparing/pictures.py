@@ -1,7 +1,7 @@
 """Pictures of a comparison: the aim along the lesson and first against last, flight, strike."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -108,13 +108,19 @@ def draw_balls(pictured: Pictured, canvas: Canvas = PHONE) -> dict[str, Drawing]
 
 
 def draw_balls_for_screen(
-    pictured: Pictured, place_px: tuple[float, float | None], letter_px: float, is_dark: bool, fineness: float = 1.0
+    pictured: Pictured,
+    place_px: tuple[float, float | None],
+    letter_px: float,
+    is_dark: bool,
+    fineness: float = 1.0,
+    say: Callable[[str], str] = str,
 ) -> dict[str, bytes]:
     """Draw flight and strike as PNG for a window, ``fineness`` picture pixels to a pixel of the window.
 
-    ``place_px`` is the width and the height of each; without a height it is as high as it needs.
+    ``place_px`` is the width and the height of each; without a height it is as high as it needs. ``say`` says the
+    picture's own words in the coach's language.
     """
-    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark)
+    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
     return {name: drawing.to_png(fineness) for name, drawing in draw_balls(pictured, canvas).items()}
 
 
