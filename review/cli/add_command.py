@@ -141,7 +141,10 @@ def _record_consent(options: argparse.Namespace) -> int:
     if options.withdraw_consent and options.pupil and not options.consent_by:
         with Library.open(options.library, create=False) as library:
             pupil = withdraw_consent(library, find_one_pupil(library, options.pupil).id)
+            handed_out = library.handouts(pupil.id)
         say(f"{pupil.name}: consent is withdrawn from today on. To remove what there is: lesson-review forget.")
+        for handout in handed_out:
+            say(f"Cannot be called back: {handout}")
         return 0
     consent = consent_of(options, options.date or date.today())
     if consent is None or not options.pupil:

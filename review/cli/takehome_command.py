@@ -49,6 +49,7 @@ def run(options: argparse.Namespace) -> int:
     chosen = [_couple(text) for text in options.swings]
     with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
+        before = library.handouts(lesson.pupil_id)
         with progress_bar("Writing the take-home") as report:
             done = hand_out(
                 library,
@@ -60,6 +61,8 @@ def run(options: argparse.Namespace) -> int:
                 only_player=options.only_player,
                 for_whom=options.for_whom,
             )
+    for handout in before:
+        say(f"Handed over before: {handout}")
     for note in done.notes:
         say(f"Note: {note}")
     say(f"The take-home for {done.for_whom} lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")

@@ -14,6 +14,7 @@ from review.jobs.showing.pupil import LessonJudged
 from review.jobs.showing.pupils import PupilShown
 
 _ID = int(Qt.ItemDataRole.UserRole)
+_MOST_HANDED_OUT = 5
 
 
 class Overview(QWidget):
@@ -45,6 +46,9 @@ class Overview(QWidget):
         right.addWidget(self.consent_more)
         right.addWidget(self._heading(tr("Private note")))
         right.addWidget(self.note)
+        self._handed_title, self.handed_out = self._heading(tr("Handed over")), self._label("quiet")
+        right.addWidget(self._handed_title)
+        right.addWidget(self.handed_out)
         right.addStretch(1)
         for column in (left, right):
             column.setSpacing(8)
@@ -68,6 +72,12 @@ class Overview(QWidget):
         self.consent.setText(first)
         self.consent_more.setText("\n".join(more))
         self.note.setText(tr("There is one: N shows it.") if pupil.private_note else tr("None: N writes one."))
+        latest = shown.handed_out[: -_MOST_HANDED_OUT - 1 : -1]
+        n_more = len(shown.handed_out) - len(latest)
+        more_words = (tr("and {n} before", n=n_more),) if n_more else ()
+        self.handed_out.setText("\n".join((*latest, *more_words)))
+        for part in (self._handed_title, self.handed_out):
+            part.setVisible(bool(shown.handed_out))
         self._hint.setText(tr("Enter opens the lesson   E correct   C consent   N note   Del forget   Esc pupils"))
         self._show_last(shown, judged)
         chosen = self.lessons.currentRow()

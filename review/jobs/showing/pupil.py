@@ -32,7 +32,8 @@ def show_pupil(folder: Path, pupil_id: str) -> PupilShown:
     """
     with Library.open(folder, create=False) as library:
         pupil, lessons = library.pupil(pupil_id), library.lessons(pupil_id)[::-1]
-        return PupilShown(pupil, lessons, {held.id: len(library.swings(held.id)) for held in lessons})
+        n_swings = {held.id: len(library.swings(held.id)) for held in lessons}
+        return PupilShown(pupil, lessons, n_swings, library.handouts(pupil_id))
 
 
 def judge_lesson(folder: Path, lesson_id: str) -> LessonJudged:

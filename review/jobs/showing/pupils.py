@@ -10,11 +10,15 @@ from review.progress import Progress, silent
 
 @dataclass(frozen=True)
 class PupilShown:
-    """A pupil and the lessons there were, the latest first, each with how many swings it holds."""
+    """A pupil and the lessons there were, the latest first, each with how many swings it holds.
+
+    ``handed_out``: what was handed over, to whom and when, in words; asked for one pupil alone.
+    """
 
     pupil: Pupil
     lessons: tuple[Lesson, ...]
     n_swings: dict[str, int]
+    handed_out: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 import shutil
 import subprocess
 import sys
-from datetime import date, timedelta
+from datetime import date, datetime, timedelta
 
 import pytest
 from PyQt5.QtCore import Qt
@@ -72,6 +72,18 @@ def test_before_the_pupil_arrives(open_window, coach, library):
     coach.press(Qt.Key.Key_Return)
     coach.settle(page.window())
     assert page._state.lesson is not None
+
+
+def test_what_was_handed_over_is_on_the_page_the_latest_first(open_window, coach, library):
+    with Library.open(library, create=False) as held:
+        lesson_id = held.lessons()[0].id
+        for day in range(1, 8):
+            held.note_handout(lesson_id, f"take-home in folder {day}", "Ines Calder", datetime(2026, 3, day, 12))
+    glance = coach.open(open_window(library)).overview
+    lines = glance.handed_out.text().splitlines()
+    assert lines[0] == "take-home in folder 7, to Ines Calder on 2026-03-07"
+    assert lines[-1] == "and 2 before"
+    assert len(lines) == 6
 
 
 def test_a_new_minor_with_guardian_and_the_guardians_consent(open_window, coach, tmp_path):
