@@ -46,7 +46,7 @@ def speak(code: str) -> None:
     _phrases.clear()
     _phrases.update(load_words(f"{code}_numbers") if code != "en" else {})
     _sentences.clear()
-    _sentences.update(load_words(f"{code}_sentences") if code != "en" else {})
+    _sentences.update(load_words(f"{code}_sentences"))
 
 
 def chosen() -> str:
@@ -60,7 +60,7 @@ def load_phrases() -> dict[str, str]:
 
 
 def load_sentences() -> dict[str, str]:
-    """The sentences of other rooms in the chosen language, with their places; English needs none."""
+    """The sentences of other rooms in the chosen language, with their places; in English those that name a command."""
     return _sentences
 
 

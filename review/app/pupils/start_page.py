@@ -63,9 +63,7 @@ class StartPage(Page):
         self._empty.setText(
             tr("Reading the library …")
             if known is None
-            else tr(
-                "No pupil yet: + writes one in, F10 begins a lesson. From files: lesson-review add FOLDER --pupil NAME"
-            )
+            else tr("No pupil yet: + writes one in, F10 begins a lesson.")
         )
         for part in (self.pupils, self.lessons):
             part.setVisible(bool(known))
