@@ -92,16 +92,13 @@ def make_cover(privacy: Privacy, clip: Clip, track: LandmarkTrack | None) -> Pic
     if not (privacy.cover_faces or privacy.only_player):
         return None
     if not privacy.with_body:
-        raise NoCoverError(
-            "to cover the face it has to be found, and consent does not cover measuring; ask for it "
-            "(lesson-review add --consent-by NAME --consent-for keep,share,measure)"
-        )
+        raise NoCoverError("the face is covered where measuring finds it, and consent to measure is not on record")
     if track is None:
-        raise NoCoverError("to cover the face it has to be found: measure the lesson first (lesson-review measure)")
+        raise NoCoverError("the face is covered where measuring finds it, so measure the lesson first")
     try:
         heads = cover_head(track, clip.time_scale, privacy.pupil.stature_m, privacy.pupil.is_minor)
     except ValueError as error:
-        raise NoCoverError("the player was found on none of its frames, so the face cannot be covered") from error
+        raise NoCoverError("the player was not found, so the face cannot be covered") from error
     if not privacy.cover_faces:
         heads = heads[:, :0]
     kept = _find_surroundings(track) if privacy.only_player else None
