@@ -39,7 +39,7 @@ class PageClip:
         if self.apart is None:
             return ()
         first, last = ([name for name, _ in clip.key_pictures] for clip in self.apart.clips)
-        return tuple(name for name in first if name in last)
+        return tuple(dict.fromkeys(name for name in first if name in last))
 
 
 def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
-from browser import LAPTOP, PHONE, browsing, needs_browser, opened, settle
 from playwright.sync_api import Browser, Page
+from takehome_browser import LAPTOP, PHONE, browsing, needs_browser, opened, settle
 
 from review.lesson import KeyFrame
 from review.media import VideoWriter
