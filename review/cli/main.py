@@ -22,6 +22,7 @@ _COMMANDS = {
     "compare": "compare.command",
     "repeatability": "repeatability_command",
     "takehome": "takehome_command",
+    "export": "export_command",
     "forget": "forget_command",
     "check": "check_command",
     "check-accuracy": "accuracy_command",

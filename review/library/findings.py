@@ -64,6 +64,13 @@ class Findings(Database):
             found.setdefault(row["swing_id"], set()).add(row["method"])
         return {swing_id: frozenset(methods) for swing_id, methods in found.items()}
 
+    def method_of_measures(self, lesson_id: str) -> dict[tuple[str, str, str], str]:
+        """How each measure of a lesson's swings was made, by swing id, name and key frame."""
+        found = self._execute(
+            "SELECT measure.* FROM measure JOIN swing ON swing.id = measure.swing_id WHERE lesson_id = ?", (lesson_id,)
+        )
+        return {(row["swing_id"], row["name"], row["key_frame"]): row["method"] for row in found}
+
     # drawings
 
     def add_drawing(self, clip_id: str, drawing: Drawing) -> None:

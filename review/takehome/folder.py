@@ -15,15 +15,16 @@ from pathlib import Path
 from review.errors import BadInputError, MachineError
 
 MARKER = ".take-home"
-_MARKER_HEAD = "take-home of a lesson; files:"
 _NOT_COUNTED = frozenset({MARKER, ".DS_Store", "Thumbs.db", "desktop.ini"})
 _ABANDONED_AFTER_S = 6 * 3600.0
 _AT_FDCWD, _EXCHANGE_LINUX, _SWAP_MACOS = -100, 2, 2
 
 
 @contextmanager
-def replacing_folder(to: Path) -> Iterator[Path]:
+def replacing_folder(to: Path, what: str = "take-home") -> Iterator[Path]:
     """Give an empty folder to fill; when the block ends well it takes the place of ``to``.
+
+    ``what`` it holds stands in its marker: only an earlier one of the same is replaced.
 
     On an error nothing has changed. Ended at any moment, ``to`` is the old or the new folder; what
     is left aside is swept by the next run.
@@ -43,14 +44,14 @@ def replacing_folder(to: Path) -> Iterator[Path]:
     try:
         made = _make_parents(to.parent)
         recover_folder(to)
-        check_target(to)
+        check_target(to, what)
         part.mkdir()
-        (part / MARKER).write_text(f"{_MARKER_HEAD}\n", encoding="utf-8")
+        (part / MARKER).write_text(f"{_head(what)}\n", encoding="utf-8")
         yield part
         names = sorted(p.name for p in part.iterdir() if p.name != MARKER)
-        (part / MARKER).write_text("\n".join([_MARKER_HEAD, *names]) + "\n", encoding="utf-8")
+        (part / MARKER).write_text("\n".join([_head(what), *names]) + "\n", encoding="utf-8")
         _flush(part)
-        check_target(to)
+        check_target(to, what)
         _move_in(part, to)
         made = []
     except (BadInputError, MachineError):
@@ -64,28 +65,32 @@ def replacing_folder(to: Path) -> Iterator[Path]:
                 folder.rmdir()
 
 
-def check_target(to: Path) -> None:
-    """Raise ``BadInputError`` unless ``to`` is free, empty or holds an earlier take-home alone."""
+def _head(what: str) -> str:
+    return f"{what} of a lesson; files:"
+
+
+def check_target(to: Path, what: str = "take-home") -> None:
+    """Raise ``BadInputError`` unless ``to`` is free, empty or holds an earlier one of its kind alone."""
     if not to.exists():
         return
     if not to.is_dir():
         raise BadInputError(f"Expected a folder to write to, but '{to}' is a file. Choose another name.")
     found = {p.name for p in to.iterdir()} - _NOT_COUNTED
-    strange = sorted(found - _names_written(to))
+    strange = sorted(found - _names_written(to, _head(what)))
     if strange:
         raise BadInputError(
-            f"Expected a new or empty folder, or an earlier take-home, but '{to}' also holds '{strange[0]}'"
+            f"Expected a new or empty folder, or an earlier {what}, but '{to}' also holds '{strange[0]}'"
             + (f" and {len(strange) - 1} more" if len(strange) > 1 else "")
             + ". Choose another folder, or move those away."
         )
 
 
-def _names_written(folder: Path) -> frozenset[str]:
+def _names_written(folder: Path, head: str) -> frozenset[str]:
     try:
         lines = (folder / MARKER).read_text(encoding="utf-8").splitlines()
     except (FileNotFoundError, UnicodeDecodeError):
         return frozenset()
-    return frozenset(lines[1:]) if lines and lines[0] == _MARKER_HEAD else frozenset()
+    return frozenset(lines[1:]) if lines and lines[0] == head else frozenset()
 
 
 def recover_folder(to: Path) -> None:
