@@ -10,19 +10,19 @@ from datetime import datetime
 from pathlib import Path
 
 from review.errors import BadInputError, MachineError
+from review.jobs.live.beginning import may_measure
 from review.jobs.live.coach import Coach
 from review.jobs.live.desk import Desk
 from review.jobs.live.events import LessonBegan, LessonEnded, Measured, Progressed, Tell
 from review.jobs.live.following import Following
+from review.jobs.live.idle_work import IdleWork
 from review.jobs.live.intake import Intake
 from review.jobs.live.row_intake import RowIntake
 from review.jobs.live.table_watch import TableWatch
 from review.jobs.live.watching import FolderWatch
 from review.jobs.live.work_queue import Finished, WorkQueue
 from review.jobs.live.worker import Order
-from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.records import allows_now, note_missing_consent
-from review.jobs.review_copies import has_copy
 from review.lesson import LiveLesson, Purpose, Swing
 from review.library import Library
 from review.pose import Effort
@@ -31,6 +31,7 @@ from review.shots import read_mapping
 _IDLE_S = 60.0
 """So long after the last clip thorough measuring begins."""
 _RETRY_S = 5.0
+_CONSENT_EVERY_S = 2.0
 _CONSENT = "With consent: Ctrl-C, then lesson-review live --pupil NAME --consent-by NAME --consent-for keep,measure."
 
 
@@ -58,8 +59,7 @@ class LiveSession:
     ) -> None:
         self._desk = Desk(library, live, tell, now)
         self._clock_s = clock_s
-        self._is_thorough = is_thorough
-        self._is_measuring_meant = queue is not None
+        self._measuring = queue
         lesson = library.lesson(live.lesson_id)
         watched = live.watched
         self._folders = FolderWatch(
@@ -79,16 +79,16 @@ class LiveSession:
         self.is_consent_missing = bool(missing)
         for note in missing:
             self._desk.note(note)
-        if not allows_now(pupil, Purpose.MEASURE, lesson.held_on) and self._is_measuring_meant:
+        is_allowed = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
+        if not is_allowed and queue is not None:
             self._desk.note("So no body numbers are made in this lesson; clips and rows are paired all the same.")
-        self._queue = queue if queue is not None and allows_now(pupil, Purpose.MEASURE, lesson.held_on) else None
+        self._queue = queue if is_allowed else None
+        self._ask_consent_at_s = clock_s() + _CONSENT_EVERY_S
         self._quiet_since_s = clock_s()
         self._retry_at_s = 0.0
         self._to_tell: list[Finished] = []
-        self._thorough_done: set[str] = set()
-        self._copied: set[str] = set()
-        self._n_alike = 0
-        self._unmeasured = "" if allows_now(pupil, Purpose.MEASURE, lesson.held_on) else pupil.name
+        self._idle_work = IdleWork(library, live.lesson_id, is_thorough)
+        self._unmeasured = "" if is_allowed else pupil.name
         if is_resumed:
             self._resume()
 
@@ -125,6 +125,9 @@ class LiveSession:
             self._try(self._rows.look)
         if self._clock_s() >= self._retry_at_s:
             self._try(self._match)
+        if self._measuring is not None and self._clock_s() >= self._ask_consent_at_s:
+            self._ask_consent_at_s = self._clock_s() + _CONSENT_EVERY_S
+            self._try(self._heed_consent)
         if self._queue is not None:
             self._collect(self._queue)
         if self._clock_s() >= self._retry_at_s:
@@ -154,10 +157,25 @@ class LiveSession:
             desk.new_clips.update({clip.id for clip in desk.library.clips(live.lesson_id)} - in_swings)
         desk.to_match.add(desk.live.lesson_id)
         self._try(self._match)
-        measured = desk.library.measures(desk.live.lesson_id)
-        for swing in desk.library.swings(desk.live.lesson_id):
+        self._order_unmeasured()
+
+    def _order_unmeasured(self) -> None:
+        library, lesson_id = self._desk.library, self._desk.live.lesson_id
+        measured = library.measures(lesson_id)
+        for swing in library.swings(lesson_id):
             if swing.id not in measured:
-                self._order(desk.live.lesson_id, swing)
+                self._order(lesson_id, swing)
+
+    def _heed_consent(self) -> None:
+        """Begin to measure once the pupil agrees to it, and stop where that is withdrawn."""
+        is_allowed = may_measure(self._desk.library, self._desk.live.lesson_id)
+        if is_allowed and self._queue is None:
+            self._queue, self._unmeasured = self._measuring, ""
+            self._desk.note("Consent to be measured is on record now: the swings so far are measured too.")
+            self._order_unmeasured()
+        elif not is_allowed and self._queue is not None:
+            self._queue = None
+            self._desk.note("Consent to be measured is not on record any longer: no more body numbers are made.")
 
     def _is_known(self, path: Path, size: int, changed_ns: int) -> bool:
         arrival = self._desk.library.find_arrival(str(path))
@@ -183,7 +201,7 @@ class LiveSession:
                 raise
 
     def _order(self, lesson_id: str, swing: Swing) -> None:
-        if self._unmeasured and swing.clips and self._is_measuring_meant:
+        if self._unmeasured and swing.clips and self._measuring is not None:
             name, self._unmeasured = self._unmeasured, ""
             self._desk.note(f"No body numbers: {name} has not consented to being measured. {_CONSENT}")
         if self._queue is None:
@@ -205,12 +223,12 @@ class LiveSession:
         queue = self._queue
         is_idle = self.is_over or self._clock_s() >= self._quiet_since_s + _IDLE_S
         if queue is not None and is_idle and not len(queue) and not queue.is_paused:
-            self._order_more(queue)
+            self._idle_work.put_next(queue, self.is_over)
 
     def _tell_measured(self, finished: Finished) -> None:
         order, outcome = finished.order, finished.outcome
         if order.is_copy:
-            self._copied.add(order.clip_id)
+            self._idle_work.note_done(order)
             if outcome.problem:
                 self._desk.note_once(outcome.problem)
             return
@@ -218,8 +236,7 @@ class LiveSession:
         swing = next((s for s in library.swings(order.lesson_id) if s.id == outcome.swing_id), None)
         measures = () if swing is None else library.measures(order.lesson_id).get(swing.id, ())
         # told from here on: what the library is asked comes before, so that nothing is told twice
-        if order.clip_id and order.effort is Effort.THOROUGH:
-            self._thorough_done.add(order.clip_id)
+        self._idle_work.note_done(order)
         if outcome.problem:
             self._desk.note_once(f"Not measured: {outcome.problem}")
         elif not order.clip_id:
@@ -228,29 +245,3 @@ class LiveSession:
             self._desk.note_once(note)
         if swing is not None:
             self._desk.tell(Measured(order.lesson_id, swing, measures, order.effort))
-
-    def _order_more(self, queue: WorkQueue) -> None:
-        """Put in what is done when there is time.
-
-        That is: one review copy; then one clip thoroughly; at the end, all swings from the same views.
-        """
-        library, lesson_id = self._desk.library, self._desk.live.lesson_id
-        clips = library.clips(lesson_id)
-        for clip in clips:
-            if clip.id not in self._copied and not has_copy(library, clip):
-                queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH, is_copy=True))
-                return
-            self._copied.add(clip.id)
-        if self._is_thorough:
-            hand = library.pupil(library.lesson(lesson_id).pupil_id).handedness
-            for clip in clips:
-                kept = None if clip.id in self._thorough_done else load_landmarks(library, clip, hand)
-                if kept is not None and kept[1] is Effort.THOROUGH:
-                    self._thorough_done.add(clip.id)
-                if clip.id not in self._thorough_done:
-                    # one at a time, so that a new ball finds a free process
-                    queue.add(Order(library.folder, lesson_id, clip.id, Effort.THOROUGH))
-                    return
-        if self.is_over and self._n_alike != len(clips):
-            self._n_alike = len(clips)
-            queue.add(Order(library.folder, lesson_id, "", Effort.THOROUGH))

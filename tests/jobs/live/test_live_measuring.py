@@ -10,10 +10,11 @@ import pytest
 from watched_lesson import CLIPS, Bay
 
 from review.errors import BadInputError, MachineError
-from review.jobs.live import Measured, Noted, session, worker
+from review.jobs.live import Measured, Noted, idle_work, worker
 from review.jobs.live.work_queue import Finished
 from review.jobs.live.worker import carry_out
 from review.jobs.measuring import kept_landmarks, whole_lesson
+from review.jobs.pupil_page import end_consent, keep_consent
 from review.jobs.review_copies import has_copy
 from review.lesson import Consent, Purpose
 from review.library import Library
@@ -108,7 +109,7 @@ def test_thorough_work_waits_for_a_library_in_use(bay, monkeypatch):
     bay.drop(0)
     bay.wait(3)
     with monkeypatch.context() as busy:
-        busy.setattr(session, "load_landmarks", in_use)
+        busy.setattr(idle_work, "load_landmarks", in_use)
         bay.session.end()
         bay.wait(2)
     n_done = len(queue.done)
@@ -172,6 +173,26 @@ def test_without_consent_nothing_is_measured_and_it_is_said(bay):
     bay.wait(3)
     assert len(bay.notes("No body numbers: Walk In has not consented")) == 1
     assert bay.swings[0].clips[0].original_name == CLIPS[0].name
+
+
+def test_consent_given_during_the_lesson_measures_what_there_is_and_withdrawn_it_stops(bay):
+    queue = HereQueue()
+    bay.open(pupil="Walk In", consent=None, queue=queue)
+    bay.drop(0)
+    bay.wait(3)
+    assert queue.done == []
+    pupil = bay.library.pupils()[0]
+    agreed = Consent("Walk In", bay.time.date(), frozenset({Purpose.KEEP, Purpose.MEASURE}))
+    keep_consent(bay.library.folder, pupil.id, agreed)
+    bay.wait(5)
+    assert len(bay.notes("the swings so far are measured")) == 1
+    assert len(bay.events(Measured)) == 1
+    end_consent(bay.library.folder, pupil.id)
+    bay.wait(5)
+    bay.drop(1)
+    bay.wait(3)
+    assert len(bay.notes("no more body numbers")) == 1
+    assert len(bay.events(Measured)) == 1
 
 
 def test_a_minor_is_measured_with_the_guardians_consent_only(bay):
