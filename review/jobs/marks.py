@@ -1,5 +1,6 @@
 """The coach's marks on a clip: key frames put right, and instants of the coach's own."""
 
+from dataclasses import replace
 from pathlib import Path
 
 from review.errors import BadInputError
@@ -19,18 +20,43 @@ def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFra
         There is no such clip any longer, or it has no coach's mark to take away; nothing is changed.
     """
     with Library.open(folder, create=False) as library, library.transaction():
-        if clip_id not in {clip.id for clip in library.clips(lesson_id)}:
-            raise BadInputError("That clip is no longer in this lesson; open the lesson again. Nothing was changed.")
-        there = library.key_frames(clip_id)
-        is_marked = any(key.name == name and key.source == "coach" for key in there)
-        if mark is None and not is_marked:
-            raise BadInputError(f"There is no mark of yours named {name} on this clip. Nothing was changed.")
+        there = _read(library, lesson_id, clip_id)
+        if mark is None:
+            _find_own(there, name)
         if mark is not None and mark.source == "coach":
             library.set_key_frames(clip_id, [*(key for key in there if key.source != "coach"), mark])
             return
         library.remove_mark(clip_id, name)
         found = [key for key in there if key.source != "coach" and key.name != name]
         library.set_key_frames(clip_id, found if mark is None else [*found, mark])
+
+
+def set_note(folder: Path, lesson_id: str, clip_id: str, name: str, note: str) -> None:
+    """Put a note on the coach's mark of that name; '' takes it off.
+
+    Raises
+    ------
+    BadInputError
+        There is no such clip any longer, or it has no coach's mark of that name; nothing is changed.
+    """
+    with Library.open(folder, create=False) as library, library.transaction():
+        there = _read(library, lesson_id, clip_id)
+        own = _find_own(there, name)
+        found = [key for key in there if key.source != "coach"]
+        library.set_key_frames(clip_id, [*found, replace(own, note=note)])
+
+
+def _read(library: Library, lesson_id: str, clip_id: str) -> tuple[KeyFrame, ...]:
+    if clip_id not in {clip.id for clip in library.clips(lesson_id)}:
+        raise BadInputError("That clip is no longer in this lesson; open the lesson again. Nothing was changed.")
+    return library.key_frames(clip_id)
+
+
+def _find_own(there: tuple[KeyFrame, ...], name: str) -> KeyFrame:
+    for key in there:
+        if key.name == name and key.source == "coach":
+            return key
+    raise BadInputError(f"There is no mark of yours named {name} on this clip. Nothing was changed.")
 
 
 def choose_nearest(keys: tuple[KeyFrame, ...], frame: int, is_own: bool = False) -> KeyFrame | None:

@@ -43,7 +43,8 @@ class KeyFrame:
 
     ``time_s`` is a presentation time of the clip's file, not rounded to a frame; ``frame`` is the nearest frame,
     counted from the clip's first; ``certainty`` runs from 0 to 1; ``source`` is 'pose', 'sound', 'picture' (the ball
-    seen leaving) or 'coach'. ``name`` is one of ``KeyFrameName`` or the coach's own word.
+    seen leaving) or 'coach'. ``name`` is one of ``KeyFrameName`` or the coach's own word; ``note`` is what the coach
+    says of a mark of their own, private as every note.
     """
 
     name: str
@@ -51,8 +52,11 @@ class KeyFrame:
     frame: int
     certainty: float
     source: str
+    note: str = ""
 
     def __post_init__(self) -> None:
+        if self.note and self.source != "coach":
+            raise ValueError("only a mark of the coach's has a note")
         if not 0.0 <= self.certainty <= 1.0:
             raise ValueError(f"certainty must lie in 0..1, got {self.certainty}")
         if self.frame < 0:

@@ -16,11 +16,12 @@ def from_key_frame(key_frame: KeyFrame, clip_id: str) -> Values:
         "frame": key_frame.frame,
         "certainty": key_frame.certainty,
         "source": key_frame.source,
+        "note": key_frame.note,
     }
 
 
 def to_key_frame(row: sqlite3.Row) -> KeyFrame:
-    return KeyFrame(row["name"], row["time_s"], row["frame"], row["certainty"], row["source"])
+    return KeyFrame(row["name"], row["time_s"], row["frame"], row["certainty"], row["source"], row["note"])
 
 
 def from_measure(measure: Measure, swing_id: str, method: str) -> Values:

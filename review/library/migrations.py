@@ -179,6 +179,9 @@ CREATE INDEX voice_of_lesson ON voice(lesson_id);
 CREATE INDEX talk_over_of_lesson ON talk_over(lesson_id)
 """
 
+# what the coach says of a mark of their own
+_MARK_NOTES = "ALTER TABLE key_frame ADD COLUMN note TEXT NOT NULL DEFAULT ''"
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
@@ -187,6 +190,7 @@ STEPS: tuple[str, ...] = (
     _CONSENT_WITHDRAWN,
     _TIED_DRAWINGS,
     _VOICES,
+    _MARK_NOTES,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -105,7 +105,7 @@ def _add(library: Library, owner: str, originals: Path) -> None:
     row = replace(shot(f"{owner}-r", 1), table=s("table"), extra={"x": s("extra")})
     library.add_shots(f"{owner}-l", [row])
     library.replace_swings(f"{owner}-l", [swing(f"{owner}-s", 1, clips=clips, shot=row, trace=trace(f"{owner}-t"))])
-    library.set_key_frames(clips[0].id, [KeyFrame(s("mark"), 1.0, 60, 1.0, "coach")])
+    library.set_key_frames(clips[0].id, [KeyFrame(s("mark"), 1.0, 60, 1.0, "coach", s("of the mark"))])
     library.set_measures(f"{owner}-s", [replace(measure(), setup=s("setup"), why_missing=s("why"))], "body 1")
     library.add_drawing(clips[0].id, Drawing("d", DrawingKind.TEXT, ((0.5, 0.5),), 0, 1, s("words")))
     library.set_camera_setup(f"{owner}-l", "face-on", s("marked"))

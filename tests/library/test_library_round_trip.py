@@ -166,7 +166,7 @@ def test_coach_marks_survive_found_key_frames(folder: Path) -> None:
     found = KeyFrame("impact", 1.0, 60, 0.9, "pose")
     top = KeyFrame("top", 0.7, 42, 0.6, "pose")
     own = KeyFrame("impact", 1.02, 61, 1.0, "coach")
-    word = KeyFrame("wrists set", 0.5, 30, 1.0, "coach")
+    word = KeyFrame("wrists set", 0.5, 30, 1.0, "coach", "earlier than last time")
     with Library.open(folder) as library:
         fill(library)
         library.add_clip("l1", clip("c1"))

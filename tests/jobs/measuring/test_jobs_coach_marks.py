@@ -8,7 +8,7 @@ import pytest
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import LessonPlan, PupilPlan
-from review.jobs.marks import choose_nearest, set_mark
+from review.jobs.marks import choose_nearest, set_mark, set_note
 from review.jobs.measuring import whole_lesson
 from review.jobs.measuring.whole_lesson import measure_lesson
 from review.lesson import Consent, Handedness, KeyFrame, Purpose, Swing, View
@@ -55,7 +55,7 @@ def test_marks_win_are_measured_at_and_survive(measured):
     marks = {
         "impact": KeyFrame("impact", moved, found["impact"].frame + 3, 1.0, "coach"),
         "top": KeyFrame("top", found["top"].time_s - 0.1, found["top"].frame - 6, 1.0, "coach"),
-        "my own": KeyFrame("my own", 1.0, 60, 1.0, "coach"),
+        "my own": KeyFrame("my own", 1.0, 60, 1.0, "coach", "too early"),
     }
     library.set_key_frames(clip.id, tuple(marks.values()))
     for _ in range(2):
@@ -129,6 +129,25 @@ def test_what_was_found_cannot_be_taken_away(measured):
     with pytest.raises(BadInputError, match="no longer in this lesson"):
         set_mark(library.folder, lesson.id, "gone", "top", None)
     assert library.key_frames(clip.id) == before
+
+
+def test_a_note_stays_with_its_mark_and_no_found_key_frame_has_one(measured):
+    library, lesson = measured
+    (clip,) = library.clips(lesson.id)
+    found = library.key_frames(clip.id)
+    top = KeyFrame("top", 0.5, 30, 1.0, "coach")
+    set_mark(library.folder, lesson.id, clip.id, "top", top)
+    marked = library.key_frames(clip.id)
+    set_note(library.folder, lesson.id, clip.id, "top", "hands low")
+    assert library.key_frames(clip.id) == tuple(replace(k, note="hands low") if k == top else k for k in marked)
+    with pytest.raises(BadInputError, match="no mark of yours named impact"):
+        set_note(library.folder, lesson.id, clip.id, "impact", "late")
+    set_note(library.folder, lesson.id, clip.id, "top", "")
+    assert library.key_frames(clip.id) == marked
+    set_mark(library.folder, lesson.id, clip.id, "top", next(key for key in found if key.name == "top"))
+    assert library.key_frames(clip.id) == found
+    with pytest.raises(ValueError, match="only a mark of the coach's"):
+        KeyFrame("top", 0.5, 30, 0.9, "pose", "note")
 
 
 def test_the_nearest_is_chosen_by_frames():
