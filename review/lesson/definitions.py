@@ -19,6 +19,19 @@ DEFINITIONS = {
     "backswing_s": "time from address to top",
     "downswing_s": "time from top to impact",
     "tempo_ratio": "backswing time over downswing time",
+    "pressure_share_pct": "the lead foot's part of the vertical force under both feet",
+    "pressure_position_pct": "place of the centre of pressure between the feet, along the target line: 0 trail foot, "
+    "100 lead foot",
+    "pressure_move_cm": "distance on the mat from where the pressure is at the top",
+    "pressure_direction_deg": "direction on the mat from where the pressure is at the top: 0 toward the target",
+    "pressure_path_cm": "length of the way of the centre of pressure from top to impact",
+    "pressure_speed_cm_s": "fastest movement of the centre of pressure along the target line between top and impact",
+    "pressure_return_cm": "how far the pressure goes away from the target again between arm level and impact",
+    "pressure_peak_ms": "time before impact at which the pressure is nearest to the target, after the top",
+    "loading_rate_bw_s": "steepest rise of the whole vertical force between top and impact, in body weights (the force "
+    "at address)",
+    "lead_loading_rate_bw_s": "steepest rise of the vertical force under the lead foot between top and impact, in body "
+    "weights (the force at address)",
     "club_speed_mph": "speed of the club head at impact",
     "ball_speed_mph": "speed of the ball just after impact",
     "club_path_deg": "direction, seen from above, in which the club head moves at impact, against the target line",

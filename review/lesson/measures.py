@@ -42,7 +42,7 @@ def _kinds(*rows: tuple[str, str, str, Source, int, str, str]) -> dict[str, Meas
     return {row[0]: MeasureKind(*row) for row in rows}
 
 
-_D, _P = Source.DEVICE, Source.POSE
+_D, _P, _G = Source.DEVICE, Source.POSE, Source.PRESSURE
 KINDS = _kinds(
     ("hip_turn_deg", "hip turn", "°", _P, 0, "open", "turned away"),
     ("shoulder_turn_deg", "shoulder turn", "°", _P, 0, "open", "turned away"),
@@ -56,6 +56,16 @@ KINDS = _kinds(
     ("backswing_s", "backswing", " s", _P, 2, "", ""),
     ("downswing_s", "downswing", " s", _P, 2, "", ""),
     ("tempo_ratio", "tempo", " to 1", _P, 1, "", ""),
+    ("pressure_share_pct", "pressure on the lead foot", " %", _G, 0, "", ""),
+    ("pressure_position_pct", "pressure position", " %", _G, 0, "", ""),
+    ("pressure_move_cm", "pressure move from the top", " cm", _G, 1, "", ""),
+    ("pressure_direction_deg", "pressure direction from the top", "°", _G, 0, "toward the toes", "toward the heels"),
+    ("pressure_path_cm", "pressure path on the way down", " cm", _G, 1, "", ""),
+    ("pressure_speed_cm_s", "pressure speed to the target", " cm/s", _G, 0, "toward target", "away from target"),
+    ("pressure_return_cm", "pressure return", " cm", _G, 1, "", ""),
+    ("pressure_peak_ms", "pressure peak on the lead side", " ms", _G, 0, "before impact", "after impact"),
+    ("loading_rate_bw_s", "loading rate", " body weights a second", _G, 1, "", ""),
+    ("lead_loading_rate_bw_s", "lead-foot loading rate", " body weights a second", _G, 1, "", ""),
     ("club_speed_mph", "club speed", " mph", _D, 1, "", ""),
     ("ball_speed_mph", "ball speed", " mph", _D, 1, "", ""),
     ("club_path_deg", "club path", "°", _D, 1, "right of target", "left of target"),

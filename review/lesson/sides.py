@@ -41,6 +41,17 @@ SIDED = {
     "trail_foot_slip_to_toes_cm": Sided(
         "{} toward the toes", "{} toward the heel", "{}, did not slip", "toward the toes", "toward the heel"
     ),
+    "pressure_direction_deg": Sided(
+        "{} toward the toes",
+        "{} toward the heels",
+        "{}, straight toward the target",
+        "toward the toes",
+        "toward the heels",
+    ),
+    "pressure_speed_cm_s": Sided(
+        "{} toward target", "{} away from target", "{}, not moving", "toward target", "away from target"
+    ),
+    "pressure_peak_ms": Sided("{} before impact", "{} after impact", "{}, at impact", "before impact", "after impact"),
     "club_path_deg": Sided(
         "{} in-to-out", "{} out-to-in", "{} path, straight at the target", "in-to-out", "out-to-in", is_by_hand=True
     ),
@@ -86,6 +97,11 @@ SIDED = {
 CHANGED = {
     "trail_heel_lift_cm": ("higher", "lower"),
     "heel_off_ms": ("earlier", "later"),
+    "pressure_position_pct": ("nearer the lead foot", "nearer the trail foot"),
+    "pressure_move_cm": ("longer", "shorter"),
+    "pressure_path_cm": ("longer", "shorter"),
+    "pressure_speed_cm_s": ("faster", "slower"),
+    "pressure_peak_ms": ("earlier", "later"),
     "launch_angle_deg": ("higher", "lower"),
     "height_yd": ("higher", "lower"),
     "strike_up_mm": ("higher", "lower"),

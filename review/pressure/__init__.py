@@ -1,15 +1,30 @@
-"""Reading pressure tables and cutting them into the traces of single shots."""
+"""Reading pressure tables, cutting them into the traces of single shots, where the mat lies, and what is measured."""
 
+from review.pressure.calibration import StepTimes, calibrate, find_steps
+from review.pressure.measures import read_pressure
+from review.pressure.path import PressurePath, lay_path
+from review.pressure.pattern import Pattern, say_patterns, tell_pattern
+from review.pressure.placement import MatPlacement
 from review.pressure.reading import read_mapping, read_trace_table, write_mapping
 from review.pressure.record import PressureRecord, cut_trace, find_pieces
 from review.tables import ColumnMapping
 
 __all__ = [
     "ColumnMapping",
+    "MatPlacement",
+    "Pattern",
+    "PressurePath",
     "PressureRecord",
+    "StepTimes",
+    "calibrate",
     "cut_trace",
     "find_pieces",
+    "find_steps",
+    "lay_path",
     "read_mapping",
+    "read_pressure",
     "read_trace_table",
+    "say_patterns",
+    "tell_pattern",
     "write_mapping",
 ]

@@ -45,12 +45,12 @@ def test_names_of_measures_carry_their_unit() -> None:
         " rpm": "rpm",
         " yd": "yd",
     }
-    suffixes[" mm"] = "mm"
+    suffixes |= {" mm": "mm", " %": "pct", " cm/s": "cm_s", " body weights a second": "bw_s"}
     for name, kind in KINDS.items():
         assert kind.name == name
         assert name.endswith("_" + suffixes[kind.unit])
         assert bool(kind.positive) == bool(kind.negative)
-        assert kind.source in (Source.DEVICE, Source.POSE)
+        assert kind.source in (Source.DEVICE, Source.POSE, Source.PRESSURE)
 
 
 @pytest.mark.parametrize(
