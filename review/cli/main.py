@@ -23,6 +23,8 @@ _COMMANDS = {
     "repeatability": "repeatability_command",
     "takehome": "takehome_command",
     "export": "export_command",
+    "pack": "pack_command",
+    "unpack": "unpack_command",
     "forget": "forget_command",
     "check": "check_command",
     "check-accuracy": "accuracy_command",

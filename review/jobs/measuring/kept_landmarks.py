@@ -1,5 +1,6 @@
 """Landmarks of a lesson's clips, kept in the library so that they need not be found again."""
 
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -24,6 +25,12 @@ def load_landmarks(library: Library, clip: Clip, handedness: Handedness) -> tupl
         if track is not None:
             return track, effort
     return None
+
+
+def list_kept(library: Library, clip: Clip, handedness: Handedness) -> dict[str, Path]:
+    """The files of landmarks that may be kept for a clip, there or not, by the text that names every input."""
+    keys = [_key(clip, effort, scale, handedness) for effort in Effort for scale in sorted({clip.time_scale, 1.0})]
+    return {key: library.derived_file(_KIND, key) for key in keys}
 
 
 def find_landmarks(
