@@ -2,6 +2,7 @@
 
 import re
 import shutil
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -52,16 +53,21 @@ def side(path: Path, impact: int, top: int, batch: int) -> ClipSide:
 
 
 @pytest.fixture(scope="module")
-def alone(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The page, alone in an empty folder."""
+def numbered(tmp_path_factory: pytest.TempPathFactory) -> Pair:
     folder = tmp_path_factory.mktemp("numbered")
     numbered_clip(folder / "first.mp4", 130)
     numbered_clip(folder / "last.mp4", 150)
     first = side(folder / "first.mp4", FIRST_IMPACT, TOPS[0], 1)
     last = side(folder / "last.mp4", LAST_IMPACT, TOPS[1], 3)
+    return Pair(first, last, "face-on", "")
+
+
+@pytest.fixture(scope="module")
+def alone(numbered: Pair, tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page, alone in an empty folder."""
     row = Row("Club path", "5.9° in-to-out", "1.9° in-to-out", "4.0° less in-to-out", "2.3 to 5.7°", "clear", True)
-    contents = TakeHome("Ines", date(2026, 3, 14), pairs=(Pair(first, last, "face-on", ""),), rows=(row,))
-    page = write_takehome(contents, folder / "out")
+    contents = TakeHome("Ines", date(2026, 3, 14), pairs=(numbered,), rows=(row,))
+    page = write_takehome(contents, tmp_path_factory.mktemp("whole") / "out")
     empty = tmp_path_factory.mktemp("alone")
     return Path(shutil.copy(page, empty))
 
@@ -103,6 +109,19 @@ def test_the_player_steps_and_jumps_to_the_very_picture(alone: Path, browser: Br
         assert read_numbers(page) == (TOPS[0] + 1, TOPS[1] + 1)
         page.get_by_role("button", name="Impact").click()
         assert read_numbers(page) == (FIRST_IMPACT, LAST_IMPACT)
+        assert wrong == []
+
+
+def test_two_views_are_moved_apart_from_each_other(numbered: Pair, browser: Browser, tmp_path: Path) -> None:
+    pairs = (numbered, replace(numbered, view="down-the-line"))
+    written = write_takehome(TakeHome("", date(2026, 3, 14), pairs=pairs), tmp_path / "out")
+    with opened(browser, written) as (page, wrong):
+        page.locator(".pair").nth(1).get_by_role("button", name="Top").click()
+        page.locator(".pair").nth(1).get_by_role("button", name="One on").click()
+        settle(page)
+        page.evaluate("() => new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        assert page.evaluate(READ_NUMBERS) == [FIRST_IMPACT, LAST_IMPACT, TOPS[0] + 1, TOPS[1] + 1]
+        assert find_violations(page) == []
         assert wrong == []
 
 
