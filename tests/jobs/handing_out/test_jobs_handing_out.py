@@ -45,15 +45,15 @@ def test_the_page_shows_flight_and_strike_without_a_name(tmp_path: Path) -> None
         name = library.pupil(lesson.pupil_id).name
         page = hand_out(library, lesson, tmp_path / "out").page.read_text(encoding="utf-8")
     pictures = [base64.b64decode(found).decode() for found in re.findall(r"image/svg\+xml;base64,([^\"]+)", page)]
-    # before measuring only the device's measure of the aim has its shots side by side
-    assert len(pictures) == 3
+    # before measuring only the device's measure of the aim has its shots side by side; each dark first, then light
+    assert len(pictures) == 6
+    assert all(name.split()[0] not in picture for picture in pictures)
+    pictures = pictures[1::2]
     strip = pictures.pop(0)
-    assert name.split()[0] not in strip
     assert 'id="difference-interval' in strip
     assert "95%" not in strip  # the page says it in the pupil's words
     assert "there may be no change at all" in page
     assert "Club path: every shot of batches 1 and 3; 4.0° less in-to-out" in page
-    assert all(name.split()[0] not in picture for picture in pictures)
     assert 'id="landings-' in pictures[0]
     assert "Flight of the balls: batch 1: 3 push draw" in page
 
