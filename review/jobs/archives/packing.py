@@ -109,11 +109,13 @@ def _leave_out(rows: dict[str, list[dict[str, Any]]], privacy: Privacy, pupil: P
     """Take out what consent does not cover."""
     if not privacy.with_body:
         rows["measure"] = []
-    if not pupil.allows(Purpose.VOICE, now.date()):
-        gone = {row["id"] for row in rows["voice"] if row["is_pupils"]}
-        rows["voice"] = [row for row in rows["voice"] if row["id"] not in gone]
-        rows["said"] = [row for row in rows["said"] if row["value"] not in gone]
-        rows["talk_over"] = [row for row in rows["talk_over"] if row["voice_id"] not in gone]
+    may_speak = pupil.allows(Purpose.VOICE, now.date())
+    # one that was taken off stays only while that can be undone here
+    named = {row["value"] for row in rows["said"]} | {row["voice_id"] for row in rows["talk_over"]}
+    gone = {row["id"] for row in rows["voice"] if row["id"] not in named or (row["is_pupils"] and not may_speak)}
+    rows["voice"] = [row for row in rows["voice"] if row["id"] not in gone]
+    rows["said"] = [row for row in rows["said"] if row["value"] not in gone]
+    rows["talk_over"] = [row for row in rows["talk_over"] if row["voice_id"] not in gone]
 
 
 def _as_json(rows: list[dict[str, Any]]) -> bytes:
