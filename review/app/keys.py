@@ -54,7 +54,7 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
-        (tr("K N Del"), tr("key frame here; own mark; mark off")),
+        (tr("K N W Del"), tr("key frame here; own mark; note on it; mark off")),
         ("D", tr("draw on the picture")),
     )
 
@@ -76,6 +76,7 @@ def list_live_keys() -> tuple[tuple[str, str], ...]:
     return (
         ("B", tr("a new batch; then the feel of the one before is asked for")),
         ("W", tr("cue and feel of the batch; ↓ picks earlier words")),
+        ("Q F", tr("speak the cue, the feel: ten seconds; in a line Ctrl+R")),
         ("K", tr("the club; another one begins a batch")),
         ("S P D C", tr("the chosen swing, or the last: shot, practice, drill, coach's demonstration")),
         ("L", tr("it belongs to the newest batch; once more: to the one before")),
@@ -92,6 +93,7 @@ def list_batch_keys() -> tuple[tuple[str, str], ...]:
     """Every key while batches and swings of a lesson are put right, beside those of the lesson chart."""
     return (
         ("W", tr("cue and feel of the chosen swing's batch; ↓ picks earlier words")),
+        ("Q F", tr("speak the cue, the feel: ten seconds; in a line Ctrl+R")),
         ("K", tr("its club, target, ball")),
         ("O", tr("close it, open it")),
         ("B", tr("a new batch begins with the chosen swing")),

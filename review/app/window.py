@@ -258,6 +258,8 @@ class Window(QMainWindow):
     def closeEvent(self, a0: QCloseEvent | None) -> None:
         """Wait for what runs beside the window."""
         self.state.line.close()
+        if self.chart is not None and self.chart.strip is not None:
+            self.chart.strip.voice.finish()
         if self.swing_page is not None:
             self.swing_page.finish()
         self.two_swings.finish()

@@ -10,7 +10,7 @@ from review.app.language import tr
 from review.app.live.words_form import WordsForm
 from review.app.state import ReviewState
 from review.app.worker import Task
-from review.lesson import Batch, Swing
+from review.lesson import Batch, Swing, VoiceOf
 
 if TYPE_CHECKING:  # loaded beside the window
     from review.jobs.live.before import EarlierWords
@@ -22,6 +22,7 @@ class Asked:
     def __init__(self, state: ReviewState, form: WordsForm, corrections: Corrections) -> None:
         self._state, self._form, self._corrections = state, form, corrections
         self.words: EarlierWords | None = None
+        self.speak: Callable[[Batch, VoiceOf], object] = lambda batch, of: None
 
     def load_words(self) -> None:
         """Read what the coach wrote in earlier lessons."""
@@ -48,6 +49,7 @@ class Asked:
                 (tr("Feel"), batch.feel, self._used(lambda b: b.feel, feels)),
             ],
             lambda cue, feel: self._describe(batch, cue=cue, feel=feel),
+            lambda n: self.speak(batch, (VoiceOf.CUE, VoiceOf.FEEL)[n]),
         )
 
     def ask_conditions(self, batch: Batch) -> None:

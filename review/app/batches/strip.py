@@ -14,7 +14,9 @@ from review.app.batches.corrections import Corrections
 from review.app.language import tr
 from review.app.live.words_form import WordsForm
 from review.app.state import ReviewState
-from review.lesson import Batch, Swing, SwingKind
+from review.app.voice.strip import VoiceStrip
+from review.app.voice.words import say_what
+from review.lesson import Batch, Swing, SwingKind, VoiceOf
 
 _KINDS: dict[int, SwingKind] = {
     Qt.Key.Key_S: SwingKind.SHOT,
@@ -44,18 +46,23 @@ class BatchesStrip(QWidget):
         self._hint.setWordWrap(True)
         self._hint.setText(
             tr(
-                "W cue, feel   K club, target, ball   O close, open   B new batch from here   L 1 2 3 … to batch   "
-                "S P D C shot, practice, drill, demonstration   X leave out   U undo   R again   Esc done"
+                "W cue, feel   Q F speak them   K club, target, ball   O close, open   B new batch from here   "
+                "L 1 2 3 … to batch   S P D C shot, practice, drill, demonstration   X leave out   U undo   "
+                "R again   Esc done"
             )
         )
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 4, 0, 4)
         layout.setSpacing(4)
-        for part in (self.about, self.form, self._hint):
+        self.voice = VoiceStrip(state, self._keep_voice, self)
+        self.asked.speak = self.voice.press
+        for part in (self.about, self.form, self.voice, self._hint):
             layout.addWidget(part)
         self.form.turned.connect(self._make_room)
-        self.form.kept.connect(self.setFocus)
-        self.form.left.connect(self.setFocus)
+        self.form.kept.connect(self.take_focus)
+        self.form.left.connect(self.take_focus)
+        self.voice.left.connect(self.take_focus)
+        self.voice.other_key.connect(self.keyPressEvent)
         state.swing_chosen.connect(self.refresh)
         state.lesson_renewed.connect(self.refresh)
         state.lesson_changed.connect(self.close_strip)
@@ -78,13 +85,27 @@ class BatchesStrip(QWidget):
     def close_strip(self) -> None:
         """Leave it."""
         self.form.hide()
+        self.voice.close_strip()
         if not self.isHidden():
             self.hide()
             self.left.emit()
 
     def take_focus(self) -> None:
-        """Let the keyboard go to what is asked, else to the strip."""
-        (self.form.fields[0] if not self.form.isHidden() else self).setFocus()
+        """Let the keyboard go to what is asked, to what is spoken, else to the strip."""
+        behind = self if self.voice.isHidden() else self.voice
+        (self.form.fields[0] if not self.form.isHidden() else behind).setFocus()
+
+    def _keep_voice(self, batch: Batch, of: VoiceOf, audio: Any) -> None:
+        from review.jobs.correcting import put_voice
+
+        self.corrections.do(
+            say_what(batch, of) + ": " + (tr("taken off") if audio is None else tr("spoken")),
+            lambda library, lesson_id: put_voice(library, lesson_id, batch.id, of, audio),
+        )
+
+    def _speak(self, batch: Batch, of: VoiceOf) -> None:
+        self.voice.press(batch, of)
+        self.take_focus()
 
     @property
     def _swing(self) -> Swing | None:
@@ -131,6 +152,8 @@ class BatchesStrip(QWidget):
             Qt.Key.Key_W: self.asked.ask_words,
             Qt.Key.Key_K: self.asked.ask_conditions,
             Qt.Key.Key_O: self._turn,
+            Qt.Key.Key_Q: lambda batch: self._speak(batch, VoiceOf.CUE),
+            Qt.Key.Key_F: lambda batch: self._speak(batch, VoiceOf.FEEL),
         }
         of_swing: dict[int, Callable[[Swing], Any]] = {
             Qt.Key.Key_B: self._begin,

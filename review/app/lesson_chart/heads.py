@@ -1,5 +1,7 @@
 """The heads of the bands: a batch's mark and number, what was asked for and felt; and a row of the means."""
 
+from collections.abc import Mapping
+
 from PyQt5.QtCore import QSize
 from PyQt5.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
@@ -9,6 +11,8 @@ from review.app.lesson_chart.along import Along
 from review.app.lesson_chart.drawing import Band, MeasureDrawing
 from review.app.look import Look
 from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines, paint_mark
+from review.app.voice.words import say_beside
+from review.lesson import Voice, VoiceOf
 
 
 class BandHeads(QWidget):
@@ -21,6 +25,7 @@ class BandHeads(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._bands: tuple[Band, ...] = ()
+        self.voices: Mapping[tuple[str, VoiceOf], Voice] = {}
         self._look: Look | None = None
         self._side_px, self._feel_lines = 0.0, 3
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
@@ -68,8 +73,10 @@ class BandHeads(QWidget):
         plain, slanted = font_of(look.plain_px), font_of(look.quiet_px, is_slanted=True)
         width = self._width(band, along, look)
         feel = f"“{band.batch.feel}”" if band.batch.feel else ""
+        feel = say_beside(feel, self.voices.get((band.batch.id, VoiceOf.FEEL)))
+        cue = say_beside(band.batch.cue, self.voices.get((band.batch.id, VoiceOf.CUE)))
         return (
-            (break_lines(band.batch.cue, plain, width, self._CUE_LINES), plain),
+            (break_lines(cue, plain, width, self._CUE_LINES), plain),
             (break_lines(feel, slanted, width, self._feel_lines), slanted),
         )
 

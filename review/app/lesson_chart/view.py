@@ -57,6 +57,8 @@ class LessonChart(Page):
     def set_look(self, look: Look) -> None:
         """Take on a look."""
         self._look = look
+        if self.strip is not None:
+            self.strip.voice.set_look(look)
         self._layout.setContentsMargins(*(4 * (look.quiet_px // 2,)))
         self.draw()
 
@@ -96,6 +98,7 @@ class LessonChart(Page):
         side = self._side_px(look)
         self._heads.setVisible(bool(known))
         if known:
+            self._heads.voices = shown.voices
             self._heads.show_bands(known[0].bands, look, side, _FEEL_LINES[len(known) - 1])
         while len(self._rows) < len(known):
             self._add_row()
@@ -134,6 +137,8 @@ class LessonChart(Page):
             self.strip.left.connect(self._leave_strip)
             self.strip.form.turned.connect(self._draw_hanging)
             self._layout.addWidget(self.strip)
+            if self._look is not None:
+                self.strip.voice.set_look(self._look)
         if self._state.lesson is not None and self._state.lesson.swings:
             self._notes.hide()
             self.setFocusProxy(self.strip)

@@ -21,7 +21,9 @@ from review.app.live.words_form import WordsForm
 from review.app.look import Look
 from review.app.page import Page
 from review.app.state import ReviewState
-from review.lesson import Batch, Swing, SwingKind
+from review.app.voice.strip import VoiceStrip
+from review.app.voice.words import say_what
+from review.lesson import Batch, Swing, SwingKind, VoiceOf
 
 if TYPE_CHECKING:
     from review.jobs.live import LiveSession
@@ -57,15 +59,21 @@ class LivePage(Page):
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
         self.asks = WordsAsked(state, self.form, self._act, lambda: self._meant, self.say)
-        self.form.kept.connect(self.setFocus)
-        self.form.left.connect(self.setFocus)
+        self.voice = VoiceStrip(state, self._keep_voice, self)
+        self.asks.speak = self.voice.press
+        for back in (self.form.kept, self.form.left, self.voice.left):
+            back.connect(self.take_focus)
+        self.voice.other_key.connect(self.keyPressEvent)
         self.said, self._hint = QLabel(self), QLabel(self)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.said.setAccessibleName(tr("What happened last"))
         self._hint.setObjectName("quiet")
         self._hint.setText(
-            tr("B new batch   W words   K club   X leave out   U undo   Space hold   A consent   E end   F10 next")
+            tr(
+                "B new batch   W words   Q F speak   K club   X leave out   U undo   Space hold   A consent   "
+                "E end   F10 next"
+            )
         )
         beside = QHBoxLayout()
         beside.setSpacing(10)
@@ -75,6 +83,7 @@ class LivePage(Page):
         layout.setContentsMargins(10, 6, 20, 8)
         layout.addLayout(beside, 1)
         layout.addWidget(self.form)
+        layout.addWidget(self.voice)
         layout.addWidget(self.said)
         layout.addWidget(self._hint)
         state.lesson_changed.connect(self.refresh)
@@ -85,29 +94,34 @@ class LivePage(Page):
         """Take on a look."""
         self.chart.set_look(look)
         self.newest.set_look(look)
+        self.voice.set_look(look)
 
     def follow(self, following: Following) -> None:
         """Drive another lesson with the keys."""
         self.following, self.chosen, self._is_end_asked = following, (), False
         following.swing_on.connect(self.newest.set_swing_on)
+        following.swing_on.connect(self.voice.set_swing_on)
         following.happened.connect(self._hear)
         following.refused.connect(self.say)
         following.answered.connect(_call)
         self.newest.show_clip(None)
         self.newest.set_swing_on(False)
+        self.voice.set_swing_on(False)
         self.form.hide()
         self.say("")
 
     def take_focus(self) -> None:
-        """Let the keyboard go to what is asked, else to the page."""
-        (self.form.fields[0] if not self.form.isHidden() else self).setFocus()
+        """Let the keyboard go to what is asked, to what is spoken, else to the page."""
+        behind = self if self.voice.isHidden() else self.voice
+        (self.form.fields[0] if not self.form.isHidden() else behind).setFocus()
 
     def say(self, text: str) -> None:
         """Say what happened."""
         self.said.setText(text)
 
     def finish(self) -> None:
-        """Let go of the clip."""
+        """Let go of microphone and clip; what is being spoken is kept."""
+        self.voice.finish()
         self.newest.finish()
 
     # what comes from the lesson
@@ -173,6 +187,19 @@ class LivePage(Page):
 
         self._act(lambda session: session.coach.start_batch(), begun)
 
+    def _keep_voice(self, batch: Batch, of: VoiceOf, audio: Any) -> None:
+        said = say_what(batch, of) + ": " + (tr("taken off") if audio is None else tr("spoken"))
+        self._act(lambda session: session.coach.put_voice(batch.id, of, audio), lambda _: self.say(said))
+
+    def _speak(self, of: VoiceOf) -> None:
+        """Speak cue or feel of the chosen swing's batch, else of the last."""
+        shown, meant = self._state.lesson, self._meant if self._state.swing_id else None
+        batches = () if shown is None else shown.lesson.batches
+        own = [one for one in batches if meant is not None and one.id == meant.batch_id] or batches[-1:]
+        if own:
+            self.voice.press(own[0], of)
+            self.take_focus()
+
     def ask_consent(self) -> None:
         """Ask what the pupil agrees to."""
         if self._state.lesson is not None:
@@ -230,6 +257,8 @@ class LivePage(Page):
             {
                 Qt.Key.Key_W: self.asks.ask_words,
                 Qt.Key.Key_K: self.asks.ask_club,
+                Qt.Key.Key_Q: lambda: self._speak(VoiceOf.CUE),
+                Qt.Key.Key_F: lambda: self._speak(VoiceOf.FEEL),
                 Qt.Key.Key_X: self.asks.ask_why_left_out,
                 Qt.Key.Key_E: self.end,
                 Qt.Key.Key_Space: self.newest.hold,
@@ -239,7 +268,7 @@ class LivePage(Page):
 
 _KEYS = (
     *(Qt.Key.Key_B, Qt.Key.Key_L, Qt.Key.Key_U, Qt.Key.Key_Y, Qt.Key.Key_N, Qt.Key.Key_Escape, Qt.Key.Key_W),
-    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space, Qt.Key.Key_A),
+    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space, Qt.Key.Key_A, Qt.Key.Key_Q, Qt.Key.Key_F),
 )
 _KNOWN = {int(key) for key in (*_KINDS, *_PLACES, *_OF_CHART, *_KEYS)}
 

@@ -98,13 +98,13 @@ class LivePart(QObject):
 
     def finish(self) -> None:
         """Leave the lesson as it is, and wait until nothing runs: nothing may outlive the window."""
+        if self.page is not None:
+            self.page.finish()  # first: what is being spoken is kept yet
         if self.following is not None:
             self.following.leave()
             self.following.wait()
         for before in self._before:
             before.wait()
-        if self.page is not None:
-            self.page.finish()
 
     # beginning
 

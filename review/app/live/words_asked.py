@@ -10,7 +10,7 @@ from review.app.live.following import Act
 from review.app.live.words_form import WordsForm
 from review.app.state import ReviewState
 from review.jobs.live import EarlierWords
-from review.lesson import Batch, Swing
+from review.lesson import Batch, Swing, VoiceOf
 
 
 class WordsAsked:
@@ -26,6 +26,7 @@ class WordsAsked:
     ) -> None:
         self._state, self._form, self._do, self._find_meant, self.say = state, form, act, meant, say
         self.words = EarlierWords()
+        self.speak: Callable[[Batch, VoiceOf], object] = lambda batch, of: None
 
     def _act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
         self._do(act, then)
@@ -39,6 +40,7 @@ class WordsAsked:
             tr("What did batch {n} feel like?", n=closed.number),
             [(tr("Feel"), "", self._used(lambda b: b.feel, self._feels))],
             keep,
+            lambda _: self.speak(closed, VoiceOf.FEEL),
         )
 
     def ask_words(self) -> None:
@@ -54,6 +56,7 @@ class WordsAsked:
                 (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self._feels)),
             ],
             lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
+            lambda n: self.speak(batch, (VoiceOf.CUE, VoiceOf.FEEL)[n]),
         )
 
     def ask_club(self) -> None:

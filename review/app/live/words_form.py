@@ -2,8 +2,8 @@
 
 from collections.abc import Callable, Sequence
 
-from PyQt5.QtCore import pyqtSignal
-from PyQt5.QtGui import QHideEvent, QShowEvent
+from PyQt5.QtCore import Qt, pyqtSignal
+from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PyQt5.QtWidgets import QLabel, QWidget
 
 from review.app.language import tr
@@ -24,6 +24,7 @@ class WordsForm(Form):
             self.add_row("", field)
         self.names = [label for label in self.findChildren(QLabel, "field") if label.buddy() in self.fields]
         self._then: Callable[..., object] = _nothing
+        self._speak: Callable[[int], object] | None = None
         self.kept.connect(self._hand_over)
         self.left.connect(self.hide)
         self.hide()
@@ -33,10 +34,16 @@ class WordsForm(Form):
         title: str,
         lines: Sequence[tuple[str, str, Sequence[str]]],
         then: Callable[..., object],
+        speak: Callable[[int], object] | None = None,
     ) -> None:
-        """Ask for lines, each by its name, what it says so far and what is offered; ``then`` gets what was written."""
+        """Ask for lines, each by its name, what it says so far and what is offered; ``then`` gets what was written.
+
+        Where a line may be spoken instead, ``speak`` gets its place from 0 by Ctrl+R.
+        """
         self.begin(title)
-        self._then = then
+        self._then, self._speak = then, speak
+        keys = tr("↓ earlier words   Enter keeps   Esc skips")
+        self._hint.setText(keys if speak is None else f"{keys}   {tr('Ctrl+R speak it')}")
         for n, field in enumerate(self.fields):
             self.show_row(field, n < len(lines))
             if n < len(lines):
@@ -47,6 +54,14 @@ class WordsForm(Form):
                 self.names[n].setText(name)
         self.show()
         self.fields[0].setFocus()
+
+    def keyPressEvent(self, a0: QKeyEvent | None) -> None:
+        """Ctrl+R speaks what the line asks for; the letters are for writing."""
+        with_control = a0 is not None and bool(a0.modifiers() & Qt.KeyboardModifier.ControlModifier)
+        if a0 is not None and with_control and a0.key() == Qt.Key.Key_R and self._speak is not None:
+            self._speak(next((n for n, field in enumerate(self.fields) if field.hasFocus()), 0))
+        else:
+            super().keyPressEvent(a0)
 
     def showEvent(self, a0: QShowEvent | None) -> None:
         """It came up."""

@@ -128,6 +128,6 @@ def test_what_cannot_be_is_said_and_changes_nothing(put):
     assert "no batch 9" in put.window.bar.text
     put(Qt.Key.Key_B)
     assert "begins with swing" in put.window.bar.text
-    put(Qt.Key.Key_M, Qt.Key.Key_F, Qt.Key.Key_T)  # keys of the chart mean nothing in the strip
+    put(Qt.Key.Key_M, Qt.Key.Key_T)  # keys of the chart mean nothing in the strip
     assert put.window.pages.currentWidget() is put.window.chart
     assert kept(put) == before

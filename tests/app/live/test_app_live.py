@@ -10,9 +10,11 @@ from PyQt5.QtCore import Qt
 from waiting import PATIENCE_MS
 
 from review.app.look.choice import Choice
+from review.app.voice import recorder
 from review.app.window import Window
-from review.lesson import Handedness, Pupil, SwingKind
+from review.lesson import Handedness, Pupil, SwingKind, VoiceOf
 from review.library import Library
+from tests.made_voices import MadeDevices, speak
 
 sys.path.append(str(Path(__file__).parents[2] / "jobs" / "live"))
 from watched_lesson import CLIPS, DAY, HEADER, ROWS, began
@@ -271,3 +273,28 @@ def test_from_a_pupils_page_the_pupil_comes_along_and_esc_goes_back(made):
     assert form.hands[Handedness.LEFT].isChecked()
     lesson.press(Qt.Key.Key_Escape)
     assert lesson.is_up(window.others.pupil)
+
+
+def test_cue_and_feel_are_spoken_and_taken_back(made, monkeypatch):
+    devices = MadeDevices()
+    monkeypatch.setattr(recorder, "open_devices", lambda: devices)
+    lesson = made()
+    lesson.begin("Pat Example", Handedness.RIGHT)
+    lesson.read_cautions()
+    page = lesson.page
+    lesson.press(Qt.Key.Key_Q)
+    lesson.wait(lambda: page.voice.recorder.recording is not None)
+    devices.hear(speak(2.0))
+    lesson.press(Qt.Key.Key_Q)
+    batch = lesson.shown.lesson.batches[0]
+    lesson.wait(lambda: (batch.id, VoiceOf.CUE) in lesson.shown.voices)
+    assert "spoken" in page.said.text()
+    lesson.press(Qt.Key.Key_F)  # the pupil has not agreed to it
+    lesson.wait(lambda: "consent" in lesson.window.bar.text)
+    assert not devices.is_open
+    page.voice.set_swing_on(True)
+    page.voice.setFocus()
+    lesson.press(Qt.Key.Key_U)  # a key of the page
+    lesson.wait(lambda: not lesson.shown.voices)
+    lesson.press(Qt.Key.Key_Q)
+    assert not page.voice.recorder.is_busy
