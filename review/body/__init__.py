@@ -1,5 +1,6 @@
 """Landmarks to turn, lift and shift over time, with intervals; pure functions on arrays."""
 
+from review.body.bystanders import cover_others
 from review.body.camera_setup import (
     CameraPlace,
     CameraSetup,
@@ -35,6 +36,7 @@ __all__ = [
     "assume_direction",
     "compute_stature_px",
     "cover_head",
+    "cover_others",
     "find_address_hold",
     "find_view",
     "fit_correction",

@@ -2,7 +2,7 @@
 
 import os
 import sys
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, nullcontext
 from dataclasses import replace
 from functools import cache
@@ -131,6 +131,42 @@ def _landmarker(model: str) -> Iterator[Any]:
             )
 
         yield follow
+
+
+Detect = Callable[[NDArray[np.uint8]], list[tuple[NDArray[np.float64], NDArray[np.float64]]]]
+"""Of an RGB picture everybody's landmarks (33, 2) px and how visible (33,) each is."""
+
+
+@contextmanager
+def open_detector(most: int) -> Iterator[Detect]:
+    """Give a detector of up to ``most`` people in single pictures.
+
+    Raises
+    ------
+    MachineError
+        When the model file or the library is missing.
+    """
+    vision, picture_type, picture_format, base_options = _library()
+    options = vision.PoseLandmarkerOptions(
+        base_options=base_options(model_asset_path=str(model_path(_BUNDLES[Effort.QUICK]))),
+        running_mode=vision.RunningMode.IMAGE,
+        num_poses=most,
+    )
+    with _quiet():
+        landmarker = vision.PoseLandmarker.create_from_options(options)
+    with landmarker:
+
+        def detect(rgb: NDArray[np.uint8]) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
+            picture = picture_type(image_format=picture_format.SRGB, data=np.ascontiguousarray(rgb))
+            size = (rgb.shape[1], rgb.shape[0])
+            return [
+                (np.array([[p.x, p.y] for p in points]) * size, np.array([p.visibility for p in points]))
+                for points in landmarker.detect(picture).pose_landmarks
+            ]
+
+        with _quiet():
+            detect(np.zeros((64, 64, 3), np.uint8))  # the library writes its notices with the first picture
+        yield detect
 
 
 @contextmanager

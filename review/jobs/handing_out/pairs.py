@@ -84,7 +84,7 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
     batch = next(b for b in compared.lesson.batches if b.id == swing.batch_id)
     kept = load_landmarks(library, clip, compared.pupil.handedness)
     track = None if kept is None else kept[0]
-    cover = make_cover(privacy, clip, track)
+    cover = make_cover(privacy, clip, library.footage_of(clip), track)
     if not privacy.with_body:
         track = None
     return ClipSide(

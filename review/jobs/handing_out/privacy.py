@@ -8,7 +8,9 @@ import numpy as np
 from review.body import cover_head
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison
+from review.jobs.handing_out.others import find_others
 from review.lesson import KINDS, Clip, Measure, Pupil, Purpose, Source
+from review.media import VideoSource
 from review.pose import LandmarkTrack
 from review.takehome import PictureCover
 
@@ -20,8 +22,9 @@ _ROOM = 0.8
 class Privacy:
     """How a take-home is kept private.
 
-    ``cover_faces``: faces are replaced. ``only_player``: what lies around the player and the club's reach is too.
-    ``for_whom``: who receives it. ``with_body``: consent covers numbers and lines of the body.
+    ``cover_faces``: faces are replaced, those of others too where they are found. ``only_player``: what lies around the
+    player and the club's reach is too. ``for_whom``: who receives it. ``with_body``: consent covers numbers and lines
+    of the body.
     """
 
     pupil: Pupil
@@ -77,11 +80,12 @@ class NoCoverError(Exception):
     """A clip cannot be covered, and so is not handed out; the message says why and what to do."""
 
 
-def make_cover(privacy: Privacy, clip: Clip, track: LandmarkTrack | None) -> PictureCover | None:
+def make_cover(privacy: Privacy, clip: Clip, source: VideoSource, track: LandmarkTrack | None) -> PictureCover | None:
     """Return what is replaced in the frames of a clip, None where nothing is.
 
     Parameters
     ----------
+    source : where its pictures are, to look for others than the player.
     track : the clip's landmarks on each of its frames, None when it was not measured.
 
     Raises
@@ -99,7 +103,9 @@ def make_cover(privacy: Privacy, clip: Clip, track: LandmarkTrack | None) -> Pic
         heads = cover_head(track, clip.time_scale, privacy.pupil.stature_m, privacy.pupil.is_minor)
     except ValueError as error:
         raise NoCoverError("the player was not found, so the face cannot be covered") from error
-    if not privacy.cover_faces:
+    if privacy.cover_faces:
+        heads = np.concatenate([heads, find_others(source, track, clip.time_scale)], axis=1)
+    else:
         heads = heads[:, :0]
     kept = _find_surroundings(track) if privacy.only_player else None
     return PictureCover(heads, track.width_px, track.height_px, kept)

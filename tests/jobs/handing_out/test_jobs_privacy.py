@@ -4,9 +4,11 @@ from dataclasses import replace
 from datetime import date, timedelta
 from pathlib import Path
 
+import cv2
 import numpy as np
 import pytest
 
+from review.body import cover_head
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.handing_out import hand_out
@@ -16,7 +18,10 @@ from review.jobs.pupils import withdraw_consent
 from review.jobs.sample import find_sample_lesson
 from review.lesson import Clip, Consent, Handedness, Measure, Pupil, Purpose, View
 from review.library import Library
+from review.media import VideoWriter, read_frames
+from tests.jobs.resounded import clip_path, landmarks
 
+SOURCE = clip_path("face_on")
 TODAY = date.today()
 ALL = frozenset(Purpose)
 GROWN = Pupil("1", "Ines Calder", Handedness.RIGHT, 1.70, Consent("Ines Calder", date(2026, 1, 1), ALL))
@@ -57,18 +62,18 @@ def test_nothing_without_a_running_consent_to_share(consent):
 def test_a_clip_that_cannot_be_covered_is_not_handed_out(face_on):
     child = settle_privacy(CHILD, TODAY)
     with pytest.raises(NoCoverError, match="measure the lesson first"):
-        make_cover(child, CLIP, None)
+        make_cover(child, CLIP, SOURCE, None)
     nobody = replace(face_on.track, image_px=np.full_like(face_on.track.image_px, np.nan))
     with pytest.raises(NoCoverError, match="was not found"):
-        make_cover(child, CLIP, nobody)
+        make_cover(child, CLIP, SOURCE, nobody)
     unmeasured = replace(CHILD, consent=replace(CHILD.consent, purposes=ALL - {Purpose.MEASURE}))
     with pytest.raises(NoCoverError, match="consent to measure is not on record"):
-        make_cover(settle_privacy(unmeasured, TODAY), CLIP, face_on.track)
-    assert make_cover(settle_privacy(GROWN, TODAY), CLIP, None) is None
+        make_cover(settle_privacy(unmeasured, TODAY), CLIP, SOURCE, face_on.track)
+    assert make_cover(settle_privacy(GROWN, TODAY), CLIP, SOURCE, None) is None
 
 
 def test_only_the_player_and_the_clubs_reach_are_shown(face_on):
-    cover = make_cover(settle_privacy(GROWN, TODAY, only_player=True), CLIP, face_on.track)
+    cover = make_cover(settle_privacy(GROWN, TODAY, only_player=True), CLIP, SOURCE, face_on.track)
     left, top, right, low = cover.kept
     body = face_on.track.image_px[..., :2]
     assert left < body[..., 0].min()
@@ -77,7 +82,30 @@ def test_only_the_player_and_the_clubs_reach_are_shown(face_on):
     assert low > body[..., 1].max()
     # faces are another wish
     assert cover.heads.size == 0
-    assert np.isfinite(make_cover(settle_privacy(CHILD, TODAY), CLIP, face_on.track).heads[:, :3]).all()
+
+
+def test_covered_are_the_player_and_who_else_is_found(sample_track, tmp_path):
+    alone = make_cover(settle_privacy(CHILD, TODAY), CLIP, SOURCE, sample_track)
+    heads = cover_head(sample_track, stature_m=GROWN.stature_m, is_minor=True)
+    np.testing.assert_array_equal(alone.heads, heads)  # nobody else is in that clip
+    # the same clip with somebody at its right edge: the player once more, 0.4 of the size
+    with VideoWriter(tmp_path / "two.mp4", sample_track.width_px, sample_track.height_px, 60) as writer:
+        for frame in read_frames(SOURCE):
+            small = cv2.resize(frame.rgb, None, fx=0.4, fy=0.4, interpolation=cv2.INTER_AREA)[:, 54:-54]
+            picture = frame.rgb.copy()
+            y = round(0.85 * picture.shape[0]) - small.shape[0]
+            picture[y : y + small.shape[0], -small.shape[1] :] = small
+            writer.write(picture)
+    x = sample_track.width_px - small.shape[1] - 54
+    cover = make_cover(settle_privacy(CHILD, TODAY), CLIP, tmp_path / "two.mp4", sample_track)
+    noses = sample_track.image_px[:, 0, :2] * 0.4 + [x, y]
+    for others, nose in zip(cover.heads[:, 4:], noses, strict=True):
+        assert (np.hypot(*(others[:, :2] - nose).T) < others[:, 2]).any()
+
+
+@pytest.fixture
+def sample_track():
+    return landmarks("face_on")
 
 
 @pytest.fixture
