@@ -105,3 +105,6 @@ def _read_all(library: Library, lesson_id: str) -> None:
         library.drawings(clip.id)
         if not clip.file.startswith(f"clips/{clip.sha256}"):
             raise ValueError("a clip's file is not named by its content")
+    kept = {row["id"]: row["content"] for row in library.rows_of_lesson(lesson_id)["clip"]}
+    if kept != {clip.id: clip.content for clip in library.clips(lesson_id)}:
+        raise ValueError("a clip's content is not what its file says")
