@@ -17,6 +17,7 @@ from review.lesson.swings import (
     Trace,
     View,
 )
+from review.lesson.talk_overs import Moment, TalkOver
 from review.lesson.voices import Voice, VoiceOf
 
 __all__ = [
@@ -39,6 +40,7 @@ __all__ = [
     "LiveLesson",
     "Measure",
     "MeasureKind",
+    "Moment",
     "Pupil",
     "Purpose",
     "Said",
@@ -47,6 +49,7 @@ __all__ = [
     "Source",
     "Swing",
     "SwingKind",
+    "TalkOver",
     "Trace",
     "View",
     "Voice",
