@@ -184,6 +184,15 @@ def test_only_an_archive_of_the_same_lesson_is_replaced(tmp_path: Path, home: Li
     assert names_and_hashes(pack(home, mine)) == names_and_hashes(pack(home, mine))
 
 
+def test_a_film_that_shows_another_pupil_is_not_given_away(tmp_path: Path, home: Library) -> None:
+    home.add_pupil(make_pupil("p2", "Somebody Else"))
+    home.add_lesson(replace(home.lesson("l1"), id="l2", pupil_id="p2", batches=()))
+    home.add_clip("l2", replace(home.clips("l1")[0], id="theirs"))
+    with pytest.raises(BadInputError, match="another pupil's lesson too"):
+        pack(home, tmp_path / "a.zip")
+    assert not (tmp_path / "a.zip").exists()
+
+
 def test_a_gone_clip_leaves_the_earlier_archive(tmp_path: Path, home: Library) -> None:
     before = pack(home, tmp_path / "a.zip").read_bytes()
     home.path_of(home.clips("l1")[2]).unlink()
