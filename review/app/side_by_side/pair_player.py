@@ -15,6 +15,7 @@ from review.app.side_by_side.feet import place_on_feet
 from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, times_of, usual_name
 from review.app.side_by_side.seen_through import STEP, SeenThrough
 from review.app.side_by_side.transport import Transport
+from review.app.side_by_side.whose import tell_whose
 from review.app.side_by_side.words import say_side
 from review.app.swing_view.body_lines import BodyLine
 from review.app.swing_view.frame_pump import OpenSource
@@ -206,6 +207,11 @@ class PairPlayer(QWidget):
                 screen.canvas.zoom(by)
         self.through.update()
 
+    def toggle_lines(self) -> None:
+        """Draw the bodies over the pictures, or do not."""
+        self.screens.toggle_lines()
+        self.through.update()
+
     # one seen through the other
 
     def toggle_through(self) -> None:
@@ -261,8 +267,5 @@ class PairPlayer(QWidget):
             altered = tr("time altered") if i and self.lock is not None and self.lock.is_time_altered else ""
             screen.canvas.note = " · ".join(filter(None, (say_side(side), together, unlocked, altered)))
             screen.canvas.update()
-        sides = [say_side(side) for side in self.pair.sides]
         altered = tr("time altered") if self.lock is not None and self.lock.is_time_altered else ""
-        words = tr("{over} seen through {under}", over=sides[1], under=sides[0])
-        self.through.note = " · ".join(filter(None, (words, altered)))
-        self.through.update()
+        self.through.tell_whose(tell_whose(*self.pair.sides), altered)

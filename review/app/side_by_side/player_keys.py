@@ -28,7 +28,7 @@ def player_actions(player: PairPlayer, by: int) -> dict[int, Callable[[], object
         Qt.Key.Key_O: player.toggle_through,
         Qt.Key.Key_Comma: lambda: player.strengthen(-1),
         Qt.Key.Key_Period: lambda: player.strengthen(1),
-        Qt.Key.Key_B: player.screens.toggle_lines,
+        Qt.Key.Key_B: player.toggle_lines,
         Qt.Key.Key_Plus: lambda: player.zoom(1.25),
         Qt.Key.Key_Equal: lambda: player.zoom(1.25),
         Qt.Key.Key_Minus: lambda: player.zoom(0.8),

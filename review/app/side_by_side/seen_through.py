@@ -1,18 +1,23 @@
-"""One picture seen through the other, its feet on the other's."""
+"""One picture seen through the other, its feet on the other's, and what is drawn on both told apart."""
 
 import numpy as np
 from numpy.typing import NDArray
 from PyQt5.QtCore import QPointF, QRectF, QSizeF
-from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QTransform
+from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QPolygonF, QTransform
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.side_by_side.feet import Overlay
+from review.app.side_by_side.whose import Whose, draw_as
+from review.app.swing_view.body_lines import BodyLine
 from review.app.swing_view.canvas import Canvas, as_image
+from review.app.swing_view.line_painting import paint_over, paint_stroke
 
 STEP = 0.125
+_SAMPLE = 3.0
+"""Length of a line in the legend, in letters' heights."""
 
 
 class SeenThrough(QWidget):
@@ -24,12 +29,20 @@ class SeenThrough(QWidget):
         self._look: Look | None = None
         self.placing: Overlay | None = None
         self.strength, self.note = 0.5, ""
+        self.whose: tuple[Whose, Whose] | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
         self.setAccessibleName(tr("One swing seen through the other"))
 
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""
         self._look = look
+        self.update()
+
+    def tell_whose(self, whose: tuple[Whose, Whose], note: str) -> None:
+        """Say whose swings they are, and what else is to be known."""
+        self.whose, self.note = whose, note
+        said = [tr("{what}: {words}", what=one.place, words=one.words) for one in whose]
+        self.setAccessibleDescription("; ".join(filter(None, (*said, note))))
         self.update()
 
     def strengthen(self, by: float) -> None:
@@ -55,12 +68,35 @@ class SeenThrough(QWidget):
         _paint(painter, self._under.picture, self._under.original, under, 1.0)
         _paint(painter, self._over.picture, self._over.original, over, self.strength)
         painter.resetTransform()
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
+        if self.whose is not None:
+            for canvas, whose, way, seen in zip(
+                (self._under, self._over), self.whose, (under, over), (1.0 - self.strength, self.strength), strict=True
+            ):
+                painter.setOpacity(min(1.0, 2 * seen))
+                paint_over(painter, draw_as(canvas.lines, whose), way, QRectF(self.rect()), self._look)
         painter.setOpacity(1.0)
-        if self._look is not None and self.note:
-            font = font_of(self._look.quiet_px)
-            lines = break_lines(self.note, font, self.width() - 2 * self._look.quiet_px, 2)
-            painter.fillRect(QRectF(0, 0, self.width(), (len(lines) + 0.6) * line_px(font)), QColor(0, 0, 0, 170))
-            paint_lines(painter, lines, font, "#F2F1EC", self.width() / 2, 0.3 * line_px(font), 0.5)
+        self._paint_legend(painter)
+
+    def _paint_legend(self, painter: QPainter) -> None:
+        """A line of each as it is drawn, then which swing it is."""
+        if self._look is None or self.whose is None:
+            return
+        font = font_of(self._look.quiet_px)
+        row, left = line_px(font), _SAMPLE * self._look.quiet_px
+        said = [tr("{what}: {words}", what=one.place, words=one.words) for one in self.whose]
+        said += [self.note] if self.note else []
+        whole = QRectF(0, 0, self.width(), (len(said) + 0.6) * row)
+        painter.fillRect(whole, QColor(0, 0, 0, 170))
+        for n, words in enumerate(said):
+            top = (n + 0.3) * row
+            if n < len(self.whose):
+                one = self.whose[n]
+                ends = QPolygonF([QPointF(0.5 * row, top + row / 2), QPointF(0.5 * row + left, top + row / 2)])
+                paint_stroke(painter, ends, BodyLine((), one.colour, is_dashed=one.is_dashed), QRectF(self.rect()))
+            at = 1.2 * row + left
+            shown = break_lines(words, font, self.width() - at - row / 2, 1)
+            paint_lines(painter, shown, font, "#F2F1EC", at, top)
 
 
 def _paint(

@@ -6,14 +6,15 @@ from enum import Enum
 import numpy as np
 from numpy.typing import NDArray
 from PyQt5.QtCore import QPointF, QRectF, QSizeF, Qt, pyqtSignal
-from PyQt5.QtGui import QColor, QImage, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
+from PyQt5.QtGui import QColor, QImage, QMouseEvent, QPainter, QPaintEvent, QPen, QWheelEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 from PyQt5.sip import voidptr
 
 from review.app.language import tr
 from review.app.look import Look
-from review.app.look.painting import break_lines, font_of, line_px, paint_lines, paint_words
+from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.swing_view.body_lines import BodyLine
+from review.app.swing_view.line_painting import paint_over
 from review.app.swing_view.placing import Placing
 
 _GHOST = 0.35
@@ -77,6 +78,11 @@ class Canvas(QWidget):
     def picture(self) -> NDArray[np.uint8] | None:
         """The picture that is on, (h, w, 4); None where there is none."""
         return self._pixels
+
+    @property
+    def lines(self) -> tuple[BodyLine, ...]:
+        """What is drawn over the frame that is on."""
+        return self._lines
 
     def set_size(self, width_px: int, height_px: int) -> None:
         """Say how large the original is as displayed."""
@@ -195,23 +201,8 @@ class Canvas(QWidget):
             painter.setOpacity(1.0)
         painter.resetTransform()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        for line in (*self._lines, *self._sketch):
-            points = [transform.map(QPointF(x, y)) for x, y in line.points_px]
-            if not line.words:
-                self._paint_line(painter, QPolygonF(points), line)
-            elif self._look is not None and self.rect().contains(points[0].toPoint()):
-                paint_words(painter, line.words, self._look.plain_px, line.colour, points[0], QRectF(self.rect()))
+        paint_over(painter, (*self._lines, *self._sketch), transform, QRectF(self.rect()), self._look)
         self._paint_frame(painter)
-
-    def _paint_line(self, painter: QPainter, points: QPolygonF, line: BodyLine) -> None:
-        """A light line in a dark one, so that it stands out on any ground."""
-        style = Qt.PenStyle.DashLine if line.is_dashed else Qt.PenStyle.SolidLine
-        wide = line.width * max(2.0, min(self.width(), self.height()) / 220)
-        for colour, width in (("#101418", wide + 2.5), (line.colour, wide)):
-            pen = QPen(QColor(colour), width, style if width == wide else Qt.PenStyle.SolidLine)
-            pen.setCapStyle(Qt.PenCapStyle.RoundCap)
-            painter.setPen(pen)
-            painter.drawPolyline(points)
 
     def _paint_frame(self, painter: QPainter) -> None:
         if self._look is None:
