@@ -3,7 +3,8 @@
 import numpy as np
 import pytest
 
-from review.app.swing_view.playhead import SPEEDS, ClipClock, Playhead
+from review.app.swing_view.playhead import SPEEDS, ClipClock, Playhead, bring_over
+from review.lesson import KeyFrame
 
 
 def even(n: int, rate_hz: float, begin_s: float = 0.0) -> np.ndarray:
@@ -108,3 +109,16 @@ def test_a_loop_of_one_frame_is_none_and_a_swing_needs_a_clip() -> None:
     assert head.loop == (3, 8)
     with pytest.raises(ValueError, match="without a clip"):
         Playhead([])
+
+
+def test_key_frames_of_the_other_camera_stand_at_the_same_moments() -> None:
+    face_on = ClipClock(even(240, 60.0, 5.0), lock_s=5.0 + 100 / 60)
+    behind = ClipClock(even(300, 30.0), time_scale=0.25, lock_s=200 / 30)  # 120 true frames a second
+    keys = [
+        KeyFrame("top", 5.0 + 82 / 60, 82, 0.8, "pose"),
+        KeyFrame("impact", 5.0 + 100 / 60, 100, 1.0, "sound"),
+        KeyFrame("finish", 5.0 + 160 / 60, 160, 0.5, "pose"),  # after the other one's end
+    ]
+    brought = bring_over(keys, face_on, behind)
+    assert [(key.name, key.frame, key.certainty) for key in brought] == [("top", 164, 0.8), ("impact", 200, 1.0)]
+    assert [key.time_s for key in brought] == pytest.approx([164 / 30, 200 / 30])

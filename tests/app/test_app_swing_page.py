@@ -1,5 +1,6 @@
 """A swing opened from the lesson chart, as a coach does it: by keys alone, on the sample lesson."""
 
+import shutil
 import threading
 from dataclasses import replace
 from pathlib import Path
@@ -17,9 +18,10 @@ from review.app.swing_view.numbers import say_frame
 from review.app.swing_view.player import SwingPlayer
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.body.series import Series
+from review.jobs.marks import set_mark
 from review.jobs.review_copies import has_copy
 from review.jobs.showing.swing import show_swing
-from review.lesson import Consent, Handedness, KeyFrame
+from review.lesson import Consent, Handedness, KeyFrame, View
 from review.library import Library
 from review.media import FrameSource
 from review.pose import LandmarkTrack
@@ -90,6 +92,32 @@ def test_both_cameras_are_in_step_at_the_strike_and_copies_are_made(
     qtbot.waitUntil(lambda: [c.frame for c in shown] == list(player.playhead.frames), timeout=PATIENCE_MS)
     for canvas, screen, strike_s in zip(shown, player.screens.all, strikes, strict=True):
         assert abs(screen.time_s[canvas.frame] - strike_s) <= 1 / 60
+
+
+def test_the_other_camera_has_the_key_frames_too(
+    qtbot, open_lesson, sample_library, two_camera_swing, tmp_path
+) -> None:
+    folder = shutil.copytree(sample_library, tmp_path / "library")
+    face_on, behind = sorted(two_camera_swing.clips, key=lambda clip: clip.view != View.FACE_ON)
+    with Library.open(folder) as library:
+        lesson_id = library.lessons()[0].id
+    set_mark(folder, lesson_id, face_on.id, "impact", KeyFrame("impact", 2.0, 120, 1.0, "coach"))
+    window = open_lesson(folder)
+    window.state.open_swing(two_camera_swing.id)
+    player = wait_open(qtbot, window)
+    names = [key.name for key in player.bar._keys]
+    assert names == ["impact"]
+    press(window, Qt.Key.Key_V)
+    assert player.playhead.lead == 1
+    assert [key.name for key in player.bar._keys] == names
+    press(window, Qt.Key.Key_Home, Qt.Key.Key_PageDown)
+    assert player.playhead.clock.moment_of(player.frame) == pytest.approx(0, abs=0.02)
+    # put right here, it is a key frame of this clip; the other keeps its own
+    press(window, Qt.Key.Key_Right, Qt.Key.Key_K)
+    qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
+    with Library.open(folder) as library:
+        assert [key.source for key in library.key_frames(behind.id)] == ["coach"]
+        assert [key.frame for key in library.key_frames(face_on.id)] == [120]
 
 
 def test_closing_the_window_ends_what_runs(qtbot, open_lesson, sample_library, two_camera_swing) -> None:

@@ -14,11 +14,12 @@ from review.app.swing_view.curves import Curves
 from review.app.swing_view.frame_pump import OpenSource
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.numbers import say_frame
-from review.app.swing_view.playhead import Playhead
+from review.app.swing_view.playhead import Playhead, bring_over
 from review.app.swing_view.pressure_panel import PressurePanel
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing.swing import ClipShown, SwingShown
+from review.lesson import KeyFrame
 
 _TICK_MS = 8
 _SLOW_EVERY_S = 0.1
@@ -118,8 +119,19 @@ class SwingPlayer(QWidget):
     @property
     def key_frames(self) -> tuple[int, ...]:
         """Frames of the leading clip that are key frames, in order."""
-        lead = 0 if self.playhead is None else self.playhead.lead
-        return tuple(sorted({key.frame for key in self.shown.clips[lead].key_frames}))
+        return tuple(sorted({key.frame for key in self.named_frames}))
+
+    @property
+    def named_frames(self) -> tuple[KeyFrame, ...]:
+        """Key frames of the leading clip: its own, and of other names those of the swing's other clips."""
+        if self.playhead is None:
+            return self.shown.clips[0].key_frames
+        lead, clocks = self.playhead.lead, self.playhead.clocks
+        named = list(self.shown.clips[lead].key_frames)
+        for clock, clip in zip(clocks, self.shown.clips, strict=True):
+            known = {key.name for key in named}
+            named += bring_over([key for key in clip.key_frames if key.name not in known], clock, clocks[lead])
+        return tuple(named)
 
     def go_to(self, frame: int) -> None:
         """Stop at a frame of the leading clip."""
@@ -149,7 +161,7 @@ class SwingPlayer(QWidget):
             return
         self.playhead.lead_with(place)
         self.screens.set_leading(place)
-        self.bar.show_clip(self.playhead.n_frames, self.shown.clips[place].key_frames)
+        self.bar.show_clip(self.playhead.n_frames, self.named_frames)
         self._ask()
 
     def lead_with_next(self) -> None:

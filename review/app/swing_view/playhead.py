@@ -1,11 +1,11 @@
 """Where a swing is being looked at, without Qt: one moment for all its clips, frame-exact on the one that leads."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
-from review.lesson import FloatArray
+from review.lesson import FloatArray, KeyFrame
 
 SPEEDS = (1.0, 0.5, 0.25, 0.125)
 """Parts of true time."""
@@ -46,6 +46,17 @@ class ClipClock:
         # half a microsecond: a moment that was reckoned from a frame must give that frame
         wanted = moment_s / self.time_scale + self.lock_s + 5e-7
         return int(np.clip(np.searchsorted(self.time_s, wanted, side="right") - 1, 0, len(self.time_s) - 1))
+
+
+def bring_over(key_frames: Sequence[KeyFrame], clock: ClipClock, to: ClipClock) -> tuple[KeyFrame, ...]:
+    """Key frames of one clip as frames of another at the same moments; those beyond its ends are left out."""
+    brought = []
+    for key in key_frames:
+        time_s = (key.time_s - clock.lock_s) * clock.time_scale / to.time_scale + to.lock_s
+        if to.time_s[0] <= time_s <= to.time_s[-1]:
+            frame = to.frame_at((time_s - to.lock_s) * to.time_scale)
+            brought.append(replace(key, time_s=time_s, frame=frame))
+    return tuple(brought)
 
 
 class Playhead:
