@@ -16,12 +16,13 @@ from review.library.live import LiveLessons
 from review.library.migrations import check, migrate
 from review.library.moving import Moving
 from review.library.swings import Swings
+from review.library.talk_overs import TalkOvers
 from review.library.travelling import Travelling
 from review.library.voices import Voices
 from review.progress import Progress, silent
 
 
-class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Voices, Derived, Travelling):
+class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Voices, TalkOvers, Derived, Travelling):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.

@@ -2,16 +2,17 @@
 
 import os
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 from review.media import read_frames
 from review.progress import Progress, silent
+from review.takehome.clips.rendering import count_pictures, find_small_impact, render_pair
 from review.takehome.clips_apart import count_apart, render_apart
 from review.takehome.contents import Pair, TakeHome
 from review.takehome.folder import replacing_folder
 from review.takehome.page import PageClip, choose_embedded, format_page
 from review.takehome.sheet import SheetStill, format_sheet
-from review.takehome.side_by_side import count_pictures, find_small_impact, render_pair
 from review.takehome.stills import read_still, to_jpeg
 from review.takehome.table import format_measures
 
@@ -21,7 +22,13 @@ _PARTS_AFTER_CLIPS = 3
 """Page, sheet and table, each a step of the progress."""
 
 
-def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Progress = silent) -> Path:
+WriteMore = Callable[[Path, int, Progress], object]
+"""Writes more clips into the folder, numbered from that number on."""
+
+
+def write_takehome(
+    contents: TakeHome, to: str | os.PathLike[str], progress: Progress = silent, more: WriteMore | None = None
+) -> Path:
     """Write a take-home into the folder ``to`` and return its page.
 
     An earlier take-home there is replaced in one step; until then, and on any error or cancel, it
@@ -35,6 +42,8 @@ def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Pro
         A new or empty folder, or one with an earlier take-home. Missing parents are made.
     progress
         Called with steps done and their number; may raise ``Cancelled``.
+    more
+        Writes clips that are no pairs, the coach's talks.
 
     Raises
     ------
@@ -53,6 +62,8 @@ def write_takehome(contents: TakeHome, to: str | os.PathLike[str], progress: Pro
         for number, pair in enumerate(contents.pairs, 1):
             clips.append(_write_clip(pair, folder, number, done, total, progress))
             done += n_pictures[number - 1]
+        if more is not None:
+            more(folder, len(contents.pairs) + 1, lambda *_: progress(done, total))
         _write(folder / PAGE, format_page(contents, choose_embedded(tuple(clips))).encode("utf-8"))
         progress(total - 2, total)
         _write(folder / SHEET, format_sheet(contents, _read_stills(contents)))

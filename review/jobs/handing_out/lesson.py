@@ -14,6 +14,7 @@ from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.privacy import leave_out_body, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.processes import run_one_apart
+from review.jobs.talking_over import render_talks
 from review.lesson import Lesson, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
@@ -83,10 +84,15 @@ def hand_out(
         notes=() if pairs else ("Clips side by side.",),
         swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
     )
-    page = write_takehome(contents, to, progress)
+    talk_notes: list[str] = []
+
+    def write_talks(part: Path, first_number: int, report: Progress) -> None:
+        talk_notes.extend(render_talks(library, lesson.id, part, privacy, report, first_number)[1])
+
+    page = write_takehome(contents, to, progress, write_talks)
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
     library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
-    return HandedOut(page, notes, privacy.for_whom)
+    return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
 
 
 def hand_out_apart(
