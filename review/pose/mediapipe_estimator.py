@@ -154,18 +154,21 @@ def open_detector(most: int) -> Iterator[Detect]:
     )
     with _quiet():
         landmarker = vision.PoseLandmarker.create_from_options(options)
+    is_silent = False
     with landmarker:
 
         def detect(rgb: NDArray[np.uint8]) -> list[tuple[NDArray[np.float64], NDArray[np.float64]]]:
             picture = picture_type(image_format=picture_format.SRGB, data=np.ascontiguousarray(rgb))
+            nonlocal is_silent
+            with nullcontext() if is_silent else _quiet():
+                found = landmarker.detect(picture).pose_landmarks
+            is_silent = is_silent or bool(found)  # its last notice comes with the first person
             size = (rgb.shape[1], rgb.shape[0])
             return [
                 (np.array([[p.x, p.y] for p in points]) * size, np.array([p.visibility for p in points]))
-                for points in landmarker.detect(picture).pose_landmarks
+                for points in found
             ]
 
-        with _quiet():
-            detect(np.zeros((64, 64, 3), np.uint8))  # the library writes its notices with the first picture
         yield detect
 
 
