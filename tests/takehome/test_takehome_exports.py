@@ -136,7 +136,8 @@ def test_c3d_reads_back_with_gaps_events_and_honesty(tmp_path: Path) -> None:
     assert (residuals[1, 10:20] == -1).all()
     assert (np.delete(residuals[1], range(10, 20)) == 0).all()
     assert (residuals[0] == 0).all()
-    np.testing.assert_allclose(read["data"]["analogs"][0], 0.75)
+    np.testing.assert_allclose(read["data"]["analogs"][0, 0], 0.75)
+    np.testing.assert_allclose(read["data"]["analogs"][0, 1], np.where(residuals[1] < 0, 0.0, 0.75))
     events = parameters["EVENT"]
     assert events["USED"]["value"][0] == 2
     assert events["LABELS"]["value"] == ["address", "impact"]

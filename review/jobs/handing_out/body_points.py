@@ -58,15 +58,18 @@ def _read_points(
     camera, players = setups.camera_of(clip, view), setups.players_of(clip, view)
     seen, *_ = place_swing(unplaced, camera, players, pupil.handedness, pupil.stature_m)
     scale = seen.scale_with(pupil.stature_m)
-    # the person as filmed, not mirrored, with its gaps; x right, y down, z away from the camera
+    # the person as filmed, not mirrored, with its gaps
     still = golfer.image_px[seen.still_frames()]
     x_px = float(np.median(still[:, [LEAD_ANKLE, TRAIL_ANKLE], 0]))
     if pupil.handedness is Handedness.LEFT:
         x_px = track.width_px - 1 - x_px
     ground_px = float(np.median(still[:, _FEET, 1]))
-    image = track.image_px.copy()
-    image[~track.is_seen] = np.nan
-    mm = (image - [x_px, ground_px, 0.0])[..., [0, 2, 1]] * [1.0, 1.0, -1.0] * (scale.cm_per_px * 10.0)
+    mm_per_px = scale.cm_per_px * 10.0
+    across_mm = (track.image_px[..., 0] - x_px) * mm_per_px
+    up_mm = (ground_px - track.image_px[..., 1]) * mm_per_px
+    # depth in the picture's own scale is several times too large; in the detector's metric guess it is a body's
+    mm = np.stack([across_mm, track.world_m[..., 2] * 1000.0, up_mm], axis=-1)
+    mm[~track.is_seen] = np.nan
     rows, labels, descriptions = _name_rows(pupil.handedness)
     middles = [mm[:, list(pair)].mean(axis=1) for pair in _MIDDLES.values()]
     sure = [track.visibility[:, list(pair)].min(axis=1) for pair in _MIDDLES.values()]

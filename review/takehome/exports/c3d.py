@@ -49,7 +49,7 @@ def write_c3d(points: PointsOfClip, path: Path) -> None:
     c3d["data"]["points"] = data
     residuals = np.where(is_seen, 0.0, -1.0).T[None]
     c3d["data"]["meta_points"] = {"residuals": residuals, "camera_masks": np.zeros((7, p, n), dtype=bool)}
-    c3d["data"]["analogs"] = np.nan_to_num(even.confidence).T[None]
+    c3d["data"]["analogs"] = np.where(is_seen, even.confidence, 0.0).T[None]
     _add_events(c3d, even)
     _add_origin(c3d, even, is_laid_anew)
     c3d.write(str(path))

@@ -80,6 +80,8 @@ def test_mid_hip_moves_as_the_rendered_players_does(
     assert moved_cm == pytest.approx(truth_cm, abs=5.0)
     nose_mm = xyz[2, labels.index("NOSE"), at[names.index("address")]]
     assert 600.0 < nose_mm < 1000.0 * one.stature_m
+    # no point of a body is farther from its hips than its height
+    assert np.nanmax(np.abs(xyz[1])) < 1000.0 * one.stature_m
     lead, trail = (xyz[0, labels.index(n), at[names.index("address")]] for n in ("LEAD_ANKLE", "TRAIL_ANKLE"))
     assert bool(lead > trail) is (toward == "+X")
 
