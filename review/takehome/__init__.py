@@ -1,7 +1,11 @@
 """What the pupil gets: clips side by side locked at impact, one page, one sheet, the numbers as a table."""
 
+from review.takehome.clips.layout import Form
+from review.takehome.clips.rendering import ClipOptions, render_clip, render_pair
+from review.takehome.clips.title import TitleCard
 from review.takehome.contents import (
     USUAL_CAUTIONS,
+    Alone,
     BatchWords,
     Chart,
     ChartPoint,
@@ -9,27 +13,33 @@ from review.takehome.contents import (
     FeltMeasured,
     Pair,
     Picture,
+    Pointer,
     Row,
     TakeHome,
 )
 from review.takehome.folder import recover_folder
 from review.takehome.picture_cover import PictureCover
-from review.takehome.side_by_side import render_pair
 from review.takehome.writing import write_takehome
 
 __all__ = [
     "USUAL_CAUTIONS",
+    "Alone",
     "BatchWords",
     "Chart",
     "ChartPoint",
+    "ClipOptions",
     "ClipSide",
     "FeltMeasured",
+    "Form",
     "Pair",
     "Picture",
+    "Pointer",
     "PictureCover",
     "Row",
     "TakeHome",
+    "TitleCard",
     "recover_folder",
+    "render_clip",
     "render_pair",
     "write_takehome",
 ]

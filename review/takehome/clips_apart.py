@@ -7,14 +7,13 @@ from pathlib import Path
 import numpy as np
 
 from review.lesson import FloatArray
-from review.media import VideoInfo, VideoWriter, probe_video
+from review.media import Planes, VideoInfo, VideoWriter, probe_video, to_rgb
 from review.progress import Progress, silent
+from review.takehome.clips.crops import choose_crops
+from review.takehome.clips.dressing import Box, dress
+from review.takehome.clips.passages import choose_rate_hz, list_instants, nearest_frames, plan_passages
 from review.takehome.contents import ClipSide, Pair
-from review.takehome.looks import Picture
-from review.takehome.passages import choose_rate_hz, list_instants, nearest_frames, plan_passages
 from review.takehome.shown_frames import read_shown
-from review.takehome.side_by_side import dress
-from review.takehome.stage import Box, choose_crops
 from review.takehome.stills import to_jpeg
 
 _HEIGHT_PX = 480
@@ -78,7 +77,13 @@ def render_apart(pair: Pair, folder: Path, progress: Progress = silent) -> Clips
         poster = None
         try:
             with VideoWriter(
-                path, width, _HEIGHT_PX, rate_hz, crf=_CRF, pictures_per_start=_PICTURES_PER_START
+                path,
+                width,
+                _HEIGHT_PX,
+                rate_hz,
+                crf=_CRF,
+                pictures_per_start=_PICTURES_PER_START,
+                takes_planes=True,
             ) as writer:
                 for i, picture in enumerate(_follow(side, info, crop, Box(0, 0, width, _HEIGHT_PX), instants)):
                     writer.write(picture)
@@ -88,7 +93,7 @@ def render_apart(pair: Pair, folder: Path, progress: Progress = silent) -> Clips
         finally:
             path.unlink(missing_ok=True)
         assert poster is not None
-        clips.append(ClipAlone(mp4, to_jpeg(poster), _find_key_pictures(side, instants), width, _HEIGHT_PX))
+        clips.append(ClipAlone(mp4, to_jpeg(to_rgb(poster)), _find_key_pictures(side, instants), width, _HEIGHT_PX))
     return ClipsApart((clips[0], clips[1]), rate_hz, len(instants), impact)
 
 
@@ -102,10 +107,10 @@ def _list_instants(pair: Pair, infos: tuple[VideoInfo, VideoInfo]) -> FloatArray
 
 def _follow(
     side: ClipSide, info: VideoInfo, crop: tuple[int, int], box: Box, instants_s: FloatArray
-) -> Iterator[Picture]:
+) -> Iterator[Planes]:
     """Yield the picture nearest to every instant; each frame is decoded once."""
     wanted = nearest_frames(side, info, instants_s)
-    source = read_shown(side, info, int(wanted[0]), int(wanted[-1]) + 1, max_height_px=box.height)
+    source = read_shown(side, info, int(wanted[0]), int(wanted[-1]) + 1)
     frame = next(source)
     picture = dress(frame, side, info, crop, box)
     for number in wanted.tolist():

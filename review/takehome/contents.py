@@ -5,8 +5,9 @@ from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
 
-from review.lesson import FloatArray, Handedness, KeyFrame
+from review.lesson import Drawing, Handedness, KeyFrame
 from review.media import Footage
+from review.pose import LandmarkTrack
 from review.takehome.picture_cover import PictureCover
 
 USUAL_CAUTIONS = (
@@ -16,9 +17,6 @@ USUAL_CAUTIONS = (
     "This is a coaching aid, not medical advice.",
 )
 
-N_LANDMARKS = 33
-
-
 BODY_NUMBERS = "Numbers of the body are estimates from the picture; they were checked on rendered people only."
 
 VERDICT_WORDS = (
@@ -27,15 +25,22 @@ VERDICT_WORDS = (
 )
 
 
+@dataclass(frozen=True)
+class Pointer:
+    """An arrow to a part of the body ("hips", "shoulders", "trail heel") while the clip is held at a key frame."""
+
+    key_frame: str
+    body_point: str
+
+
 @dataclass(frozen=True, eq=False)
 class ClipSide:
     """One clip of a pair, with what is said about it.
 
     ``impact_s`` and the times of ``key_frames`` are presentation times of the clip; true time =
     presentation time x ``time_scale``. ``lines`` are finished words ("hips open 20° at impact").
-    ``body_time_s`` (n,) presentation times and ``body_px`` (n, 33, 2) x right, y down in pixels of
-    the full-size upright picture, NaN where nobody was found, let the body lines be drawn; both
-    None when the clip was not measured. ``cover`` hides faces and bystanders on every frame that is shown, None =
+    ``track`` lets the body lines be drawn, None when the clip was not measured; ``drawings`` are the coach's;
+    ``pointers`` the arrows where it is held. ``cover`` hides faces and bystanders on every frame that is shown, None =
     shown as filmed.
     """
 
@@ -47,8 +52,9 @@ class ClipSide:
     time_scale: float = 1.0
     handedness: Handedness = Handedness.RIGHT
     lines: tuple[str, ...] = ()
-    body_time_s: FloatArray | None = None
-    body_px: FloatArray | None = None
+    track: LandmarkTrack | None = None
+    drawings: tuple[Drawing, ...] = ()
+    pointers: tuple[Pointer, ...] = ()
     cover: PictureCover | None = None
 
     def __post_init__(self) -> None:
@@ -57,21 +63,19 @@ class ClipSide:
             raise ValueError(f"impact_s must be finite, got {self.impact_s}")
         if not (math.isfinite(self.time_scale) and self.time_scale > 0):
             raise ValueError(f"time_scale must be positive, got {self.time_scale}")
-        if (self.body_time_s is None) != (self.body_px is None):
-            raise ValueError("body_time_s and body_px come together")
-        if self.body_time_s is None or self.body_px is None:
-            return
-        n = len(self.body_time_s)
-        if self.body_time_s.shape != (n,) or self.body_px.shape != (n, N_LANDMARKS, 2):
-            raise ValueError(
-                f"body lines need body_time_s (n,) and body_px (n, {N_LANDMARKS}, 2), "
-                f"got {self.body_time_s.shape} and {self.body_px.shape}"
-            )
+
+    def time_of(self, name: str) -> float | None:
+        """Presentation time of a key frame, None when it was not found."""
+        return next((k.time_s for k in self.key_frames if k.name == name), None)
+
+    def true_s(self, time_s: float) -> float:
+        """True seconds from impact (negative before it) of a presentation time."""
+        return (time_s - self.impact_s) * self.time_scale
 
     def after_impact_s(self, name: str) -> float | None:
-        """True seconds from impact to a key frame (negative before it), None when it was not found."""
-        time_s = next((k.time_s for k in self.key_frames if k.name == name), None)
-        return None if time_s is None else (time_s - self.impact_s) * self.time_scale
+        """True seconds from impact to a key frame, None when it was not found."""
+        time_s = self.time_of(name)
+        return None if time_s is None else self.true_s(time_s)
 
 
 @dataclass(frozen=True, eq=False)
@@ -87,6 +91,23 @@ class Pair:
     def sides(self) -> tuple[ClipSide, ClipSide]:
         """Both clips, left and right."""
         return self.first, self.last
+
+
+@dataclass(frozen=True, eq=False)
+class Alone:
+    """One clip to be seen by itself."""
+
+    side: ClipSide
+    view: str
+    title: str
+
+    @property
+    def sides(self) -> tuple[ClipSide]:
+        """The clip."""
+        return (self.side,)
+
+
+Shown = Pair | Alone
 
 
 @dataclass(frozen=True)

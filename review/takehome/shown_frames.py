@@ -3,19 +3,20 @@
 from collections.abc import Iterator
 from dataclasses import replace
 
-from review.media import Frame, VideoInfo, read_frames
+from review.media import PlanesFrame, VideoInfo, read_planes
 from review.takehome.contents import ClipSide
 
 
-def read_shown(
-    side: ClipSide, info: VideoInfo, start: int = 0, stop: int | None = None, max_height_px: int | None = None
-) -> Iterator[Frame]:
+def read_shown(side: ClipSide, info: VideoInfo, start: int = 0, stop: int | None = None) -> Iterator[PlanesFrame]:
     """Read frames ``start``, ``start + 1``, ... before ``stop``, with what is to be covered replaced.
 
     Raises
     ------
     BadInputError, MachineError
-        As for :func:`review.media.read_frames`.
+        As for :func:`review.media.read_planes`.
     """
-    for frame in read_frames(info, start, stop, max_height_px=max_height_px):
-        yield frame if side.cover is None else replace(frame, rgb=side.cover.hide(frame.rgb, frame.index))
+    for frame in read_planes(info, start, stop):
+        if side.cover is None:
+            yield frame
+        else:
+            yield replace(frame, planes=side.cover.hide_planes(frame.planes, frame.index))

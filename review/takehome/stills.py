@@ -6,13 +6,13 @@ import numpy as np
 from PIL import Image
 
 from review.charts.looks import GROUND
-from review.media import VideoInfo, probe_video
+from review.media import VideoInfo, probe_video, to_rgb
+from review.takehome.clips.crops import choose_crops
+from review.takehome.clips.dressing import Box, dress
+from review.takehome.clips.passages import nearest_frames
 from review.takehome.contents import ClipSide, Pair
 from review.takehome.looks import Picture, mark, paste
-from review.takehome.passages import nearest_frames
 from review.takehome.shown_frames import read_shown
-from review.takehome.side_by_side import dress
-from review.takehome.stage import Box, choose_crops
 
 _GAP_PX = 8
 _QUALITY = 82
@@ -40,9 +40,9 @@ def read_still(pair: Pair, key_frame: str, height_px: int = 540) -> Picture | No
 
 def _read_half(side: ClipSide, info: VideoInfo, crop: tuple[int, int], instant_s: float, height_px: int) -> Picture:
     number = int(nearest_frames(side, info, np.array([instant_s]))[0])
-    frame = next(read_shown(side, info, number, number + 1, max_height_px=height_px))
+    frame = next(read_shown(side, info, number, number + 1))
     width = max(1, round((crop[1] - crop[0]) * height_px / info.height_px))
-    half = dress(frame, side, info, crop, Box(0, 0, width, height_px))
+    half = to_rgb(dress(frame, side, info, crop, Box(0, 0, width, height_px)))
     size = max(16, height_px // 14)
     paste(half, np.array(mark(side.batch_number, size)), 6, 6)
     return half

@@ -26,7 +26,7 @@ from review.takehome import (
     render_pair,
     write_takehome,
 )
-from review.takehome.side_by_side import MOST_BYTES
+from review.takehome.clips.rendering import MOST_BYTES
 
 HOSTILE = '<script>alert("x")</script> \' " & אבג مرحبا 🏌️ ' + "long " * 60
 

@@ -13,9 +13,11 @@ import pytest
 from review.errors import BadInputError
 from review.lesson import KeyFrame
 from review.media import VideoWriter, probe_video, read_frames
-from review.takehome import ClipSide, Pair, render_pair, side_by_side
-from review.takehome.passages import list_instants, plan_passages
-from review.takehome.stage import build_stage
+from review.pose import LandmarkTrack
+from review.takehome import ClipSide, Pair, render_clip, render_pair
+from review.takehome.clips.passages import list_instants, plan_passages
+from review.takehome.clips.rendering import ClipOptions, Rendered
+from review.takehome.clips.stage import build_stage
 
 WIDTH, HEIGHT, BLOCK = 180, 320, 40
 
@@ -59,7 +61,7 @@ def coded_pair(tmp_path_factory) -> Pair:
 
 
 @pytest.fixture(scope="module")
-def written(coded_pair, tmp_path_factory) -> tuple[Path, side_by_side.Rendered]:
+def written(coded_pair, tmp_path_factory) -> tuple[Path, Rendered]:
     out = tmp_path_factory.mktemp("written") / "pair.mp4"
     return out, render_pair(coded_pair, out)
 
@@ -74,7 +76,9 @@ def test_every_picture_shows_the_same_true_time_on_both_sides(coded_pair, writte
         halves = [frame.rgb[b.y : b.y + b.height, b.x : b.x + b.width] for b in stage.boxes]
         shown.append([read_code(half) for half in halves])
     assert len(shown) == len(rendered.instants_s)
-    for instant, codes in zip(rendered.instants_s, shown, strict=True):
+    for instant, codes, is_held in zip(rendered.instants_s, shown, rendered.is_held, strict=True):
+        if is_held:
+            continue
         for side, info, code in zip(coded_pair.sides, infos, codes, strict=True):
             # the search over all frames: how far each lies from the instant, in true seconds
             gaps = np.abs((info.time_s - side.impact_s) * side.time_scale - instant)
@@ -84,13 +88,13 @@ def test_every_picture_shows_the_same_true_time_on_both_sides(coded_pair, writte
 
 def test_true_time_passes_at_full_and_at_quarter_speed(written):
     out, rendered = written
-    steps = np.diff(rendered.instants_s)
+    steps = np.diff(rendered.instants_s[~rendered.is_held])
     restart = int(np.flatnonzero(steps < 0)[0])
     assert np.allclose(steps[:restart], 1.0 / rendered.rate_hz)
     slow = steps[restart + 1 :]
     assert np.allclose(slow[slow > 0], 0.25 / rendered.rate_hz)
     # impact itself is shown in both passages
-    zeros = np.flatnonzero(np.abs(rendered.instants_s) < 1e-12)
+    zeros = np.flatnonzero(np.abs(rendered.instants_s[~rendered.is_held]) < 1e-12)
     assert (zeros < restart).any()
     assert (zeros > restart).any()
     assert probe_video(out).frame_rate_hz == pytest.approx(rendered.rate_hz, abs=0.01)
@@ -126,11 +130,12 @@ def test_a_pair_without_key_frames_is_still_shown(coded_pair):
         assert 0.0 in list_instants(passage, 60)
 
 
-def test_a_clip_too_large_to_send_is_made_smaller(coded_pair, tmp_path, monkeypatch):
-    monkeypatch.setattr(side_by_side, "MOST_BYTES", 1)
-    monkeypatch.setattr(side_by_side, "_HEIGHTS_PX", (300, 200))
-    render_pair(coded_pair, tmp_path / "small.mp4")
-    assert probe_video(tmp_path / "small.mp4").height_px == 200
+def test_a_clip_stays_below_the_bytes_asked_for(coded_pair, tmp_path):
+    most = 60_000
+    render_clip(coded_pair, tmp_path / "small.mp4", options=ClipOptions(most_bytes=most))
+    assert (tmp_path / "small.mp4").stat().st_size <= most
+    # rather smaller than coarser
+    assert probe_video(tmp_path / "small.mp4").height_px < 1920
 
 
 def test_a_wide_picture_is_cut_to_the_player_and_the_lines_lie_on_the_body(tmp_path):
@@ -143,7 +148,11 @@ def test_a_wide_picture_is_cut_to_the_player_and_the_lines_lie_on_the_body(tmp_p
             writer.write(picture)
     body = np.zeros((n, 33, 2))
     body[..., 0], body[..., 1] = x, np.linspace(200, 600, 33)
-    side = ClipSide(tmp_path / "wide.mp4", "wide", 1, 0.2, body_time_s=np.arange(n) / 30, body_px=body)
+    points = np.dstack([body, np.zeros((n, 33, 1))])
+    track = LandmarkTrack(
+        np.arange(n) / 30, points, np.zeros((n, 33, 3)), np.ones((n, 33)), 1280, 720, "none", "made up"
+    )
+    side = ClipSide(tmp_path / "wide.mp4", "wide", 1, 0.2, track=track)
     pair = Pair(side, side, "face-on", "")
     info = probe_video(side.path)
     stage = build_stage(pair, (info, info), -0.5, 0.5)

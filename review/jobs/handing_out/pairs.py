@@ -10,10 +10,22 @@ from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.lesson import Lesson, Swing, View, label
 from review.lesson.words import say_value
 from review.library import Library
-from review.takehome import ClipSide, Pair
+from review.takehome import ClipSide, Pair, Pointer
 from review.takehome.text import capitalise
 
 _MOST_LINES = 3
+_BODY_POINTS = {
+    "hip_turn_deg": "hips",
+    "hip_shift_cm": "hips",
+    "shoulder_turn_deg": "shoulders",
+    "trail_heel_lift_cm": "trail heel",
+    "heel_off_ms": "trail heel",
+    "trail_foot_twist_deg": "trail toe",
+    "trail_foot_slip_cm": "trail toe",
+    "trail_foot_slip_to_toes_cm": "trail toe",
+    "trail_foot_slip_length_cm": "trail toe",
+}
+"""What an arrow points at for a measure of the aim."""
 
 
 def choose_pairs(
@@ -94,11 +106,22 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
         impact_s=impact,
         key_frames=key_frames,
         time_scale=clip.time_scale,
+        handedness=compared.pupil.handedness,
         lines=_lines(compared, swing),
-        body_time_s=None if track is None else track.time_s,
-        body_px=None if track is None else track.image_px[..., :2],
+        track=track,
+        drawings=library.drawings(clip.id),
+        pointers=_pointers(compared),
         cover=cover,
     )
+
+
+def _pointers(compared: LessonComparison) -> tuple[Pointer, ...]:
+    """Arrows to what the aim is about, at its key frame and at the top."""
+    parts = [
+        (aim.key_frame, _BODY_POINTS[aim.name]) for aim in compared.lesson.aim_measures if aim.name in _BODY_POINTS
+    ]
+    at = [(key_frame or "impact", part) for key_frame, part in parts] + [("top", part) for _, part in parts[:1]]
+    return tuple(Pointer(key_frame, part) for key_frame, part in dict.fromkeys(at))
 
 
 def _lines(compared: LessonComparison, swing: Swing) -> tuple[str, ...]:
