@@ -54,7 +54,7 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
-        (tr("K N W Del"), tr("key frame here; own mark; note on it; mark off")),
+        (tr("K N W Del"), tr("key frame here; mark; note; mark off")),
         ("D", tr("draw on the picture")),
     )
 

@@ -12,8 +12,8 @@ from PyQt5.QtGui import QImage, QKeyEvent
 from PyQt5.QtTest import QTest
 
 from review.app.look import DARK, Look
-from review.app.swing_view.page import press
 from review.app.swing_view.player import SwingPlayer
+from review.app.swing_view.player_keys import press
 from review.body.series import Series
 from review.errors import BadInputError
 from review.lesson import KeyFrame

@@ -9,6 +9,7 @@ from PyQt5.QtWidgets import QWidget
 from review.app.drawings.strip import Strip
 from review.app.history import Step
 from review.app.language import tr
+from review.app.marks.notes import NoteDesk
 from review.app.marks.renewing import renew_marks
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
@@ -32,15 +33,18 @@ class MarkDesk(QObject):
         self.strip.edit.setAccessibleName(tr("Name of the mark"))
         self.strip.edit.setMaxLength(30)
         self.strip.typed.connect(self._take_name)
+        self.notes = NoteDesk(state, page, self._renew)
 
     def begin(self, player: SwingPlayer) -> None:
         """Take care of another swing."""
         self._player = player
+        self.notes.begin(player)
         player.bar.moved.connect(self.move)
 
     def end(self) -> None:
         """Let go of the swing."""
         self._player = None
+        self.notes.end()
         self.stop()
 
     def press(self, event: QKeyEvent) -> bool:
@@ -49,12 +53,13 @@ class MarkDesk(QObject):
             if event.key() == Qt.Key.Key_Escape:
                 self.stop()
             return event.key() < Qt.Key.Key_F1
+        if self.notes.press(event):
+            return True
         if self._player is None or self._player.playhead is None or event.modifiers():
             return False
         player = self._player
-        keys = self._clip.key_frames
         if event.key() == Qt.Key.Key_K:
-            nearest = choose_nearest(keys, player.frame)
+            nearest = choose_nearest(player.named_frames, player.frame)
             if nearest is None:
                 self._state.step_told.emit(tr("There is no key frame on this clip. N sets one of your own."))
             else:
@@ -68,7 +73,7 @@ class MarkDesk(QObject):
             self.strip.show()
             self.strip.ask()
         elif event.key() == Qt.Key.Key_Delete:
-            own = choose_nearest(keys, player.frame, is_own=True)
+            own = choose_nearest(self._clip.key_frames, player.frame, is_own=True)
             if own is None:
                 self._state.step_told.emit(tr("There is no mark of yours on this clip."))
             else:
@@ -81,7 +86,8 @@ class MarkDesk(QObject):
         """Put a key frame of the leading clip to a frame; it is the coach's then."""
         if self._player is not None and self._player.playhead is not None:
             self._player.pause()
-            mark = KeyFrame(name, float(self._player.playhead.clock.time_s[frame]), frame, 1.0, "coach")
+            note = next((key.note for key in self._clip.key_frames if key.name == name), "")
+            mark = KeyFrame(name, float(self._player.playhead.clock.time_s[frame]), frame, 1.0, "coach", note)
             self._change(name, mark, tr("{name} set to frame {n}, your mark", name=tr(name), n=frame + 1))
 
     def stop(self) -> None:
@@ -149,3 +155,4 @@ class MarkDesk(QObject):
     def _renew(self, shown: SwingShown) -> None:
         if self._player is not None and self._player.shown.swing.id == shown.swing.id:
             renew_marks(self._player, shown)
+            self.notes.refresh()

@@ -7,7 +7,7 @@ from typing import Any
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
@@ -19,14 +19,12 @@ from review.app.swing_view.device_numbers import say_device
 from review.app.swing_view.frame_pump import FramePump
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.player import SwingPlayer
+from review.app.swing_view.player_keys import press
 from review.app.worker import Task, Worker
 from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
 from review.lesson import Drawing
 from review.media import FrameSource
 
-_PAN_PX = 40.0
-_ZOOM = 1.25
-_STRAIGHTEN_DEG = 0.5
 _COPY_AFTER_MS = 1500
 """A swing that is only passed by is not copied."""
 
@@ -52,15 +50,19 @@ class SwingPage(Page):
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self._layout.setSpacing(0)
-        self._layout.addWidget(self.title)
+        self.marks = MarkDesk(state, self)
+        top = QHBoxLayout()
+        top.addWidget(self.title)
+        top.addWidget(self.marks.notes.line, 1)
+        self._layout.addLayout(top)
         self.device = NumberPanel(self)
         self.device.setAccessibleName(tr("Numbers of the device"))
         self.device.hide()
         self._layout.addWidget(self.device)
         self.desk = DrawingDesk(state, self)
         self._layout.addWidget(self.desk.strip)
-        self.marks = MarkDesk(state, self)
         self._layout.addWidget(self.marks.strip)
+        self._layout.addWidget(self.marks.notes.strip)
         state.drawing_changed.connect(self._show_drawing)
 
     def set_look(self, look: Look) -> None:
@@ -68,6 +70,7 @@ class SwingPage(Page):
         self._look = look
         self.desk.strip.set_look(look)
         self.marks.strip.set_look(look)
+        self.marks.notes.set_look(look)
         self.device.set_look(look)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
@@ -216,52 +219,6 @@ class SwingPage(Page):
 
 def _is_running(one: Worker | FramePump) -> bool:
     return one.isRunning() if isinstance(one, Worker) else one.is_running
-
-
-def press(player: SwingPlayer, event: QKeyEvent) -> bool:
-    """Do what a key says; False where it says nothing here."""
-    key, held = event.key(), event.modifiers()
-    canvas, by = player.leading, 10 if held & Qt.KeyboardModifier.ShiftModifier else 1
-    if held & Qt.KeyboardModifier.ControlModifier:
-        pans = {
-            Qt.Key.Key_Left: (_PAN_PX, 0.0),
-            Qt.Key.Key_Right: (-_PAN_PX, 0.0),
-            Qt.Key.Key_Up: (0.0, _PAN_PX),
-            Qt.Key.Key_Down: (0.0, -_PAN_PX),
-        }
-        if key in pans:
-            canvas.pan(*pans[Qt.Key(key)])
-        return key in pans
-    actions: dict[int, Callable[[], object]] = {
-        Qt.Key.Key_Left: lambda: player.step(-by),
-        Qt.Key.Key_Right: lambda: player.step(by),
-        Qt.Key.Key_PageUp: lambda: player.step_key_frame(-1),
-        Qt.Key.Key_PageDown: lambda: player.step_key_frame(1),
-        Qt.Key.Key_Home: lambda: player.go_to(0),
-        Qt.Key.Key_End: player.go_to_end,
-        Qt.Key.Key_Space: player.toggle_playing,
-        Qt.Key.Key_1: lambda: player.set_speed(1.0),
-        Qt.Key.Key_2: lambda: player.set_speed(1 / 2),
-        Qt.Key.Key_4: lambda: player.set_speed(1 / 4),
-        Qt.Key.Key_8: lambda: player.set_speed(1 / 8),
-        Qt.Key.Key_L: player.toggle_loop,
-        Qt.Key.Key_BracketLeft: lambda: player.set_loop_end(is_last=False),
-        Qt.Key.Key_BracketRight: lambda: player.set_loop_end(is_last=True),
-        Qt.Key.Key_B: player.screens.toggle_lines,
-        Qt.Key.Key_A: player.screens.toggle_ghost,
-        Qt.Key.Key_C: player.toggle_curves,
-        Qt.Key.Key_V: player.lead_with_next,
-        Qt.Key.Key_Plus: lambda: canvas.zoom(_ZOOM),
-        Qt.Key.Key_Equal: lambda: canvas.zoom(_ZOOM),
-        Qt.Key.Key_Minus: lambda: canvas.zoom(1 / _ZOOM),
-        Qt.Key.Key_0: canvas.reset,
-        Qt.Key.Key_Comma: lambda: canvas.straighten(-_STRAIGHTEN_DEG),
-        Qt.Key.Key_Period: lambda: canvas.straighten(_STRAIGHTEN_DEG),
-    }
-    action = actions.get(key)
-    if action is not None:
-        action()
-    return action is not None
 
 
 def _opener(library: Path) -> Callable[[ClipShown], Callable[[], AbstractContextManager[FrameSource]]]:

@@ -19,7 +19,8 @@ _NEAR_PX = 6.0
 class ScrubBar(QWidget):
     """Shows frames ``0`` to ``n_frames - 1``; ``asked`` tells which frame the coach points at.
 
-    A key frame is a stroke as high as it is certain, its name beneath; one marked by the coach has a square head.
+    A key frame is a stroke as high as it is certain, its name beneath; one marked by the coach has a square head, and
+    dots after its name where there is a note on it.
     """
 
     asked = pyqtSignal(int)
@@ -52,6 +53,11 @@ class ScrubBar(QWidget):
         """Show where it is and what is played over and over."""
         self._frame, self._loop = frame, loop
         self.update()
+
+    @property
+    def keys_here(self) -> tuple[KeyFrame, ...]:
+        """Key frames at the frame that is on."""
+        return tuple(key for key in self._keys if key.frame == self._frame)
 
     def sizeHint(self) -> QSize:
         """High enough for the strokes and two rows of names."""
@@ -137,7 +143,7 @@ class ScrubBar(QWidget):
             painter.drawLine(QPointF(x, base), QPointF(x, base - tall * max(0.15, key.certainty)))
             if key.source == "coach":
                 painter.fillRect(QRectF(x - 5, base - tall - 3, 10, 10), QColor(theme.ink))
-            name = tr(key.name) + (" ?" if key.certainty < _DOUBTFUL else "")
+            name = tr(key.name) + (" ?" if key.certainty < _DOUBTFUL else "") + (" …" if key.note else "")
             width = metrics.horizontalAdvance(name)
             left = min(max(x - width / 2, 2.0), self.width() - width - 2.0)
             row = 0 if left >= free[0] else 1
@@ -152,5 +158,6 @@ class ScrubBar(QWidget):
 def say_key_frame(key: KeyFrame) -> str:
     """Say a key frame and how certain it is: 'impact (certain 99 %)', 'top (your mark)'."""
     if key.source == "coach":
-        return tr("{name} (your mark)", name=tr(key.name))
+        said = tr("{name} (your mark)", name=tr(key.name))
+        return f"{said}: {key.note}" if key.note else said
     return tr("{name} (certain {percent} %)", name=tr(key.name), percent=round(100 * key.certainty))

@@ -91,6 +91,71 @@ def test_escape_leaves_a_name_and_keys_are_letters_while_it_is_typed(qtbot, open
     assert kept(qtbot, page) == before
 
 
+def notes(qtbot, page):
+    """Notes on the leading clip's key frames, in the library and on the time line alike."""
+    kept(qtbot, page)
+    return {key.name: key.note for key in page.player.bar._keys if key.note}
+
+
+def write_note(page, words):
+    QTest.keyClick(page, Qt.Key.Key_W)
+    field = page.marks.notes.strip.edit
+    field.clear()
+    QTest.keyClicks(field, words)
+    QTest.keyClick(field, Qt.Key.Key_Return)
+
+
+def test_a_note_on_a_mark_by_keyboard_shown_where_the_frame_stands_and_undone(
+    qtbot, open_lesson, open_window, library
+) -> None:
+    window = open_lesson(library)
+    page = open_swing(qtbot, window)
+    line, told = page.marks.notes.line, []
+    window.state.step_told.connect(told.append)
+    QTest.keyClick(page, Qt.Key.Key_W)
+    assert told == ["There is no mark of yours on this clip; K or N sets one."]
+    assert page.marks.notes.strip.isHidden()
+    QTest.keyClick(page, Qt.Key.Key_PageDown)
+    QTest.keyClick(page, Qt.Key.Key_K)
+    top = kept(qtbot, page)["top"][0]
+    for _ in range(5):
+        QTest.keyClick(page, Qt.Key.Key_Right)
+    write_note(page, "knees, hands low")
+    assert page.player.frame == top  # the coach sees what the note is on
+    assert notes(qtbot, page) == {"top": "knees, hands low"}
+    qtbot.waitUntil(lambda: line.text == "top: knees, hands low", timeout=PATIENCE_MS)
+    assert told[-1] == "note on top kept. Ctrl+Z undoes it."
+    assert "top (your mark): knees, hands low" in page.player.bar.accessibleDescription()
+    QTest.keyClick(page, Qt.Key.Key_Right)
+    qtbot.waitUntil(lambda: line.text == "", timeout=PATIENCE_MS)
+
+    QTest.keyClick(page, Qt.Key.Key_K)  # moved, the mark takes its note along
+    assert kept(qtbot, page)["top"] == (top + 1, "coach")
+    assert notes(qtbot, page) == {"top": "knees, hands low"}
+    assert line.text == "top: knees, hands low"
+    write_note(page, "")
+    assert notes(qtbot, page) == {}
+    assert told[-1] == "note on top taken off. Ctrl+Z undoes it."
+    window.state.undo()
+    assert notes(qtbot, page) == {"top": "knees, hands low"}
+    QTest.keyClick(page, Qt.Key.Key_Delete)
+    assert notes(qtbot, page) == {}
+    for expected in ("knees, hands low", "knees, hands low", ""):  # mark back, its old place, the note itself
+        window.state.undo()
+        assert notes(qtbot, page).get("top", "") == expected
+    window.state.redo()
+    assert notes(qtbot, page) == {"top": "knees, hands low"}
+    QTest.keyClick(page, Qt.Key.Key_W)
+    assert page.marks.notes.strip.edit.text() == "knees, hands low"
+    QTest.keyClicks(page.marks.notes.strip.edit, "nkw")
+    QTest.keyClick(page.marks.notes.strip.edit, Qt.Key.Key_Escape)
+    assert notes(qtbot, page) == {"top": "knees, hands low"}
+    window.close()
+    page = open_swing(qtbot, open_lesson(library))
+    QTest.keyClick(page, Qt.Key.Key_PageDown)
+    qtbot.waitUntil(lambda: page.marks.notes.line.text == "top: knees, hands low", timeout=PATIENCE_MS)
+
+
 def test_a_stroke_is_dragged_with_the_mouse(qtbot, open_lesson, library) -> None:
     page = open_swing(qtbot, open_lesson(library))
     before, bar = kept(qtbot, page), page.player.bar
