@@ -1,12 +1,16 @@
 """What the lesson chart draws, without Qt. Means and scatter by hand; words by lesson/words.py's own tests."""
 
 import math
+from dataclasses import replace
 
 import pytest
 from shown_lessons import PATH, at_least, make_lesson, path
 
 from review.app.lesson_chart.drawing import Drawn, draw_measure
+from review.app.lesson_chart.first_last import say_first_last
+from review.jobs.comparing import compare_lesson
 from review.lesson import Handedness, SwingKind
+from review.library import Library
 
 
 def test_bands_hold_mean_and_scatter_of_what_counts():
@@ -106,3 +110,16 @@ def test_the_words_of_a_batch_taken_up_again_stand_once_over_its_widest_part():
 def test_a_mean_is_said_without_its_side_only_where_there_is_one():
     assert draw_measure(make_lesson([path(4.0), path(6.0)], [1, 1]), PATH).bands[0].mean_short == "5.0°"
     assert draw_measure(make_lesson([path(-1.0), path(6.0)], [1, 1]), PATH).bands[0].mean_short == ""
+
+
+def test_what_must_be_known_of_a_change_stands_with_it(sample_library):
+    """Another club, a row that may be misread: remarks and warnings of the comparison are on the chart."""
+    with Library.open(sample_library) as library:
+        compared = compare_lesson(library, library.lessons()[0])
+    plain = compared.comparisons[0]
+    told = replace(
+        plain, remarks=("row 3 may be misread: without it 3.1° less",), warnings=("club: 6-iron and 7-iron",)
+    )
+    said = say_first_last(replace(compared, comparisons=(told,)), (plain.name, plain.key_frame))
+    assert said.noted == "Club: 6-iron and 7-iron. Row 3 may be misread: without it 3.1° less."
+    assert say_first_last(compared, (plain.name, plain.key_frame)).noted == ""

@@ -17,7 +17,8 @@ from review.lettering import capitalise
 class FirstLast:
     """First batch against last of one measure; texts may be empty. ``first`` and ``last`` are numbers of batches.
 
-    ``is_firm`` says that the change can be told from none: clear or likely.
+    ``is_firm`` says that the change can be told from none: clear or likely. ``noted`` is what must be known before it
+    is believed: another club, a row that may be misread, one shot that carries the mean, a drift.
     """
 
     first: int
@@ -30,6 +31,7 @@ class FirstLast:
     why: str
     is_firm: bool = False
     left_out: str = ""
+    noted: str = ""
 
 
 def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | None:
@@ -64,7 +66,12 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
         why,
         found.verdict in (Verdict.CLEAR, Verdict.LIKELY),
         left_out,
+        " ".join(_as_sentence(say_sentences(text)) for text in (*found.warnings, *found.remarks)),
     )
+
+
+def _as_sentence(text: str) -> str:
+    return capitalise(text) if text.endswith((".", "!", "?")) else f"{capitalise(text)}."
 
 
 def say_left_out(swings: Sequence[Swing]) -> str:

@@ -39,7 +39,9 @@ class Hanging(QWidget):
         self.setAccessibleDescription(
             instead
             if said is None
-            else ". ".join(filter(None, (said.change, said.verdict, said.interval, said.left_out, said.why)))
+            else ". ".join(
+                filter(None, (said.change, said.verdict, said.noted, said.interval, said.left_out, said.why))
+            )
         )
         self.updateGeometry()
         self.update()
@@ -94,8 +96,9 @@ class Hanging(QWidget):
         return change < last[1] - first[2] - 4 * self._look.number_px
 
     def _reasons(self, said: FirstLast, look: Look) -> tuple[str, ...]:
-        text = " · ".join(part for part in (said.interval, said.left_out, said.why) if part)
-        return break_lines(text, font_of(look.quiet_px), self.width() - 2 * look.plain_px, 0 if self._is_tight else 2)
+        parts = (said.noted,) if self._is_tight else (said.noted, said.interval, said.left_out, said.why)
+        text, n_lines = " · ".join(part for part in parts if part), bool(said.noted) + (0 if self._is_tight else 2)
+        return break_lines(text, font_of(look.quiet_px), self.width() - 2 * look.plain_px, n_lines)
 
     def _paint_change(self, painter: QPainter, said: FirstLast, look: Look) -> None:
         number, top, radius = font_of(look.number_px), self._drop(look), 0.42 * look.number_px
