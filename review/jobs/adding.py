@@ -9,6 +9,8 @@ from review.jobs.measuring.kept_setups import read_setups
 from review.jobs.pairing.clip_reading import as_clip, read_clip
 from review.jobs.pairing.matching import MatchedLesson, match_lesson
 from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
+from review.jobs.pressure.mats import Mat, find_mat
+from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
@@ -56,6 +58,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     if table is not None:  # a device's own error, kept with its mapping, is known to every lesson it measured
         plan = replace(plan, repeatability=tuple({**table.mapping.repeatability, **dict(plan.repeatability)}.items()))
     record = _read_pressure(plan)
+    mat, unknown_mat = _find_mat(plan)
     setups = read_setups(plan)
     total = 2 * len(plan.clips)
     read = []
@@ -105,9 +108,13 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
         for changed in (*moved.values(), *corrected):
             library.update_clip(changed)
         setups.keep(library, lesson.id)
+        if mat is not None:
+            library.set_pressure_mat(lesson.id, mat.to_text())
         library.replace_said(lesson.id, known.said)
         n_new_shots = library.add_shots(lesson.id, shots)
         library.replace_swings(lesson.id, matched.swings)
+    if mat is not None or record is not None:
+        keep_pressure(library, lesson)
     for file in keeping.left:
         library.drop_unused_file(file)
     doubts = {stored[i].id: doubt for i, doubt in expanded.doubts.items()}
@@ -126,6 +133,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     cut = {clip.id for clip in new_clips if clip.recording}
     questions = (
         *(table.questions if table else ()),
+        *unknown_mat,
         *ask_about_doubts(doubts, matched.swings),
         *ask_about_practice(cut, matched.swings),
     )
@@ -147,6 +155,16 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     if plan.mapping is not None and plan.shots is None:
         mapping = read_pressure_mapping(plan.mapping)
     return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
+
+
+def _find_mat(plan: LessonPlan) -> tuple[Mat | None, tuple[str, ...]]:
+    """How the mat lies, and what to ask where its steps do not tell: the lesson is added all the same."""
+    if plan.mat is None:
+        return None, ()
+    try:
+        return find_mat(plan.mat, plan.held_on), ()
+    except BadInputError as error:
+        return None, (f"How the pressure mat lies is not known: {error}",)
 
 
 @dataclass(frozen=True)

@@ -9,6 +9,7 @@ from review.errors import BadInputError
 from review.jobs.lesson_plan import BatchPlan, CameraPlan, LessonPlan, PupilPlan
 from review.jobs.measuring.setup_files import read_toml
 from review.jobs.pairing.speed import check_time_scale
+from review.jobs.pressure.mats import parse_mat
 from review.lesson import AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
 from review.lesson.measures import find_kind, say_kinds
 
@@ -64,6 +65,7 @@ def read_lesson_file(path: Path) -> LessonPlan:
             check_alone=str(lesson.get("check_alone", "")),
             begins=_time(lesson["begins"]) if "begins" in lesson else None,
             ends=_time(lesson["ends"]) if "ends" in lesson else None,
+            mat=parse_mat(data.get("pressure_mat", {}), _path(base, files, "pressure_calibration")),
             keep_recordings=bool(files["keep_recordings"]) if "keep_recordings" in files else None,
         )
     except (ValueError, TypeError, AttributeError) as error:

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import date, time
 from pathlib import Path
 
+from review.jobs.pressure.mats import MatPlan
 from review.lesson import AimMeasure, Consent, Handedness, View
 
 
@@ -80,3 +81,4 @@ class LessonPlan:
     begins: time | None = None
     ends: time | None = None
     keep_recordings: bool | None = None
+    mat: MatPlan | None = None

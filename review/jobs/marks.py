@@ -4,6 +4,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from review.errors import BadInputError
+from review.jobs.pressure.measuring import keep_pressure
 from review.lesson import KeyFrame
 from review.library import Library
 
@@ -25,10 +26,13 @@ def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFra
             _find_own(there, name)
         if mark is not None and mark.source == "coach":
             library.set_key_frames(clip_id, [*(key for key in there if key.source != "coach"), mark])
-            return
-        library.remove_mark(clip_id, name)
-        found = [key for key in there if key.source != "coach" and key.name != name]
-        library.set_key_frames(clip_id, found if mark is None else [*found, mark])
+        else:
+            library.remove_mark(clip_id, name)
+            found = [key for key in there if key.source != "coach" and key.name != name]
+            library.set_key_frames(clip_id, found if mark is None else [*found, mark])
+        hangs_on = {s.id for s in library.swings(lesson_id) if s.trace and any(c.id == clip_id for c in s.clips)}
+        if hangs_on:
+            keep_pressure(library, library.lesson(lesson_id), hangs_on)
 
 
 def set_note(folder: Path, lesson_id: str, clip_id: str, name: str, note: str) -> None:

@@ -136,7 +136,8 @@ class Trace:
     """Path of the centre of pressure around one swing, in the mat's own axes.
 
     ``time_s`` (n,) seconds after ``started_at`` (the device's clock), increasing; ``xy_cm`` (n, 2)
-    centimetres; ``force_n`` (n,) newtons or None where the table has none.
+    centimetres; ``force_n`` (n,) newtons or None where the table has none; ``lead_force_n`` (n,) the part of it
+    under the lead foot, None where the feet are not measured apart.
     """
 
     id: str
@@ -144,6 +145,7 @@ class Trace:
     time_s: FloatArray
     xy_cm: FloatArray
     force_n: FloatArray | None = None
+    lead_force_n: FloatArray | None = None
 
     def __post_init__(self) -> None:
         n = len(self.time_s)
@@ -151,8 +153,9 @@ class Trace:
             raise ValueError(
                 f"a trace needs time_s (n,) and xy_cm (n, 2), got {self.time_s.shape} and {self.xy_cm.shape}"
             )
-        if self.force_n is not None and self.force_n.shape != (n,):
-            raise ValueError(f"force_n must have shape {(n,)}, got {self.force_n.shape}")
+        for name, force in (("force_n", self.force_n), ("lead_force_n", self.lead_force_n)):
+            if force is not None and force.shape != (n,):
+                raise ValueError(f"{name} must have shape {(n,)}, got {force.shape}")
         if n and not np.all(np.diff(self.time_s) > 0):
             raise ValueError("the times of a trace must increase")
 

@@ -101,6 +101,15 @@ class Lessons(Database):
         """Forget the set-up kept for a camera or view; nothing happens when there is none."""
         self._execute("DELETE FROM camera_setup WHERE lesson_id = ? AND camera = ?", (lesson_id, camera))
 
+    def set_pressure_mat(self, lesson_id: str, mat: str) -> None:
+        """Keep how the pressure mat lay in a lesson, as text, in the place of an older one."""
+        self._insert("pressure_mat", {"lesson_id": lesson_id, "mat": mat}, "INSERT OR REPLACE")
+
+    def pressure_mat(self, lesson_id: str) -> str | None:
+        """How the pressure mat lay in a lesson, None where it is not known."""
+        row = self._execute("SELECT mat FROM pressure_mat WHERE lesson_id = ?", (lesson_id,)).fetchone()
+        return None if row is None else str(row["mat"])
+
     def set_player_setup(self, lesson_id: str, camera: str, model: str, file: str, setup: str) -> None:
         """Keep a player set-up for a camera of a lesson: its text and the name of the coach's file.
 

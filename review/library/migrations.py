@@ -182,6 +182,11 @@ CREATE INDEX talk_over_of_lesson ON talk_over(lesson_id)
 # what the coach says of a mark of their own
 _MARK_NOTES = "ALTER TABLE key_frame ADD COLUMN note TEXT NOT NULL DEFAULT ''"
 
+# how the pressure mat lay under the player
+_PRESSURE_MAT = """
+CREATE TABLE pressure_mat (lesson_id TEXT PRIMARY KEY REFERENCES lesson(id) ON DELETE CASCADE, mat TEXT NOT NULL)
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
@@ -191,6 +196,7 @@ STEPS: tuple[str, ...] = (
     _TIED_DRAWINGS,
     _VOICES,
     _MARK_NOTES,
+    _PRESSURE_MAT,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -198,8 +198,9 @@ def to_shot(row: sqlite3.Row) -> Shot:
 def from_trace(trace: Trace, lesson_id: str) -> Values:
     packed = io.BytesIO()
     arrays = {"time_s": trace.time_s, "xy_cm": trace.xy_cm}
-    if trace.force_n is not None:
-        arrays["force_n"] = trace.force_n
+    for name, force in (("force_n", trace.force_n), ("lead_force_n", trace.lead_force_n)):
+        if force is not None:
+            arrays[name] = force
     np.savez_compressed(packed, **arrays)  # type: ignore[arg-type]
     return {
         "id": trace.id,
@@ -217,6 +218,7 @@ def to_trace(row: sqlite3.Row) -> Trace:
             time_s=arrays["time_s"],
             xy_cm=arrays["xy_cm"],
             force_n=arrays["force_n"] if "force_n" in arrays.files else None,
+            lead_force_n=arrays["lead_force_n"] if "lead_force_n" in arrays.files else None,
         )
 
 

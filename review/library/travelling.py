@@ -17,7 +17,7 @@ Rows = dict[str, list[dict[str, Any]]]
 TRAVELS = frozenset(
     {
         *("pupil", "lesson", "batch", "swing", "clip", "shot", "trace", "key_frame", "measure", "drawing"),
-        *("camera_setup", "player_setup", "said", "voice", "talk_over"),
+        *("camera_setup", "player_setup", "pressure_mat", "said", "voice", "talk_over"),
     }
 )
 STAYS = {
@@ -32,6 +32,7 @@ STAYS = {
 BLANK: dict[tuple[str, str], Any] = {
     ("pupil", "private_note"): "",
     ("pupil", "is_being_forgotten"): 0,
+    ("key_frame", "note"): "",
     ("voice", "process"): 0,
     ("voice", "held_s"): 0.0,
 }

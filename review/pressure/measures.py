@@ -94,7 +94,9 @@ def _moves(path: PressurePath, moments_s: Mapping[str, float], time_sd_s: float,
         yield _measure("pressure_speed_cm_s", float(path.velocity_cm_s[inside, 0].max()), "", 5.0)
     nearest = float(moments[int(np.argmax(xy[:, 0]))])
     step_s = float(path.moments_s[1] - path.moments_s[0])
-    yield _measure("pressure_peak_ms", 1000 * (impact - nearest), "", 1000 * float(np.hypot(time_sd_s, step_s / 2)))
+    flat_s = float(np.ptp(moments[xy[:, 0] >= xy[:, 0].max() - 3 * _NOISE_CM])) / 2  # a flat peak has no sharp time
+    peak_sd_ms = 1000 * float(np.sqrt(time_sd_s**2 + (step_s / 2) ** 2 + flat_s**2))
+    yield _measure("pressure_peak_ms", 1000 * (impact - nearest), "", peak_sd_ms)
     if _LEVEL in moments_s:
         returns = [_return(path, moments_s[_LEVEL] + d, impact + d) for d in (0.0, -time_sd_s, time_sd_s)]
         own = float(np.hypot(_NOISE_CM, np.nanmax(returns) - np.nanmin(returns))) / 2 if returns else _NOISE_CM

@@ -9,6 +9,8 @@ from enum import StrEnum
 
 from review.lesson import Measure
 
+_LEAST_RETURN_CM = 1.0
+
 
 class Pattern(StrEnum):
     """What the pressure does between arm level and impact."""
@@ -21,14 +23,14 @@ class Pattern(StrEnum):
 def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
     """Tell the pattern of one swing from its measures; None where arm level or impact is not known.
 
-    It goes back where the return is told from none (its 90 % interval), onward where the peak is at impact or so near
+    It goes back where the return is surely more than 1 cm (its 90 % interval; common practice, no source), onward where the peak is at impact or so near
     that the placing in time cannot part them.
     """
     by_name = {m.name: m for m in measures if not m.why_missing}
     back, peak = by_name.get("pressure_return_cm"), by_name.get("pressure_peak_ms")
     if back is None or peak is None:
         return None
-    if back.low > 0:
+    if back.low > _LEAST_RETURN_CM:
         return Pattern.BACK
     return Pattern.ONWARD if peak.low <= 0 else Pattern.UNCLEAR
 

@@ -9,8 +9,9 @@ import pytest
 
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
+from review.jobs.pressure.placing import BY_MOVE, MOVE_WITHIN_S, place_impact
 from review.jobs.sample import find_sample_lesson
-from review.jobs.showing.pressure import WITHIN_S, place_pressure
+from review.jobs.showing.pressure import show_pressure
 from review.lesson import Shot, Trace
 from review.library import Library
 
@@ -25,7 +26,10 @@ def made_trace(*moves_s: float) -> Trace:
 
 
 def test_fastest_move_lies_in_the_middle_of_the_downswing() -> None:
-    shown = place_pressure(made_trace(2.0), None, 0.24)
+    placed = place_impact(made_trace(2.0), None, 0.24)
+    assert placed.by == BY_MOVE
+    assert placed.why_not_by_force == "the table has no force"
+    shown = show_pressure(made_trace(2.0), placed)
     assert shown is not None
     # 2.0 s is the middle of the move: 0.12 s before impact, give or take the smoothing
     assert shown.moments_s[200] == pytest.approx(-0.12, abs=0.05)
@@ -36,11 +40,11 @@ def test_fastest_move_lies_in_the_middle_of_the_downswing() -> None:
 def test_the_shot_narrows_where_it_is_looked_for() -> None:
     trace = made_trace(1.0, 5.0)  # the later one is faster: the player walks off
     shot = Shot("r1", 1, "t.csv", struck_at=BEGAN + timedelta(seconds=1), time_resolution_s=1.0)
-    shown = place_pressure(trace, shot, 0.3)
+    shown = show_pressure(trace, place_impact(trace, shot, 0.3))
     assert shown is not None
     assert shown.moments_s[100] == pytest.approx(-0.15, abs=0.05)
-    assert place_pressure(trace, replace(shot, struck_at=BEGAN + timedelta(minutes=3)), 0.3) is None
-    assert place_pressure(Trace("t", BEGAN, np.zeros(1), np.zeros((1, 2))), None, None) is None
+    assert place_impact(trace, replace(shot, struck_at=BEGAN + timedelta(minutes=3)), 0.3) is None
+    assert place_impact(Trace("t", BEGAN, np.zeros(1), np.zeros((1, 2))), None, None) is None
 
 
 def test_the_sample_lesson_is_placed_as_well_as_is_said(tmp_path) -> None:
@@ -56,9 +60,9 @@ def test_the_sample_lesson_is_placed_as_well_as_is_said(tmp_path) -> None:
                 continue
             true = truth[swing.shot.row_number]
             struck = datetime.fromisoformat(f"{swing.trace.started_at:%Y-%m-%d}T{true['impact_device_clock']}")
-            shown = place_pressure(swing.trace, swing.shot, true["body"]["top_to_impact_s"])
+            shown = show_pressure(swing.trace, place_impact(swing.trace, swing.shot, true["body"]["top_to_impact_s"]))
             assert shown is not None
             impact_s = -float(shown.moments_s[0])
             off_s.append(impact_s - (struck - swing.trace.started_at).total_seconds())
     assert len(off_s) >= 14
-    assert np.abs(off_s).max() < WITHIN_S
+    assert np.abs(off_s).max() < MOVE_WITHIN_S

@@ -8,7 +8,7 @@ from PyQt5.QtWidgets import QSizePolicy, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
-from review.jobs.showing.pressure import WITHIN_S, PressureShown
+from review.jobs.showing.pressure import PressureShown
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0
@@ -54,7 +54,7 @@ class PressurePanel(QWidget):
         painter, theme = QPainter(self), self._look.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
-        words = tr("pressure, placed to about {s} s", s=f"{WITHIN_S:.2f}")
+        words = tr("pressure, placed to about {s} s", s=f"{self._pressure.within_s:.2f}")
         lines = break_lines(words, font, self.width(), 3)
         below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))

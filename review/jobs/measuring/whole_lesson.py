@@ -12,6 +12,7 @@ from review.jobs.measuring.landmarks import TrackOrder, track_clips
 from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
 from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
 from review.jobs.pairing.lesson_speeds import settle_speeds
+from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.records import allows_now, say_why_not
 from review.lesson import Clip, Handedness, Lesson, Measure, Pupil, Purpose, SoundOffset, Swing, View
 from review.lesson.words import count
@@ -100,6 +101,7 @@ def measure_lesson(
         made_with = Effort.QUICK if any(efforts[c.id] is Effort.QUICK for c in chosen) else Effort.THOROUGH
         results.append((swing, measured, measures, made_with))
     n_better = _keep(library, lesson, results)
+    keep_pressure(library, lesson, only)
     notes = _gather_notes(
         [(next(c for c in s.clips if library.footage_of(c) == m.path), m) for s, r, *_ in results for m in r.clips]
     )

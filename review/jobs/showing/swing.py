@@ -16,10 +16,13 @@ from review.errors import BadInputError
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
+from review.jobs.pressure.mats import load_mat
+from review.jobs.pressure.measuring import see_bodies
+from review.jobs.pressure.placing import place_impact
 from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
-from review.jobs.showing.pressure import PressureShown, place_pressure
+from review.jobs.showing.pressure import PressureShown, show_pressure
 from review.lesson import Clip, Drawing, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
@@ -111,7 +114,11 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
         if not may_measure:
             why = f"{pupil.name} has not agreed to be measured on video."
         progress(2, 2)
-        pressure = None if swing.trace is None else place_pressure(swing.trace, swing.shot, _downswing_s(clips))
+        pressure = None
+        if swing.trace is not None:
+            bodies = see_bodies(library, lesson, [(c.clip, c.impact_s) for c in clips if c.impact_s is not None])
+            placed = place_impact(swing.trace, swing.shot, _downswing_s(clips), bodies)
+            pressure = show_pressure(swing.trace, placed, load_mat(library, lesson_id))
         return SwingShown(pupil, swing, number, clips, measured, curves, why, pressure)
 
 

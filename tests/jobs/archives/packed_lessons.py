@@ -71,6 +71,7 @@ def fill(library: Library, workplace: Path, pupil: Pupil | None = None, n_swings
         library.set_measures(f"s{i}", [turn, Measure("heel_off_ms", float("nan"), why_missing="not seen")], "body 4")
     library.set_camera_setup("l1", "face-on", "text of the set-up")
     library.set_player_setup("l1", "face-on", "full", "name.toml", "text of the player")
+    library.set_pressure_mat("l1", "text of the mat")
     for of in VoiceOf:
         speech = f"voice of a {of.value}".encode() * 100
 

@@ -1,0 +1,151 @@
+"""How the mat lies in a lesson: from the lesson file or three steps on it, kept with the lesson."""
+
+import json
+from dataclasses import asdict, dataclass, fields, replace
+from datetime import date, datetime, time
+from pathlib import Path
+from typing import Any
+
+from review.errors import BadInputError
+from review.library import Library
+from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, read_trace_table
+
+_STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
+_NUMBERS = ("stance_width_cm", "lead_foot_flare_deg", "trail_foot_flare_deg", "edge_deg")
+_KNOWN = {*_NUMBERS, "rate_hz", "mirrored", *(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))}
+_STANCE_CM = (5.0, 150.0)
+_EDGE_SD_DEG = 2.0
+"""Of a stick laid along the mat's edge by eye; common practice, no source."""
+
+
+@dataclass(frozen=True)
+class Mat:
+    """A mat under a player, and how the feet stand on it.
+
+    Flares are turned out, toe away from the other foot; None = not known.
+    """
+
+    placement: MatPlacement
+    lead_flare_deg: float | None = None
+    trail_flare_deg: float | None = None
+
+    def to_text(self) -> str:
+        """The mat as text to be kept."""
+        return json.dumps({**asdict(self.placement), "flares": [self.lead_flare_deg, self.trail_flare_deg]})
+
+    @classmethod
+    def from_text(cls, text: str) -> "Mat":
+        """The mat of its text."""
+        kept = json.loads(text)
+        lead, trail = kept["flares"]
+        placement = {field.name: kept[field.name] for field in fields(MatPlacement)}
+        placement["origin_cm"] = tuple(placement["origin_cm"])
+        return cls(MatPlacement(**placement), lead, trail)
+
+
+@dataclass(frozen=True)
+class MatPlan:
+    """What a lesson file says of the mat.
+
+    ``steps`` are the clock times of the three steps, first and last moment of each, or None to find them.
+    ``edge_deg`` is the direction of the target line in the mat's own axes (from its x toward its y), by a stick along
+    the edge; it serves where there is no calibration.
+    """
+
+    calibration: Path | None = None
+    stance_cm: float | None = None
+    lead_flare_deg: float | None = None
+    trail_flare_deg: float | None = None
+    steps: tuple[tuple[time, time], ...] | None = None
+    edge_deg: float | None = None
+    is_mirrored: bool = False
+
+
+def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None:
+    """Read the part [pressure_mat] of a lesson file; None where nothing is said.
+
+    Raises
+    ------
+    BadInputError
+        A name is unknown, a number is none, or a step has only one end.
+    """
+    if not table and calibration is None:
+        return None
+    unknown = sorted(set(table) - _KNOWN)
+    if unknown:
+        raise BadInputError(f"[pressure_mat] names {unknown[0]!r}. Known: {', '.join(sorted(_KNOWN))}.")
+    numbers = {name: _number(table, name) for name in _NUMBERS}
+    stance = numbers["stance_width_cm"]
+    if stance is not None and not _STANCE_CM[0] <= stance <= _STANCE_CM[1]:
+        raise BadInputError(
+            f"[pressure_mat] stance_width_cm: expected {_STANCE_CM[0]:g} to {_STANCE_CM[1]:g}, found {stance:g}."
+        )
+    there = [step for step in _STEPS if f"{step}_from" in table or f"{step}_to" in table]
+    steps = None
+    if there:
+        needed = [f"{step}_{end}" for step in _STEPS for end in ("from", "to")]
+        missing = [name for name in needed if name not in table]
+        if missing:
+            raise BadInputError(f"[pressure_mat] lacks {missing[0]}; give all three steps, or none to have them found.")
+        times = [_time(table[name]) for name in needed]
+        steps = tuple(zip(times[::2], times[1::2], strict=True))
+    return MatPlan(
+        calibration,
+        stance,
+        numbers["lead_foot_flare_deg"],
+        numbers["trail_foot_flare_deg"],
+        steps,
+        numbers["edge_deg"],
+        bool(table.get("mirrored", False)),
+    )
+
+
+def find_mat(plan: MatPlan, held_on: date) -> Mat:
+    """Find how the mat lies.
+
+    Raises
+    ------
+    BadInputError
+        The table of the steps cannot be read, or the steps contradict each other.
+    """
+    placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True)
+    if plan.calibration is not None:
+        record = read_trace_table(plan.calibration, on_date=held_on)
+        placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm)
+    elif plan.edge_deg is not None:
+        placement = replace(placement, angle_deg=plan.edge_deg, is_mirrored=plan.is_mirrored, angle_sd_deg=_EDGE_SD_DEG)
+    return Mat(placement, plan.lead_flare_deg, plan.trail_flare_deg)
+
+
+def load_mat(library: Library, lesson_id: str) -> Mat | None:
+    """The mat kept with a lesson, None where none is."""
+    text = library.pressure_mat(lesson_id)
+    return None if text is None else Mat.from_text(text)
+
+
+def _on_record(plan: MatPlan, record: PressureRecord, held_on: date) -> StepTimes | None:
+    if plan.steps is None:
+        return None
+    if record.started_at is None:
+        raise BadInputError(
+            f"{record.table}: the steps are given by the clock, but this table has none; leave their times out "
+            "to have the three steps found."
+        )
+    began = record.started_at
+    spans = [
+        tuple((datetime.combine(held_on, moment) - began).total_seconds() for moment in span) for span in plan.steps
+    ]
+    return StepTimes(*((span[0], span[1]) for span in spans))
+
+
+def _number(table: dict[str, Any], name: str) -> float | None:
+    value = table.get(name)
+    if value is None:
+        return None
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        raise BadInputError(f"[pressure_mat] {name}: expected a number, found {value!r}.")
+    return float(value)
+
+
+def _time(value: Any) -> time:
+    return value if isinstance(value, time) else time.fromisoformat(str(value))

@@ -1,0 +1,116 @@
+"""Pressure numbers of a lesson's swings, kept in the library beside those of the body."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import dataclass, field
+
+from review.jobs.measuring.kept_landmarks import load_landmarks
+from review.jobs.pressure.mats import Mat, load_mat
+from review.jobs.pressure.placing import BodyHeight, PlacedInTime, place_impact, see_body
+from review.jobs.records import allows_now
+from review.lesson import Clip, KeyFrameName, Lesson, Measure, Purpose, Swing, Trace, View
+from review.library import Library
+from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
+
+METHOD = "pressure 1"
+_KEY_SD_S = 0.01
+"""Of top, arm level and impact against the truth of rendered swings (docs/swing.md)."""
+
+
+@dataclass(frozen=True, eq=False)
+class SwingPressure:
+    """One swing's trace laid over it: key frames in true seconds after impact, the path, the numbers."""
+
+    swing: Swing
+    placed: PlacedInTime
+    moments_s: dict[str, float]
+    path: PressurePath
+    measures: tuple[Measure, ...]
+
+
+@dataclass(frozen=True, eq=False)
+class LessonPressure:
+    """All traces of a lesson that could be measured, in the lesson's order; why others could not, by swing order."""
+
+    mat: Mat | None
+    swings: tuple[SwingPressure, ...] = ()
+    problems: dict[int, str] = field(default_factory=dict)
+
+
+def read_lesson_pressure(library: Library, lesson: Lesson, only: Collection[str] | None = None) -> LessonPressure:
+    """Lay every trace of a lesson over its swing and read its numbers; ``only`` are ids of swings."""
+    mat = load_mat(library, lesson.id)
+    found: list[SwingPressure] = []
+    problems: dict[int, str] = {}
+    for swing in library.swings(lesson.id):
+        if only is not None and swing.id not in only:
+            continue
+        result = _read(library, lesson, swing, mat)
+        if isinstance(result, str):
+            problems[swing.order] = result
+        else:
+            found.append(result)
+    return LessonPressure(mat, tuple(found), problems)
+
+
+def keep_pressure(library: Library, lesson: Lesson, only: Collection[str] | None = None) -> LessonPressure:
+    """Read the pressure numbers and keep them in the place of older ones; those that no longer hold go."""
+    read = read_lesson_pressure(library, lesson, only)
+    measures = {one.swing.id: one.measures for one in read.swings}
+    with library.transaction():
+        for swing in library.swings(lesson.id):
+            if only is None or swing.id in only:
+                library.set_measures(swing.id, measures.get(swing.id, ()), METHOD)
+    return read
+
+
+def see_bodies(library: Library, lesson: Lesson, clips: Sequence[tuple[Clip, float]]) -> list[BodyHeight]:
+    """What the clips of a swing show of the body's height, face-on first; nothing without consent to measure.
+
+    Parameters
+    ----------
+    clips : each with its presentation time of impact.
+    """
+    pupil = library.pupil(lesson.pupil_id)
+    if not allows_now(pupil, Purpose.MEASURE, lesson.held_on):
+        return []
+    bodies = []
+    for clip, impact_s in sorted(clips, key=lambda one: one[0].view is View.DOWN_THE_LINE):
+        kept = load_landmarks(library, clip, pupil.handedness)
+        if kept is not None:
+            bodies.append(see_body(kept[0], impact_s, clip.time_scale))
+    return bodies
+
+
+def lay_trace(trace: Trace, placed: PlacedInTime, mat: Mat | None) -> PressurePath:
+    """A trace over true seconds after impact, in the player's frame where the mat is known."""
+    placement = MatPlacement(is_approximate=True) if mat is None else mat.placement
+    moments = trace.time_s - placed.impact_s
+    return lay_path(moments, trace.xy_cm, placement, trace.force_n, trace.lead_force_n, placed.sd_s)
+
+
+def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> SwingPressure | str:
+    if swing.trace is None:
+        return "no pressure trace"
+    if len(swing.trace.time_s) < 3:
+        return "its trace has fewer than three samples"
+    keyed = [(clip, _key_times(library, clip)) for clip in swing.clips]
+    with_impact = [(clip, keys) for clip, keys in keyed if KeyFrameName.IMPACT in keys]
+    if not with_impact:
+        return "no clip" if not swing.clips else "the swing is not measured"
+    with_impact.sort(key=lambda one: one[0].view is View.DOWN_THE_LINE)
+    clip, keys = with_impact[0]
+    moments = {name: (at - keys[KeyFrameName.IMPACT]) * clip.time_scale for name, at in keys.items()}
+    bodies = see_bodies(library, lesson, [(c, k[KeyFrameName.IMPACT]) for c, k in with_impact])
+    top = moments.get(KeyFrameName.TOP)
+    placed = place_impact(swing.trace, swing.shot, None if top is None else -top, bodies)
+    if placed is None:
+        return "its trace lies outside the shot: it may be of another lesson"
+    path = lay_trace(swing.trace, placed, mat)
+    measures = read_pressure(path, moments, f"mat {lesson.id}", _KEY_SD_S)
+    return SwingPressure(swing, placed, moments, path, measures)
+
+
+def _key_times(library: Library, clip: Clip) -> dict[str, float]:
+    """Presentation times of key frames by name; the coach's marks win."""
+    keys = sorted(library.key_frames(clip.id), key=lambda key: key.source == "coach")
+    return {str(key.name): key.time_s for key in keys}
