@@ -12,7 +12,7 @@ from review.library import Library, read_archived
 from review.library.migrations import STEPS
 from review.library.travelling import BLANK, STAYS, TRAVELS
 
-_PRIVATE = re.compile(r"private|pain|injur|secret|forgotten|process|held_s")
+_PRIVATE = re.compile(r"private|note|pain|injur|secret|forgotten|process|held_s")
 
 
 @pytest.fixture

@@ -14,7 +14,7 @@ from review.jobs.archives.packing import pack_lesson
 from review.jobs.archives.unpacking import Outcome, unpack_lesson
 from review.jobs.comparing import compare_lesson
 from review.jobs.measuring.kept_landmarks import load_landmarks
-from review.lesson import Handedness, Purpose
+from review.lesson import Handedness, KeyFrame, Purpose
 from review.library import Library
 
 
@@ -65,7 +65,8 @@ def test_a_lesson_comes_over_whole_and_packs_to_the_same_bytes(tmp_path: Path, h
         assert all(again.path_of_voice(voice).is_file() for voice in again.voices("l1").values())
 
 
-def test_the_private_note_and_this_computers_folders_stay(tmp_path: Path, home: Library) -> None:
+def test_private_notes_and_this_computers_folders_stay(tmp_path: Path, home: Library) -> None:
+    home.set_key_frames("c1", [KeyFrame("own word", 0.3, 3, 1.0, "coach", SECRET)])
     with zipfile.ZipFile(pack(home, tmp_path / "a.zip")) as packed:
         content = b"".join(packed.read(name) for name in packed.namelist())
     assert SECRET.encode() not in content
