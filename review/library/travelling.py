@@ -33,7 +33,6 @@ BLANK: dict[tuple[str, str], Any] = {
     ("pupil", "private_note"): "",
     ("pupil", "is_being_forgotten"): 0,
     ("key_frame", "note"): "",
-    ("key_frame", "note"): "",
     ("voice", "process"): 0,
     ("voice", "held_s"): 0.0,
 }
