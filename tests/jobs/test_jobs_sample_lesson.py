@@ -232,6 +232,7 @@ def test_the_same_files_in_another_pupils_lesson_and_without_the_trace(tmp_path)
 
 def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path):
     from review.jobs.handing_out.pairs import choose_pairs
+    from review.jobs.handing_out.privacy import Privacy
     from review.jobs.handing_out.swings_table import _csv_cells
     from review.lesson import Bound, Handedness, Measure
 
@@ -254,6 +255,7 @@ def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path)
         swings = library.swings(lesson.id)
         first = next(s.order for s in swings if s.clips)
         second = next(s.order for s in swings for c in s.clips if c.original_name == middle.name)
-        pairs, notes = choose_pairs(library, compare_lesson(library, lesson), [(first, second)])
+        privacy = Privacy(library.pupil(lesson.pupil_id), False, False, "Test", True)
+        pairs, notes = choose_pairs(library, compare_lesson(library, lesson), [(first, second)], privacy)
         assert [side.batch_number for side in (pairs[0].first, pairs[0].last)] == [1, 2]
         assert not notes
