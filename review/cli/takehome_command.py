@@ -6,6 +6,10 @@ from pathlib import Path
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.handing_out import hand_out
+from review.lesson import KeyFrameName
+from review.takehome import FREEZE_AT, MOST_BYTES, ClipChoice, ClipOptions, Form
+
+MOST_MB = MOST_BYTES / 1e6
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -40,6 +44,23 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="NAME",
         help="who receives it, for the record (default: the pupil; of a minor the guardian)",
     )
+    parser.add_argument(
+        "--form", choices=("portrait", "landscape", "both"), default="portrait", help="clips upright, wide or both"
+    )
+    parser.add_argument(
+        "--freeze",
+        default=",".join(FREEZE_AT),
+        metavar="KEY_FRAMES",
+        help="where clips stand still, with an arrow to what the aim is about (default: top,impact; none: nowhere)",
+    )
+    parser.add_argument("--only-together", action="store_true", help="no clips of one swing by itself")
+    parser.add_argument(
+        "--sound", action="store_true", help="with the clip's own sound at real speed (who stands by is heard too)"
+    )
+    parser.add_argument(
+        "--most-mb", type=float, default=MOST_MB, metavar="N", help=f"largest size of a clip (default: {MOST_MB:g})"
+    )
+    parser.add_argument("--zip", action="store_true", help="the same as one zip beside the folder, too")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -60,6 +81,8 @@ def run(options: argparse.Namespace) -> int:
                 cover_faces=options.cover_faces,
                 only_player=options.only_player,
                 for_whom=options.for_whom,
+                choice=_choose_clips(options),
+                with_zip=options.zip,
             )
     for handout in before:
         say(f"Handed over before: {handout}")
@@ -67,6 +90,21 @@ def run(options: argparse.Namespace) -> int:
         say(f"Note: {note}")
     say(f"The take-home for {done.for_whom} lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")
     return 0
+
+
+def _choose_clips(options: argparse.Namespace) -> ClipChoice:
+    if not 0.1 <= options.most_mb <= 10_000:
+        raise BadInputError(f"--most-mb expects a size from 0.1 to 10000 megabytes, got {options.most_mb:g}.")
+    names = [name.strip().lower() for name in options.freeze.split(",") if name.strip()]
+    names = [] if names == ["none"] else names
+    known = [name.value for name in KeyFrameName]
+    for name in names:
+        if name not in known:
+            raise BadInputError(f"--freeze expects key frames ({', '.join(known)}) or none, got {name!r}.")
+    forms = tuple(Form) if options.form == "both" else (Form(options.form),)
+    most_bytes = round(options.most_mb * 1e6)
+    clip = ClipOptions(freeze_at=tuple(names), with_sound=options.sound, most_bytes=most_bytes)
+    return ClipChoice(clip, forms, not options.only_together)
 
 
 def _couple(text: str) -> tuple[int, int]:

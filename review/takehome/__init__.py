@@ -1,7 +1,9 @@
 """What the pupil gets: clips side by side locked at impact, one page, one sheet, the numbers as a table."""
 
+from review.takehome.clips.files import ClipChoice
 from review.takehome.clips.layout import Form
-from review.takehome.clips.rendering import ClipOptions, render_clip, render_pair
+from review.takehome.clips.passages import FREEZE_AT
+from review.takehome.clips.rendering import MOST_BYTES, ClipOptions, render_clip, render_pair
 from review.takehome.clips.title import TitleCard
 from review.takehome.contents import (
     USUAL_CAUTIONS,
@@ -22,11 +24,14 @@ from review.takehome.picture_cover import PictureCover
 from review.takehome.writing import write_takehome
 
 __all__ = [
+    "FREEZE_AT",
+    "MOST_BYTES",
     "USUAL_CAUTIONS",
     "Alone",
     "BatchWords",
     "Chart",
     "ChartPoint",
+    "ClipChoice",
     "ClipOptions",
     "ClipSide",
     "FeltMeasured",

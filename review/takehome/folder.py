@@ -57,7 +57,7 @@ def replacing_folder(to: Path, what: str = "take-home") -> Iterator[Path]:
     except (BadInputError, MachineError):
         raise
     except OSError as error:
-        raise _disk_error(to, error) from error
+        raise disk_error(to, error) from error
     finally:
         _remove(part)
         for folder in reversed(made):
@@ -204,7 +204,8 @@ def exchange(one: Path, other: Path) -> bool:
     return int(done) == 0
 
 
-def _disk_error(to: Path, error: OSError) -> MachineError:
+def disk_error(to: Path, error: OSError) -> MachineError:
+    """Say in the coach's words why the disk did not take it."""
     if error.errno in (errno.ENOSPC, getattr(errno, "EDQUOT", errno.ENOSPC)):
         return MachineError(f"Writing '{to}' stopped: the disk is full. Free some space and run it again.")
     if error.errno in (errno.EACCES, errno.EPERM, errno.EROFS):

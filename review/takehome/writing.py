@@ -1,13 +1,14 @@
 """Writes the whole take-home: clips, page, sheet and table, all or nothing."""
 
 import os
-import re
 from collections.abc import Callable
 from pathlib import Path
 
 from review.media import read_frames
 from review.progress import Progress, silent
-from review.takehome.clips.rendering import count_pictures, find_small_impact, render_pair
+from review.takehome.clips.files import ClipChoice, ClipFile, list_all
+from review.takehome.clips.rendering import find_small_impact
+from review.takehome.clips.title import TitleCard
 from review.takehome.clips_apart import count_apart, render_apart
 from review.takehome.contents import Pair, TakeHome
 from review.takehome.folder import replacing_folder
@@ -15,6 +16,8 @@ from review.takehome.page import PageClip, choose_embedded, format_page
 from review.takehome.sheet import SheetStill, format_sheet
 from review.takehome.stills import read_still, to_jpeg
 from review.takehome.table import format_measures
+from review.takehome.text import say_date
+from review.takehome.zipped import check_zip_target, write_zip
 
 PAGE, SHEET, TABLE = "index.html", "sheet.pdf", "measures.csv"
 _SHEET_KEY_FRAMES = ("top", "impact", "finish")
@@ -27,7 +30,12 @@ WriteMore = Callable[[Path, int, Progress], object]
 
 
 def write_takehome(
-    contents: TakeHome, to: str | os.PathLike[str], progress: Progress = silent, more: WriteMore | None = None
+    contents: TakeHome,
+    to: str | os.PathLike[str],
+    progress: Progress = silent,
+    more: WriteMore | None = None,
+    choice: ClipChoice | None = None,
+    with_zip: bool = False,
 ) -> Path:
     """Write a take-home into the folder ``to`` and return its page.
 
@@ -44,6 +52,10 @@ def write_takehome(
         Called with steps done and their number; may raise ``Cancelled``.
     more
         Writes clips that are no pairs, the coach's talks.
+    choice
+        Which clips and how; None = the usual ones.
+    with_zip
+        Write the same beside it as one zip.
 
     Raises
     ------
@@ -53,41 +65,50 @@ def write_takehome(
         The disk is full or not writable, or the encoder is missing.
     """
     target = Path(to).expanduser()
+    if with_zip:
+        check_zip_target(target)
+    card = TitleCard(contents.pupil_name, say_date(contents.held_on), contents.worked_on or contents.aim)
     with replacing_folder(target) as folder:
-        n_pictures = [count_pictures(pair) + count_apart(pair) for pair in contents.pairs]
+        listed = tuple(list_all(contents.pairs, choice or ClipChoice(), card))
+        n_pictures = [sum(file.count() for file in files) + count_apart(pair) for pair, files in listed]
         total = sum(n_pictures) + _PARTS_AFTER_CLIPS
         progress(0, total)
         clips: list[PageClip] = []
         done = 0
-        for number, pair in enumerate(contents.pairs, 1):
-            clips.append(_write_clip(pair, folder, number, done, total, progress))
-            done += n_pictures[number - 1]
+        for (pair, files), n in zip(listed, n_pictures, strict=True):
+            clips.append(_write_clips(pair, files, folder, done, total, progress))
+            done += n
         if more is not None:
-            more(folder, len(contents.pairs) + 1, lambda *_: progress(done, total))
+            more(folder, 1 + sum(len(files) for _, files in listed), lambda *_: progress(done, total))
         _write(folder / PAGE, format_page(contents, choose_embedded(tuple(clips))).encode("utf-8"))
         progress(total - 2, total)
         _write(folder / SHEET, format_sheet(contents, _read_stills(contents)))
         progress(total - 1, total)
         _write(folder / TABLE, format_measures(contents).encode("utf-8"))
+    if with_zip:
+        write_zip(target)
     progress(total, total)
     return target / PAGE
 
 
-def _write_clip(pair: Pair, folder: Path, number: int, done: int, total: int, progress: Progress) -> PageClip:
-    name = f"{number}-{slug(pair.view)}.mp4"
-    small = folder / f"{number}-small.mp4"
-
+def _write_clips(
+    pair: Pair, files: tuple[ClipFile, ...], folder: Path, done: int, total: int, progress: Progress
+) -> PageClip:
+    small = folder / "small.mp4"
     n_before = 0
 
     def report(n: int, _: int) -> None:
         progress(min(done + n_before + n, total), total)
 
-    rendered = render_pair(pair, folder / name, report, small)
+    rendered = files[0].write(folder, report, small)
     poster = next(read_frames(small, start=find_small_impact(rendered)))
     small_mp4 = small.read_bytes()
     small.unlink()
-    n_before = count_pictures(pair)
-    return PageClip(pair, name, small_mp4, to_jpeg(poster.rgb), render_apart(pair, folder, report))
+    for before, file in zip(files, files[1:], strict=False):
+        n_before += before.count()
+        file.write(folder, report)
+    n_before += files[-1].count()
+    return PageClip(pair, files[0].name, small_mp4, to_jpeg(poster.rgb), render_apart(pair, folder, report))
 
 
 def _read_stills(contents: TakeHome) -> list[SheetStill]:
@@ -95,11 +116,6 @@ def _read_stills(contents: TakeHome) -> list[SheetStill]:
         return []
     stills = [(name, read_still(contents.pairs[0], name)) for name in _SHEET_KEY_FRAMES]
     return [SheetStill(name, still) for name, still in stills if still is not None]
-
-
-def slug(text: str) -> str:
-    """Return letters and digits for a file name that every system takes."""
-    return re.sub(r"[^a-z0-9]+", "-", text.lower()).strip("-")[:30] or "clips"
 
 
 def _write(path: Path, data: bytes) -> None:

@@ -31,6 +31,9 @@ from review.takehome.clips.rendering import MOST_BYTES
 HOSTILE = '<script>alert("x")</script> \' " & אבג مرحبا 🏌️ ' + "long " * 60
 
 
+CLIPS = {"01-face-on-first-and-last.mp4", "02-face-on-first.mp4", "03-face-on-last.mp4"}
+
+
 def flash_clip(path: Path, rate_hz: int, n: int, flash: int) -> None:
     """A dark clip with one white picture: the instant of impact."""
     with VideoWriter(path, 180, 320, rate_hz) as writer:
@@ -136,7 +139,7 @@ def test_a_cancelled_clip_leaves_no_file(pair, tmp_path):
 
 def test_the_folder_is_complete(plain_folder):
     names = {p.name for p in plain_folder.iterdir()}
-    assert names == {".take-home", "index.html", "sheet.pdf", "measures.csv", "1-face-on.mp4"}
+    assert names == {".take-home", "index.html", "sheet.pdf", "measures.csv", *CLIPS}
     assert [p.name for p in plain_folder.parent.iterdir()] == ["out"]
 
 

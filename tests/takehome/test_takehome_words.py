@@ -10,10 +10,10 @@ import pytest
 from review.charts.looks import look_of
 from review.takehome import Chart, ChartPoint, ClipSide, Pair, TakeHome
 from review.takehome.chart import draw_chart
+from review.takehome.clips.files import slug
 from review.takehome.page import MOST_CLIP_BYTES, PageClip, choose_embedded, format_page
 from review.takehome.table import format_measures
 from review.takehome.text import clean, drawable, reads_from_right, say_date, wrap
-from review.takehome.writing import slug
 
 
 def test_formatting_characters_are_gone():

@@ -18,7 +18,7 @@ from review.jobs.talking_over import render_talks
 from review.lesson import Lesson, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
-from review.takehome import BatchWords, TakeHome, recover_folder, write_takehome
+from review.takehome import BatchWords, ClipChoice, TakeHome, recover_folder, write_takehome
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,8 @@ def hand_out(
     cover_faces: bool = False,
     only_player: bool = False,
     for_whom: str = "",
+    choice: ClipChoice | None = None,
+    with_zip: bool = False,
 ) -> HandedOut:
     """Write the take-home of a lesson into the folder ``to``.
 
@@ -49,6 +51,8 @@ def hand_out(
     cover_faces : replace the faces in all pictures; a minor's always are.
     only_player : replace what lies around the player; with a minor always.
     for_whom : who receives it; by default the pupil, of a minor the guardian.
+    choice : which clips and how; by default the usual ones.
+    with_zip : write the same as one zip beside the folder.
 
     Raises
     ------
@@ -89,7 +93,7 @@ def hand_out(
     def write_talks(part: Path, first_number: int, report: Progress) -> None:
         talk_notes.extend(render_talks(library, lesson.id, part, privacy, report, first_number)[1])
 
-    page = write_takehome(contents, to, progress, write_talks)
+    page = write_takehome(contents, to, progress, write_talks, choice, with_zip)
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
     library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
     return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
