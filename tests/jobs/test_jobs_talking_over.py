@@ -9,12 +9,11 @@ import pytest
 
 from review.errors import BadInputError
 from review.jobs.handing_out.privacy import settle_privacy
+from review.jobs.handing_out.talks import render_talks, render_talks_in
 from review.jobs.talking_over import (
     Spoken,
     keep_talk_over,
     remove_talk_over,
-    render_talks,
-    render_talks_in,
     restore_talk_over,
 )
 from review.lesson import Clip, Consent, Drawing, DrawingKind, Handedness, Lesson, Moment, Pupil, Purpose

@@ -13,8 +13,8 @@ from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.privacy import leave_out_body, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
+from review.jobs.handing_out.talks import render_talks
 from review.jobs.processes import run_one_apart
-from review.jobs.talking_over import render_talks
 from review.lesson import Lesson, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
