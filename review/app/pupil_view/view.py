@@ -13,10 +13,12 @@ from review.app.pupil_view.panels import Felt, Numbers, large_label
 from review.app.pupil_view.quiet_source import quiet_source
 from review.app.pupil_view.steps import AT, Content, Shows, Step, gather
 from review.app.side_by_side.endings import Endings
+from review.app.side_by_side.following import renew_drawing, renew_pair
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.showing.pair import ForPupil, PairShown, list_views, show_to_pupil
+from review.lesson import Drawing
 from review.lettering import capitalise
 
 IDLE_S = 120.0
@@ -48,7 +50,7 @@ class PupilView(QWidget):
         self._endings = Endings()
         self.player: PairPlayer | None = None
         self.content, self.at = Content(), 0
-        self.is_hidden, self._is_swing_on = False, False
+        self.is_hidden, self._is_swing_on, self._is_behind, self._view = False, False, False, 0
         self._pages, self._calm = QStackedWidget(self), QWidget(self)
         self._head = large_label("", self, "strong")
         self._words: QWidget | None = None
@@ -64,6 +66,8 @@ class PupilView(QWidget):
         self.set_idle_s(IDLE_S)
         state.lesson_changed.connect(self.leave)
         state.comparison_changed.connect(self._fill)
+        state.lesson_renewed.connect(self._follow)
+        state.drawing_changed.connect(self._show_drawing)
 
     def set_idle_s(self, idle_s: float) -> None:
         """Say after how long it hides."""
@@ -100,7 +104,7 @@ class PupilView(QWidget):
 
     def open(self, first_id: str = "", last_id: str = "", view: int = 0) -> None:
         """Fill the second screen, or the only one, with two swings; without ids the typical ones."""
-        self.is_hidden, self.at = False, 0
+        self.is_hidden, self.at, self._view = False, 0, view
         parent = self.parentWidget()
         own = QGuiApplication.primaryScreen() if parent is None else parent.screen()
         place = next((screen for screen in QGuiApplication.screens() if screen is not own), own)
@@ -136,6 +140,8 @@ class PupilView(QWidget):
         if not is_swing_on and self.isVisible():
             self._idle.start()
             self._fill()
+            if self._is_behind:
+                self._follow()
 
     # the remote
 
@@ -193,14 +199,29 @@ class PupilView(QWidget):
             return show_to_pupil(folder, lesson_id, first_id, last_id, progress)
 
         def take(shown: ForPupil) -> None:
-            if asked == self._asked:
-                self._shown = shown
-                if shown.pair is not None:
-                    self._make_player(shown.pair, view)
-                self._fill()
+            if asked != self._asked:
+                return
+            self._shown = shown
+            if shown.pair is None:
+                self._close_player()
+            elif self.player is None or not renew_pair(self.player, shown.pair):
+                self._make_player(shown.pair, view)
+            self._fill()
 
         # what is wrong is for the coach; the pupil sees the calm page
         self._state.line.add(Task(tr("Opening the swings"), work, take, self._state.trouble_came.emit))
+
+    def _follow(self) -> None:
+        """Take in what was corrected or undone; while a swing is on, after it."""
+        self._is_behind = self._is_swing_on
+        if self.isVisible() and not self._is_swing_on and self._shown is not None:
+            pair = self._shown.pair
+            ids = ("", "") if pair is None else (pair.first.swing.id, pair.last.swing.id)
+            self._read(*ids, self._view)
+
+    def _show_drawing(self, clip_id: str, drawing_id: str, drawing: Drawing | None) -> None:
+        if self.player is not None:
+            renew_drawing(self.player, clip_id, drawing_id, drawing)
 
     def _make_player(self, pair: PairShown, view: int) -> None:
         self._close_player()

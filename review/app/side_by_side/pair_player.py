@@ -34,16 +34,16 @@ class PairScreens(Screens):
     """The two clips, with what the coach drew on them."""
 
     def __init__(self, pair: PairShown, clips: tuple[ClipShown, ClipShown], open_clip: OpenClip) -> None:
-        self._pair = pair
+        self.pair = pair
         super().__init__(clips, pair.pupil.handedness, open_clip)
 
     def _lines(self, screen: Screen, frame: int) -> tuple[BodyLine, ...]:
         body = self._body_lines(screen, frame)
         if screen.time_s is None:
             return body
-        drawings = [d for side in self._pair.sides for d in side.drawings.get(screen.shown.clip.id, ())]
+        drawings = [d for side in self.pair.sides for d in side.drawings.get(screen.shown.clip.id, ())]
         size = (screen.canvas.original.width(), screen.canvas.original.height())
-        now_s, hand = float(screen.time_s[frame]), self._pair.pupil.handedness
+        now_s, hand = float(screen.time_s[frame]), self.pair.pupil.handedness
         return body + draw_shapes(drawings, now_s, size, screen.shown.track, hand)
 
 
@@ -135,13 +135,19 @@ class PairPlayer(QWidget):
         """Let both meet at every key frame they share, or at the lock alone."""
         if self.lock is None or self.transport.head is None:
             return
-        frame = self.transport.head.frame
-        head = self._lock(self.lock.at, not self.lock.is_time_altered)
-        if head is not None:
-            head.go_to(frame)
-            self.transport.take(head)
+        self.lock_here(self.lock.at, not self.lock.is_time_altered)
         if len(self.names) < 2:
             self.refused.emit(tr("To stretch the time between key frames, both clips need two of the same."))
+
+    def lock_here(self, at: str, is_stretched: bool) -> None:
+        """Lock anew; the frame that is on stays, and what plays plays on."""
+        before, is_playing = self.transport.head, self.transport.is_playing
+        head = self._lock(at, is_stretched)
+        if head is not None and before is not None:
+            head.go_to(before.frame)
+            self.transport.take(head)
+            if is_playing:
+                self.transport.toggle_playing()
 
     def _lock(self, at: str, is_stretched: bool) -> Playhead | None:
         if not any(screen.time_s is not None for screen in self.screens.all):
@@ -211,6 +217,11 @@ class PairPlayer(QWidget):
         """Draw the bodies over the pictures, or do not."""
         self.screens.toggle_lines()
         self.through.update()
+
+    def redraw(self) -> None:
+        """Draw anew what is said and drawn of both."""
+        self.screens.redraw()
+        self._name_sides()
 
     # one seen through the other
 

@@ -12,6 +12,7 @@ from review.app.look import Look
 from review.app.page import Page
 from review.app.side_by_side.change_panel import ChangePanel
 from review.app.side_by_side.endings import Endings
+from review.app.side_by_side.following import renew_drawing, renew_pair
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.side_by_side.player_keys import player_actions
 from review.app.side_by_side.words import tell
@@ -19,6 +20,7 @@ from review.app.state import ReviewState
 from review.app.worker import Task, Worker
 from review.jobs.showing.pair import PairShown, list_views, show_pair
 from review.jobs.showing.swing import copy_swing, open_clip
+from review.lesson import Drawing
 
 _UPRIGHT = 1.5
 """Two pictures narrower than that together leave their words room beside them."""
@@ -33,7 +35,8 @@ class SideBySide(Page):
         super().__init__(tr("Side by side"), parent)
         self._state = state
         self._look: Look | None = None
-        self._lesson_id, self._asked = "", 0
+        self._asked = 0
+        self._ids: tuple[str, str] | None = None
         self._copier: Worker | None = None
         self._endings = Endings()
         self.pair: PairShown | None = None
@@ -48,6 +51,8 @@ class SideBySide(Page):
         state.comparison_changed.connect(self._tell)
         state.measures_chosen.connect(self._tell)
         state.lesson_changed.connect(self.close_pair)
+        state.lesson_renewed.connect(self._follow)
+        state.drawing_changed.connect(self._show_drawing)
 
     def set_look(self, look: Look) -> None:
         """Take on a look."""
@@ -73,7 +78,7 @@ class SideBySide(Page):
         """Read two swings beside the window, then show them; without ids the typical ones of first and last batch."""
         if self._state.lesson is None:
             return
-        self._asked += 1
+        self._asked, self._ids = self._asked + 1, (first_id, last_id)
         asked, folder, lesson_id = self._asked, self._state.library, self._state.lesson.lesson.id
 
         def work(progress: Any) -> PairShown:
@@ -81,18 +86,27 @@ class SideBySide(Page):
 
         def take(pair: PairShown) -> None:
             if asked == self._asked:
+                if not is_same:
+                    self._say("")
+                self._ids = (pair.first.swing.id, pair.last.swing.id)
                 self._show(pair)
 
         def fail(why: str) -> None:
+            if asked != self._asked:
+                return
+            if is_same:  # what is no longer there is not shown any longer
+                self.close_pair()
             self._say(why)
             self.pair_came.emit()
 
-        self._say(tr("Opening the swings"))
+        is_same = self.pair is not None and (first_id, last_id) == self.chosen[:2]
+        if not is_same:
+            self._say(tr("Opening the swings"))
         self._state.line.add(Task(tr("Opening the swings"), work, take, fail))
 
     def close_pair(self) -> None:
         """Let go of the clips; copies that are being made are given up. What runs ends by itself, see ``finish``."""
-        self._asked += 1
+        self._asked, self._ids = self._asked + 1, None
         self.pair = None
         self._close_player()
 
@@ -132,10 +146,21 @@ class SideBySide(Page):
 
     # inside
 
+    def _follow(self) -> None:
+        """What was corrected or undone is taken in by the swings that are open, or on their way."""
+        if self._ids is not None:
+            self.open_pair(*self._ids)
+
+    def _show_drawing(self, clip_id: str, drawing_id: str, drawing: Drawing | None) -> None:
+        if self.player is not None:
+            renew_drawing(self.player, clip_id, drawing_id, drawing)
+
     def _show(self, pair: PairShown) -> None:
-        self.pair = pair
+        before, self.pair = self.pair, pair
+        if before is not None and self.player is not None and renew_pair(self.player, pair):
+            self.pair_came.emit()
+            return
         self._view = min(self._view, len(list_views(pair.first, pair.last)) - 1)
-        self._say("")
         self._make_player()
         self._tell()
         self.pair_came.emit()

@@ -148,6 +148,10 @@ class Screens(QWidget):
     def toggle_lines(self) -> None:
         """Draw the body over the picture, or do not."""
         self.has_lines = not self.has_lines
+        self.redraw()
+
+    def redraw(self) -> None:
+        """Draw the lines of the frames that are on anew."""
         for screen in self.all:
             if screen.canvas.frame is not None:
                 screen.canvas.show_lines(self._lines(screen, screen.canvas.frame))
