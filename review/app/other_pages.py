@@ -15,6 +15,7 @@ from review.app.look import Look
 from review.app.look.choice import Choice
 from review.app.page import Page
 from review.app.questions.asked import OpenQuestions
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.lesson import Pupil
@@ -23,6 +24,7 @@ from review.progress import Progress
 if TYPE_CHECKING:  # loaded with the page
     from review.app.pupils.page import PupilPage
     from review.app.settings.view import SettingsPage
+    from review.jobs.measuring.whole_lesson import LessonMeasured
 
 
 @dataclass(frozen=True)
@@ -156,14 +158,19 @@ class OtherPages:
             return
         folder, lesson_id = state.library, shown.lesson.id
 
-        def work(progress: Progress) -> object:
+        def work(progress: Progress) -> LessonMeasured:
             from review.jobs.measuring.apart import measure_apart
 
             return measure_apart(folder, lesson_id, progress=progress)
 
-        def done(_: object) -> None:
+        def done(measured: LessonMeasured) -> None:
             if state.lesson is not None and state.lesson.lesson.id == lesson_id:
                 state.open_lesson(lesson_id)
+                said = [f"{tr('Swing {n}', n=n)}: {say_sentences(why)}" for n, why in measured.problems.items()]
+                said += [say_sentences(note) for note in measured.notes]
+                is_trouble = measured.problems or measured.has_refused_setup
+                if said:
+                    (state.trouble_came if is_trouble else state.step_told).emit(" ".join(said))
 
         state.line.add(Task(tr("Measuring the lesson"), work, done, state.trouble_came.emit))
 

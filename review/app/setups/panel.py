@@ -1,6 +1,6 @@
 """What stands beside the still: what is asked for, a number's field, the mark magnified, what came of it, buttons."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
@@ -88,6 +88,13 @@ class Panel(QWidget):
             self.field.setFocus()
         self.field.setAccessibleName(name or tr("Number"))
         self.field.setVisible(text is not None)
+
+    def show_rows(self, rows: Sequence[str]) -> None:
+        """List other rows; the one that was chosen stays chosen."""
+        row = self.list.currentRow()
+        self.list.clear()
+        self.list.addItems(rows)
+        self.list.setCurrentRow(min(row, len(rows) - 1))
 
     def refuse(self, why: str) -> None:
         """Say why nothing was kept; '' takes it away."""

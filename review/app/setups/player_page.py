@@ -15,12 +15,11 @@ from review.app.setups.marking import read_number
 from review.app.setups.panel import Panel
 from review.app.setups.player_desk import PlayerDesk
 from review.app.setups.still import Still
-from review.app.setups.words import say_hold, say_hold_step, say_read, say_refusal
+from review.app.setups.words import say_hold_step, say_holds, say_read, say_refusal
 from review.app.state import ReviewState
 from review.jobs.showing.swing import open_clip
 from review.lesson import Clip, Handedness
 from review.media import FrameSource
-from review.pose import Effort
 
 _Key = Qt.Key
 _CLIPS = "*.mp4 *.mov *.m4v *.avi *.mkv"
@@ -227,13 +226,7 @@ class PlayerPage(Page):
         self.panel.refuse("")
         self.panel.ask(tr("Player set-up"), "", say_hold_step(draft) if clip is not None else "")
         self._show_place()
-        rows, row = self.panel.list, self.panel.list.currentRow()
-        rows.clear()
-        checked = {} if read is None else read.checks[Effort.QUICK].lines
-        for hold in draft.holds:
-            readings = {line: one for line, check in checked.items() for of, one in check.readings if of == hold}
-            rows.addItem(say_hold(hold, hand, readings))
-        rows.setCurrentRow(min(row, rows.count() - 1))
+        self.panel.show_rows(say_holds(draft.holds, hand, read))
         is_turn = clip is not None and draft.step not in TIMES
         had_focus = self.panel.field.hasFocus()
         first = "0" if draft.step is HoldStep.HIPS and not draft.holds else ""

@@ -1,6 +1,6 @@
 """What the set-up pages say; without Qt."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 
 from review.app.language import tr
 from review.app.number_words import say_value
@@ -95,6 +95,17 @@ def say_hold(hold: Hold, handedness: Handedness, read: Mapping[Line, HoldReading
             found.append(tr("{line} read {what}", line=_say_line(line), what=said))
     when = tr("{first} to {last} s", first=f"{hold.from_s:.1f}", last=f"{hold.to_s:.1f}")
     return "\n".join(part for part in (f"{when}   {', '.join(marks)}", "; ".join(found)) if part)
+
+
+def say_holds(holds: Sequence[Hold], handedness: Handedness, read: HoldsRead | None) -> tuple[str, ...]:
+    """All holds, each with what the quick way read in it."""
+    checked = {} if read is None else read.checks[Effort.QUICK].lines
+    return tuple(
+        say_hold(
+            hold, handedness, {line: one for line, check in checked.items() for of, one in check.readings if of == hold}
+        )
+        for hold in holds
+    )
 
 
 def _say_line(line: str) -> str:
