@@ -7,6 +7,7 @@ from review.charts.batch_chart import BatchChart, BatchPoint, draw_batch_chart
 from review.charts.drawing import Drawing, write_drawing
 from review.charts.flight_chart import DistanceUnit, FlightBatch, FlightChart, draw_flight_chart
 from review.charts.looks import PHONE, SCREEN, Canvas, look_of
+from review.charts.pressure_picture import PressureBatch, PressurePicture, draw_pressure_picture, outline_foot
 from review.charts.run_chart import RunChart, RunPoint, draw_run_chart
 from review.charts.strike_picture import StrikeBatch, StrikePicture, draw_strike_picture
 from review.charts.strip_plot import StripPlot, draw_strip_plot
@@ -21,6 +22,8 @@ __all__ = [
     "Drawing",
     "FlightBatch",
     "FlightChart",
+    "PressureBatch",
+    "PressurePicture",
     "RunChart",
     "RunPoint",
     "StrikeBatch",
@@ -28,9 +31,11 @@ __all__ = [
     "StripPlot",
     "draw_batch_chart",
     "draw_flight_chart",
+    "draw_pressure_picture",
     "draw_run_chart",
     "draw_strike_picture",
     "draw_strip_plot",
     "look_of",
+    "outline_foot",
     "write_drawing",
 ]

@@ -19,6 +19,7 @@ _COMMANDS = {
     "table": "table_command",
     "match": "match.command",
     "move": "move_command",
+    "pressure": "pressure_command",
     "compare": "compare.command",
     "repeatability": "repeatability_command",
     "takehome": "takehome_command",

@@ -90,11 +90,11 @@ def lay_path(
     step_s = float(np.median(np.diff(moments_s)))
     grid = np.arange(moments_s[0], moments_s[-1] + step_s / 2, step_s)
     xy = placement.to_player(xy_cm)
-    is_good: NDArray[np.bool_] = np.isfinite(xy).all(axis=1)
+    is_good: NDArray[np.bool_] = np.asarray(np.isfinite(xy).all(axis=1), dtype=bool)
     if force_n is not None:
         known = np.nan_to_num(force_n)
         usual = float(np.median(known[known > 0])) if (known > 0).any() else 0.0
-        is_good = np.logical_and(is_good, known > _LEAST_FORCE_PART * usual)
+        is_good = np.asarray(is_good & (known > _LEAST_FORCE_PART * usual), dtype=bool)
     columns = [_even(moments_s, xy[:, axis], is_good, grid) for axis in (0, 1)]
     forces = [
         None if one is None else _even(moments_s, np.nan_to_num(one), np.isfinite(one), grid)

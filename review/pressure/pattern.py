@@ -23,8 +23,8 @@ class Pattern(StrEnum):
 def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
     """Tell the pattern of one swing from its measures; None where arm level or impact is not known.
 
-    It goes back where the return is surely more than 1 cm (its 90 % interval; common practice, no source), onward where the peak is at impact or so near
-    that the placing in time cannot part them.
+    It goes back where the return is surely more than 1 cm (its 90 % interval; common practice, no source), onward
+    where the peak is at impact or so near that the placing in time cannot part them.
     """
     by_name = {m.name: m for m in measures if not m.why_missing}
     back, peak = by_name.get("pressure_return_cm"), by_name.get("pressure_peak_ms")

@@ -1,0 +1,106 @@
+"""``pressure``: where the pressure goes under the feet, swing by swing and batch by batch."""
+
+import argparse
+from pathlib import Path
+
+import numpy as np
+
+from review.cli.screen import (
+    add_lesson_argument,
+    add_library_option,
+    check_can_be_written,
+    choose_lesson,
+    open_library,
+    say,
+    write_json,
+)
+from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
+from review.jobs.pressure.placing import BY_FORCE
+from review.jobs.pressure.report import draw_pressure, group_by_batch, make_pressure_report, tell_batch
+from review.lesson import Lesson
+from review.lesson.words import count
+
+_COLUMNS = (
+    ("top", "pressure_position_pct", "top"),
+    ("level", "pressure_position_pct", "arm level"),
+    ("impact", "pressure_position_pct", "impact"),
+    ("back", "pressure_return_cm", ""),
+    ("peak", "pressure_peak_ms", ""),
+    ("speed", "pressure_speed_cm_s", ""),
+    ("path", "pressure_path_cm", ""),
+)
+
+
+def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
+    """Add the command."""
+    parser = commands.add_parser(
+        "pressure",
+        help="where the pressure goes under the feet",
+        description="Say where the pressure lies between the feet at the key frames of every swing, how it moves "
+        "on the way down, and what it does before impact. The lesson is measured first ('measure --lesson').",
+    )
+    add_lesson_argument(parser)
+    parser.add_argument("--json", type=Path, metavar="FILE", help="write every number ('-' = print them)")
+    parser.add_argument("--pictures", type=Path, metavar="DIR", help="draw first and last batch over the feet")
+    add_library_option(parser)
+    parser.set_defaults(run=run)
+
+
+def run(options: argparse.Namespace) -> int:
+    """Read, keep and print; exit code 1 where no trace could be read."""
+    check_can_be_written(options.json)
+    is_for_machine = str(options.json) == "-"
+    with open_library(options.library) as library:
+        lesson = choose_lesson(library, options.lesson, is_for_machine)
+        pupil = library.pupil(lesson.pupil_id)
+        read = keep_pressure(library, lesson)
+    if options.json is not None:
+        write_json(make_pressure_report(lesson, read), options.json)
+    if not is_for_machine:
+        _show(lesson, read)
+    if options.pictures is not None and read.swings:
+        drawn = draw_pressure(lesson, pupil, read, options.pictures)
+        if not is_for_machine:
+            say(f"Drawn: {drawn}")
+    return 0 if read.swings else 1
+
+
+def _show(lesson: Lesson, read: LessonPressure) -> None:
+    _say_mat(read)
+    if read.swings:
+        say("Between the feet in % (0 trail foot, 100 lead foot) at top, arm level and impact; how far it goes back")
+        say("before impact (cm); when it is farthest forward (ms before impact); its speed toward the target (cm/s)")
+        say("and its way (cm) from top to impact. ± is half a 90 % interval.")
+    for batch, swings in group_by_batch(lesson, read):
+        say()
+        say(f"Batch {batch.number}: {tell_batch(swings) or 'what it does before impact is not known'}")
+        say("  swing " + "".join(f"{head:>11}" for head, *_ in _COLUMNS) + "  placed by")
+        for one in swings:
+            cells = "".join(f"{_cell(one, name, key_frame):>11}" for _, name, key_frame in _COLUMNS)
+            how = "the force" if one.placed.by == BY_FORCE else f"its fastest move, to {one.placed.within_s:.2f} s"
+            say(f"  {one.swing.order:>5} {cells}  {how}")
+    for order, why in read.problems.items():
+        say(f"Swing {order}: {why}.")
+    if not read.swings:
+        say("No pressure trace could be laid over a swing. Add the mat's table and measure the lesson.")
+
+
+def _say_mat(read: LessonPressure) -> None:
+    if read.mat is None:
+        say("How the mat lies is not known: places are in the mat's own axes. Let the player do the three steps")
+        say("(stand still, weight on the lead foot, weight on the toes) and name their table in the lesson file.")
+        return
+    mat = read.mat.placement
+    stance = "stance not known" if mat.stance_cm is None else f"stance {mat.stance_cm:.1f} cm"
+    mirrored = ", mirrored" if mat.is_mirrored else ""
+    about = " (approximate)" if mat.is_approximate else ""
+    say(f"Mat turned by {mat.angle_deg:.1f}°{mirrored}; {stance}{about}. {count(len(read.swings), 'trace')} read.")
+
+
+def _cell(one: SwingPressure, name: str, key_frame: str) -> str:
+    found = next((m for m in one.measures if (m.name, m.key_frame) == (name, key_frame)), None)
+    if found is None or found.why_missing:
+        return "-"
+    digits = 0 if found.kind.unit.strip() in ("%", "ms", "cm/s") else 1
+    half = (found.high - found.low) / 2
+    return f"{found.value:.{digits}f}" + (f" ±{half:.{digits}f}" if np.isfinite(half) else "")

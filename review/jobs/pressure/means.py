@@ -1,0 +1,45 @@
+"""The mean way of the pressure in a batch: every swing's trace between its own key frames, then averaged."""
+
+from collections.abc import Sequence
+
+import numpy as np
+
+from review.charts import PressureBatch
+from review.jobs.pressure.measuring import SwingPressure
+from review.lesson import FloatArray, KeyFrameName
+
+_NAMES = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.ARM_LEVEL, KeyFrameName.IMPACT)
+_N_BETWEEN = 40
+_BACK_S = 1.5
+"""What of the time before the top is shown where address lies earlier or is not known."""
+
+
+def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch | None:
+    """Average the ways of a batch's swings; None where none has top and impact without a gap between them.
+
+    Each stretch between two key frames is divided evenly, so that the same moment of every swing is averaged.
+    """
+    ways = [way for one in swings if (way := _divide(one)) is not None]
+    if not ways:
+        return None
+    at = np.stack(ways)
+    mean = at.mean(axis=0)
+    spread = at.std(axis=0, ddof=1) if len(ways) > 1 else np.zeros_like(mean)
+    keys = {str(name): tuple(mean[i * _N_BETWEEN]) for i, name in enumerate(_NAMES)}
+    return PressureBatch(number, mean, spread, _N_BETWEEN, keys, len(ways))
+
+
+def _divide(one: SwingPressure) -> FloatArray | None:
+    moments = one.moments_s
+    if KeyFrameName.TOP not in moments or KeyFrameName.IMPACT not in moments:
+        return None
+    top = moments[KeyFrameName.TOP]
+    first = max(moments.get(KeyFrameName.ADDRESS, top - _BACK_S), top - _BACK_S, float(one.path.moments_s[0]))
+    level = moments.get(KeyFrameName.ARM_LEVEL, (top + moments[KeyFrameName.IMPACT]) / 2)
+    edges = (first, top, level, moments[KeyFrameName.IMPACT])
+    grid = np.concatenate(
+        [np.linspace(a, b, _N_BETWEEN, endpoint=False) for a, b in zip(edges[:-1], edges[1:], strict=True)]
+        + [np.array([edges[-1]])]
+    )
+    xy = np.stack([one.path.at(float(moment)) for moment in grid])
+    return xy if np.isfinite(xy).all() else None

@@ -1,0 +1,59 @@
+"""The way of the pressure over drawn feet: places in the SVG, which way round, the outline of a foot."""
+
+import re
+
+import numpy as np
+import pytest
+
+from review.charts import PHONE, SCREEN, PressureBatch, PressurePicture, draw_pressure_picture, outline_foot
+from review.errors import BadInputError
+from review.lesson import Handedness
+
+
+def made(number=1, impact_x=12.0):
+    n = 10
+    x = np.concatenate([np.linspace(0, -8, n, endpoint=False), np.linspace(-8, impact_x, 2 * n + 1)])
+    way = np.column_stack([x, np.linspace(0, 3, 3 * n + 1)])
+    keys = {name: tuple(way[i * n]) for i, name in enumerate(("address", "top", "arm level", "impact"))}
+    return PressureBatch(number, way, np.full_like(way, 1.0), n, keys, 6)
+
+
+def draw(handedness=Handedness.RIGHT, canvas=PHONE):
+    picture = PressurePicture((made(1), made(3, 15.0)), handedness, 43.0, 20.0, 8.0)
+    return draw_pressure_picture(picture, canvas).to_svg().decode()
+
+
+def x_of(svg, gid):
+    path = re.search(rf'<g id="{gid}">\s*<path d="M ([\d.]+) ([\d.]+)', svg)
+    return float(path[1])
+
+
+def test_the_target_is_where_a_face_on_camera_sees_it():
+    right, left = draw(), draw(Handedness.LEFT)
+    assert x_of(right, "impact-3") > x_of(right, "impact-1") > x_of(right, "top-1")
+    assert x_of(left, "impact-3") < x_of(left, "impact-1") < x_of(left, "top-1")
+    assert "target →" in right
+    assert "← target" in left
+
+
+def test_phases_differ_by_line_style_and_batches_by_number_too():
+    svg = draw(canvas=SCREEN)
+    assert re.search(r'<g id="back-1">\s*<path[^>]*stroke-dasharray', svg)
+    assert not re.search(r'<g id="down-1">\s*<path[^>]*stroke-dasharray', svg)
+    assert "Batch 1 (6 shots)" in svg
+    assert {"address", "top", "arm level", "impact"} <= set(re.findall(r">([^<>]+)</text>", svg))
+
+
+def test_a_foot_is_as_long_as_said_and_turned_out():
+    straight = outline_foot(26.0, (0.0, 0.0), 0.0, True)
+    assert np.ptp(straight[:, 1]) == pytest.approx(26.0)
+    assert 8.5 < np.ptp(straight[:, 0]) < 11  # a foot is about 0.38 as wide as long
+    toe = outline_foot(26.0, (20.0, 0.0), 20.0, True)[39]
+    other = outline_foot(26.0, (-20.0, 0.0), 20.0, False)[39]
+    assert np.degrees(np.arctan2(toe[0] - 20, toe[1])) == pytest.approx(20, abs=3)
+    assert other == pytest.approx(toe * (-1, 1))
+
+
+def test_nothing_to_draw_is_said():
+    with pytest.raises(BadInputError, match="measure the lesson first"):
+        draw_pressure_picture(PressurePicture((), Handedness.RIGHT))
