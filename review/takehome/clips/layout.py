@@ -21,7 +21,7 @@ LEADING = 1.28
 _MARGIN, _GAP = 28, 20
 _TOP = _MARGIN + round(1.5 * TITLE_PX)
 _LABEL_HIGH = round(1.6 * LABEL_PX)
-_TEXT_WIDE = 440
+_TEXT_WIDE, _MOST_TEXT_WIDE = 440, 780
 _WIDE_ASPECT = 0.95
 
 
@@ -46,7 +46,7 @@ def lay_out(form: Form, aspects: tuple[float, ...], number_lines_px: int) -> Lay
     n, line_high = len(aspects), timeline_height_px(len(aspects))
     timeline = Box(_MARGIN, height - _MARGIN - line_high, width - 2 * _MARGIN, line_high)
     is_beside = form is Form.LANDSCAPE and (n == 1 or max(aspects) < _WIDE_ASPECT)
-    top = _TOP + _LABEL_HIGH
+    top = _TOP if is_beside else _TOP + _LABEL_HIGH
     text = _TEXT_WIDE + _GAP if is_beside else 0
     room = width - 2 * _MARGIN - n * text - (n - 1) * _GAP
     column = _even(room / n)
@@ -62,13 +62,15 @@ def lay_out(form: Form, aspects: tuple[float, ...], number_lines_px: int) -> Lay
         x = left + (column - shown) // 2 if n == 1 or not is_beside else (left + column - shown if i == 0 else left)
         box = Box(2 * (x // 2), 2 * ((top + spare // 3) // 2), shown, high)
         pictures.append(box)
-        labels.append(Box(left if not is_beside else box.x, box.y - _LABEL_HIGH, column, _LABEL_HIGH))
         if is_beside:
             outer = _MARGIN if i == 0 and n > 1 else box.x + box.width + _GAP
             wide = (box.x - _GAP if i == 0 and n > 1 else width - _MARGIN) - outer
-            numbers.append(Box(outer, box.y, wide, high))
+            wide = min(wide, _MOST_TEXT_WIDE)
+            labels.append(Box(outer, box.y, wide, _LABEL_HIGH))
+            numbers.append(Box(outer, box.y + _LABEL_HIGH + _GAP, wide, high - _LABEL_HIGH - _GAP))
         else:
             y = box.y + high + _GAP + spare // 3
+            labels.append(Box(left, box.y - _LABEL_HIGH, column, _LABEL_HIGH))
             numbers.append(Box(left, y, column, timeline.y - _GAP - y))
     return Layout(width, height, tuple(pictures), tuple(labels), tuple(numbers), timeline)
 
