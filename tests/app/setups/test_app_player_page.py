@@ -1,4 +1,4 @@
-"""A player's set-up made in the window, by keyboard; the same as the command line's from a file."""
+"""A player's set-up made in the window, by keyboard and by mouse; the same as the command line's from a file."""
 
 import shutil
 from concurrent.futures import Future
@@ -137,6 +137,33 @@ def test_r_keeps_what_the_command_line_keeps_of_the_same_holds_and_is_undone(qtb
     window.state.redo()
     settle(qtbot, window)
     assert kept(window) == in_window
+
+
+def test_by_mouse_and_what_cannot_be_is_refused_in_words(qtbot, opened, marks):
+    window, page = opened
+
+    def take():
+        QTest.mouseClick(page.take_button, Qt.MouseButton.LeftButton)
+
+    page.go_to(0)
+    take()
+    page.go_to(12)
+    take()
+    assert page.panel.refusal.text().startswith("Not kept: 0.20 s is too short")
+    QTest.mouseClick(page.back_button, Qt.MouseButton.LeftButton)
+    for number, turns in enumerate(marks[:4]):
+        hold(page, number, *turns, take)
+    hold(page, 3.5, -10, -10, take)  # within the fourth
+    assert page.read_button.isEnabled()
+    QTest.mouseClick(page.read_button, Qt.MouseButton.LeftButton)
+    settle(qtbot, window)
+    assert "overlap; correct the times" in page.panel.refusal.text()
+    assert not page.desk.is_reading
+    assert kept(window) == {}
+    page.panel.list.setCurrentRow(4)
+    QTest.keyClick(page, _Key.Key_Delete)
+    assert len(page.desk.draft.holds) == 4
+    assert page.panel.refusal.text() == ""
 
 
 @pytest.mark.parametrize(("is_refused", "is_bar"), [(True, True), (False, False)])
