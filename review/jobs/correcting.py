@@ -1,6 +1,6 @@
 """What the coach puts right in any lesson: words, batches, kinds, swings that do not count; all of it can be undone."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from pathlib import Path
@@ -64,16 +64,26 @@ def read_words(folder: Path) -> EarlierWords:
 
 def set_kind(library: Library, lesson_id: str, swing_id: str, kind: SwingKind) -> Correction:
     """Say what a swing was."""
-    return _say(library, lesson_id, swing_id, "kind", kind.value)
+    return _say(library, lesson_id, [swing_id], "kind", kind.value)
 
 
 def leave_out(library: Library, lesson_id: str, swing_id: str, reason: str) -> Correction:
     """Let a swing not count, for a reason; '' lets it count again."""
-    return _say(library, lesson_id, swing_id, "left_out", reason.strip())
+    return leave_out_all(library, lesson_id, [swing_id], reason)
+
+
+def leave_out_all(library: Library, lesson_id: str, swing_ids: Sequence[str], reason: str) -> Correction:
+    """Let several swings not count, or count again, in one step."""
+    return _say(library, lesson_id, swing_ids, "left_out", reason.strip())
 
 
 def move_to_batch(library: Library, lesson_id: str, swing_id: str, number: int) -> Correction:
-    """Put a swing into the batch of that number.
+    """Put a swing into the batch of that number; raises as ``move_all_to_batch``."""
+    return move_all_to_batch(library, lesson_id, [swing_id], number)
+
+
+def move_all_to_batch(library: Library, lesson_id: str, swing_ids: Sequence[str], number: int) -> Correction:
+    """Put several swings into the batch of that number, in one step.
 
     Raises
     ------
@@ -85,7 +95,7 @@ def move_to_batch(library: Library, lesson_id: str, swing_id: str, number: int) 
     if batch is None:
         there = f"this lesson has batches 1 to {len(batches)}" if batches else "this lesson has no batch yet"
         raise BadInputError(f"There is no batch {number}; {there}. Nothing was changed.")
-    return _say(library, lesson_id, swing_id, "batch", batch.id)
+    return _say(library, lesson_id, swing_ids, "batch", batch.id)
 
 
 def begin_batch(library: Library, lesson_id: str, swing_id: str) -> Correction:
@@ -216,11 +226,13 @@ def _corrected(library: Library, lesson_id: str, what: str) -> Iterator[list[Cor
     done.append(Correction(lesson_id, keys[0], {id: (old, new) for id, old, new in both if old != new}))
 
 
-def _say(library: Library, lesson_id: str, swing_id: str, what: str, value: str) -> Correction:
-    swing = _find(library.swings(lesson_id), swing_id)
-    name = {"kind": f"what swing {swing.order} was", "left_out": f"whether swing {swing.order} counts"}
-    with _corrected(library, lesson_id, name.get(what, f"the batch of swing {swing.order}")) as done:
-        library.say(lesson_id, [Said(item, what, value) for item in _items(swing)])
+def _say(library: Library, lesson_id: str, swing_ids: Sequence[str], what: str, value: str) -> Correction:
+    there = library.swings(lesson_id)
+    swings = [_find(there, id) for id in swing_ids]
+    which = ("swing " if len(swings) == 1 else "swings ") + ", ".join(str(swing.order) for swing in swings)
+    name = {"kind": f"what {which} was", "left_out": f"whether {which} counts"}
+    with _corrected(library, lesson_id, name.get(what, f"the batch of {which}")) as done:
+        library.say(lesson_id, [Said(item, what, value) for swing in swings for item in _items(swing)])
     return done[0]
 
 

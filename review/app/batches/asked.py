@@ -65,39 +65,49 @@ class Asked:
             lambda club, target, ball: self._describe(batch, club=club, target=target, ball=ball),
         )
 
-    def ask_batch(self, swing: Swing) -> None:
-        """Ask into which batch a swing belongs."""
+    def ask_batch(self, swings: Sequence[Swing]) -> None:
+        """Ask into which batch swings belong."""
         shown = self._state.lesson
         batches = shown.lesson.batches if shown is not None else ()
-        offered = [f"{b.number} {b.cue}".strip() for b in batches if b.id != swing.batch_id]
+        own = {swing.batch_id for swing in swings}
+        offered = [f"{b.number} {b.cue}".strip() for b in batches if own != {b.id}]
 
         def move(written: str) -> None:
             number = written.split(" ")[0]
             if number.isdecimal():
-                self.move(swing, int(number))
+                self.move(swings, int(number))
             elif written:
                 self._state.trouble_came.emit(tr("Write the number of a batch, or pick one with ↓."))
 
-        self._form.ask(tr("Which batch is swing {n} of?", n=swing.order), [(tr("Batch"), "", offered)], move)
+        one = tr("Which batch is swing {n} of?", n=swings[0].order)
+        several = tr("Which batch are {swings} of?", swings=say_swings(swings))
+        self._form.ask(one if len(swings) == 1 else several, [(tr("Batch"), "", offered)], move)
 
-    def ask_why_left_out(self, swing: Swing) -> None:
-        """Ask why a swing does not count; one that was left out counts again."""
-        if swing.left_out:
-            self._leave_out(swing, "")
+    def ask_why_left_out(self, swings: Sequence[Swing]) -> None:
+        """Ask why swings do not count; those that were all left out count again."""
+        if all(swing.left_out for swing in swings):
+            self._leave_out(swings, "")
             return
         usual = [tr("mishit"), tr("ball not seen by the device"), tr("interrupted")]
+        one = tr("Why is swing {n} left out?", n=swings[0].order)
+        several = tr("Why are {swings} left out?", swings=say_swings(swings))
         self._form.ask(
-            tr("Why is swing {n} left out?", n=swing.order),
+            one if len(swings) == 1 else several,
             [(tr("Reason"), "", usual)],
-            lambda reason: self._leave_out(swing, reason or tr("no reason given")),
+            lambda reason: self._leave_out(swings, reason or tr("no reason given")),
         )
 
-    def move(self, swing: Swing, number: int) -> None:
-        """Put a swing into the batch of that number."""
-        from review.jobs.correcting import move_to_batch
+    def move(self, swings: Sequence[Swing], number: int) -> None:
+        """Put swings into the batch of that number, in one step."""
+        from review.jobs.correcting import move_all_to_batch
 
-        name = tr("Swing {n} is in batch {batch}", n=swing.order, batch=number)
-        self._corrections.do(name, lambda library, lesson_id: move_to_batch(library, lesson_id, swing.id, number))
+        ids = [swing.id for swing in swings]
+        one = tr("Swing {n} is in batch {batch}", n=swings[0].order, batch=number)
+        several = tr("{swings}: now in batch {batch}", swings=say_swings(swings), batch=number)
+        self._corrections.do(
+            one if len(swings) == 1 else several,
+            lambda library, lesson_id: move_all_to_batch(library, lesson_id, ids, number),
+        )
 
     def _describe(self, batch: Batch, **words: str) -> None:
         from review.jobs.correcting import describe_batch
@@ -105,16 +115,23 @@ class Asked:
         name = tr("Words of batch {n}", n=batch.number)
         self._corrections.do(name, lambda library, lesson_id: describe_batch(library, lesson_id, batch.id, **words))
 
-    def _leave_out(self, swing: Swing, reason: str) -> None:
-        from review.jobs.correcting import leave_out
+    def _leave_out(self, swings: Sequence[Swing], reason: str) -> None:
+        from review.jobs.correcting import leave_out_all
 
-        left, counts = tr("Swing {n} is left out", n=swing.order), tr("Swing {n} counts", n=swing.order)
-        self._corrections.do(
-            left if reason else counts, lambda library, lesson_id: leave_out(library, lesson_id, swing.id, reason)
-        )
+        ids, n, which = [swing.id for swing in swings], swings[0].order, say_swings(swings)
+        if len(swings) == 1:
+            name = tr("Swing {n} is left out", n=n) if reason else tr("Swing {n} counts", n=n)
+        else:
+            name = tr("{swings}: left out", swings=which) if reason else tr("{swings}: count again", swings=which)
+        self._corrections.do(name, lambda library, lesson_id: leave_out_all(library, lesson_id, ids, reason))
 
     def _used(self, of: Callable[[Batch], str], earlier: Sequence[str] = ()) -> list[str]:
         """Words of this lesson's batches, the latest first, then those of earlier lessons."""
         shown = self._state.lesson
         own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
         return [word for word in dict.fromkeys((*own, *earlier)) if word]
+
+
+def say_swings(swings: Sequence[Swing]) -> str:
+    """Name swings that follow each other: 'swings 5 to 9'."""
+    return tr("swings {a} to {b}", a=swings[0].order, b=swings[-1].order)

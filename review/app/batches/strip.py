@@ -25,11 +25,19 @@ _KINDS: dict[int, SwingKind] = {
     Qt.Key.Key_C: SwingKind.DEMONSTRATION,
 }
 
+_STEPS: dict[int, int] = {
+    Qt.Key.Key_Left: -1,
+    Qt.Key.Key_Right: 1,
+    Qt.Key.Key_Home: -10_000,
+    Qt.Key.Key_End: 10_000,
+}
+
 
 class BatchesStrip(QWidget):
     """Keys are about the chosen swing and its batch; those that it does not know go to the chart by ``other_key``."""
 
     left = pyqtSignal()
+    together_changed = pyqtSignal()
     other_key = pyqtSignal(QKeyEvent)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
@@ -47,8 +55,8 @@ class BatchesStrip(QWidget):
         self._hint.setText(
             tr(
                 "W cue, feel   Q F speak them   K club, target, ball   O close, open   B new batch from here   "
-                "L 1 2 3 … to batch   S P D C shot, practice, drill, demonstration   X leave out   U undo   "
-                "R again   Esc done"
+                "L 1 2 3 … to batch   Shift ← → several   S P D C shot, practice, drill, demonstration   X leave out   "
+                "U undo   R again   Esc done"
             )
         )
         layout = QVBoxLayout(self)
@@ -63,7 +71,8 @@ class BatchesStrip(QWidget):
         self.form.left.connect(self.take_focus)
         self.voice.left.connect(self.take_focus)
         self.voice.other_key.connect(self.keyPressEvent)
-        state.swing_chosen.connect(self.refresh)
+        self._anchor, self._is_extending = "", False
+        state.swing_chosen.connect(self._take_chosen)
         state.lesson_renewed.connect(self.refresh)
         state.lesson_changed.connect(self.close_strip)
         self.hide()
@@ -86,6 +95,7 @@ class BatchesStrip(QWidget):
         """Leave it."""
         self.form.hide()
         self.voice.close_strip()
+        self._take_chosen()
         if not self.isHidden():
             self.hide()
             self.left.emit()
@@ -113,6 +123,28 @@ class BatchesStrip(QWidget):
         return shown.swing(chosen) if shown is not None and chosen else None
 
     @property
+    def together(self) -> tuple[Swing, ...]:
+        """The swings that are moved or left out in one step: from where Shift was held to the chosen one."""
+        shown, swing = self._state.lesson, self._swing
+        if shown is None or swing is None:
+            return ()
+        ids = [one.id for one in shown.swings]
+        start, end = sorted((ids.index(self._anchor if self._anchor in ids else swing.id), ids.index(swing.id)))
+        return tuple(shown.swings[start : end + 1])
+
+    def _extend(self, by: int) -> None:
+        self._anchor = self._anchor or self._state.swing_id or ""
+        self._is_extending = True
+        self._state.step_swing(by)
+        self._is_extending = False
+
+    def _take_chosen(self) -> None:
+        if not self._is_extending:
+            self._anchor = ""  # one that was pointed at never stretches what is moved
+        self.refresh()
+        self.together_changed.emit()
+
+    @property
     def _batch(self) -> Batch | None:
         """The chosen swing's batch."""
         shown, swing = self._state.lesson, self._swing
@@ -122,8 +154,14 @@ class BatchesStrip(QWidget):
 
     def refresh(self) -> None:
         """Say what the keys are about."""
-        swing = self._swing
-        self.about.setText(tr("Choose a swing: ← →") if swing is None else say_swing(swing, self._batch))
+        swing, together = self._swing, self.together
+        words = tr("Choose a swing: ← →") if swing is None else say_swing(swing, self._batch)
+        if len(together) > 1:
+            words = tr(
+                "{n} swings together, {a} to {b}: L 1 2 3 … to a batch, X leave out · ← → one alone",
+                **{"n": len(together), "a": together[0].order, "b": together[-1].order},
+            )
+        self.about.setText(words)
 
     # keys
 
@@ -135,6 +173,8 @@ class BatchesStrip(QWidget):
         key = a0.key()
         if held:
             super().keyPressEvent(a0)
+        elif key in _STEPS and a0.modifiers() & Qt.KeyboardModifier.ShiftModifier:
+            self._extend(_STEPS[key])
         elif key in (Qt.Key.Key_Escape, Qt.Key.Key_E):
             self.close_strip()
         elif key == Qt.Key.Key_U:
@@ -157,13 +197,13 @@ class BatchesStrip(QWidget):
         }
         of_swing: dict[int, Callable[[Swing], Any]] = {
             Qt.Key.Key_B: self._begin,
-            Qt.Key.Key_L: self.asked.ask_batch,
-            Qt.Key.Key_X: self.asked.ask_why_left_out,
+            Qt.Key.Key_L: lambda _: self.asked.ask_batch(self.together),
+            Qt.Key.Key_X: lambda _: self.asked.ask_why_left_out(self.together),
         }
         if key in _KINDS:
             self._set_kind(swing, _KINDS[key])
         elif Qt.Key.Key_1 <= key <= Qt.Key.Key_9:
-            self.asked.move(swing, int(key - Qt.Key.Key_0))
+            self.asked.move(self.together, int(key - Qt.Key.Key_0))
         elif key in of_swing:
             of_swing[key](swing)
         elif key in of_batch and batch is not None:

@@ -1,5 +1,7 @@
 """One measure of the chart: its name, what is said of the chosen swing, the means, the plot."""
 
+from collections.abc import Sequence
+
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
@@ -49,8 +51,8 @@ class MeasureRow(QWidget):
         self._means.show_means(drawing, look, side_px, is_tight=n_stacked > 1)
         self.plot.show_drawing(drawing, look, side_px, is_last)
 
-    def show_chosen(self, swing_id: str | None) -> None:
-        """Ring the chosen swing and say it."""
+    def show_chosen(self, swing_id: str | None, together: Sequence[str] = ()) -> None:
+        """Ring the chosen swing and those chosen with it, and say it."""
         mark = self.drawing.mark_of(swing_id) if self.drawing is not None else None
         self._reading.say("" if mark is None else mark.words + (f" ({mark.why})" if mark.why else ""))
-        self.plot.show_chosen(swing_id)
+        self.plot.show_chosen(together or ((swing_id,) if swing_id else ()))

@@ -34,7 +34,8 @@ class MeasurePlot(QWidget):
         self._ring: Any = None
         self._drawing: MeasureDrawing | None = None
         self._look: Look | None = None
-        self._axis_px, self._has_numbers, self._chosen = 0.0, False, ""
+        self._axis_px, self._has_numbers = 0.0, False
+        self._chosen: tuple[str, ...] = ()
         self._soon = QTimer(self)
         self._soon.setSingleShot(True)
         self._soon.timeout.connect(self._draw)
@@ -63,19 +64,17 @@ class MeasurePlot(QWidget):
         self._plot.addItem(self._ring)
         self._put_ring()
 
-    def show_chosen(self, swing_id: str | None) -> None:
-        """Put a ring around the chosen swing."""
-        self._chosen = swing_id or ""
+    def show_chosen(self, swing_ids: Sequence[str]) -> None:
+        """Put a ring around each chosen swing."""
+        self._chosen = tuple(swing_ids)
         if self._ring is not None and not self._soon.isActive():
             self._put_ring()
 
     def _put_ring(self) -> None:
         assert self._drawing is not None
-        mark = self._drawing.mark_of(self._chosen or None)
-        if mark is None:
-            self._ring.setData([], [])
-        else:
-            self._ring.setData([mark.order], [self._height_of(mark)], size=2.3 * self._size(mark))
+        marks = [mark for id in self._chosen if (mark := self._drawing.mark_of(id)) is not None]
+        heights = [self._height_of(mark) for mark in marks]
+        self._ring.setData([mark.order for mark in marks], heights, size=[2.3 * self._size(mark) for mark in marks])
 
     def resizeEvent(self, a0: QResizeEvent | None) -> None:
         """Room around the marks and the numbers of the swings follow the size."""

@@ -135,6 +135,7 @@ class LessonChart(Page):
             self.strip = BatchesStrip(self._state, self)
             self.strip.other_key.connect(self.keyPressEvent)
             self.strip.left.connect(self._leave_strip)
+            self.strip.together_changed.connect(self._draw_chosen)
             self.strip.form.turned.connect(self._draw_hanging)
             self._layout.addWidget(self.strip)
             if self._look is not None:
@@ -169,9 +170,10 @@ class LessonChart(Page):
         self._hanging.show_change(drawings[0], self.said, instead, look, self._side_px(look), len(drawings) > 1)
 
     def _draw_chosen(self) -> None:
+        together = [] if self.strip is None or self.strip.isHidden() else [one.id for one in self.strip.together]
         for row in self._rows:
             if not row.isHidden():
-                row.show_chosen(self._state.swing_id)
+                row.show_chosen(self._state.swing_id, together)
 
     def _side_px(self, look: Look) -> float:
         return 3.4 * look.quiet_px

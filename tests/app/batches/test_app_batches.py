@@ -26,7 +26,10 @@ def put(qtbot, open_lesson, sample_library, tmp_path):
                 qtbot.keyClick(target, key)
         qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
 
-    press.window, press.library = window, library
+    def extend(key):
+        qtbot.keyClick(window.focusWidget(), key, Qt.KeyboardModifier.ShiftModifier)
+
+    press.window, press.library, press.extend = window, library, extend
     press(Qt.Key.Key_Right, Qt.Key.Key_E)
     return press
 
@@ -131,3 +134,27 @@ def test_what_cannot_be_is_said_and_changes_nothing(put):
     put(Qt.Key.Key_M, Qt.Key.Key_T)  # keys of the chart mean nothing in the strip
     assert put.window.pages.currentWidget() is put.window.chart
     assert kept(put) == before
+
+
+def test_several_swings_are_moved_and_left_out_in_one_step_undone_in_one(put):
+    strip, state, before = put.window.chart.strip, put.window.state, kept(put)
+    swings = state.lesson.swings
+    put(Qt.Key.Key_Home)
+    for _ in range(2):
+        put.extend(Qt.Key.Key_Right)
+    assert [one.id for one in strip.together] == [one.id for one in swings[:3]]
+    assert "3 swings together, 1 to 3" in strip.about.text()
+    put(Qt.Key.Key_3)
+    third = before[0][2].id
+    assert [batch for _, batch, _ in kept(put)[1]][:4] == [third] * 3 + [before[1][3][1]]
+    put(Qt.Key.Key_U)
+    assert kept(put) == before
+    put(Qt.Key.Key_X, "interrupted", Qt.Key.Key_Return)
+    assert [why for _, _, why in kept(put)[1]][:4] == ["interrupted"] * 3 + [""]
+    put(Qt.Key.Key_U)
+    assert kept(put) == before
+    state.choose_swing(swings[4].id)  # pointed at with the mouse
+    assert [one.id for one in strip.together] == [swings[4].id]
+    put.extend(Qt.Key.Key_Left)
+    put(Qt.Key.Key_Right)  # without Shift: one alone
+    assert len(strip.together) == 1
