@@ -21,21 +21,31 @@ N_BITS = 8
 FIRST_IMPACT, LAST_IMPACT = 66, 84
 TOPS = (50, 62)
 
-READ_NUMBERS = """() => [...document.querySelectorAll('.pair video')].map((video) => {
-  const canvas = new OffscreenCanvas(8, 320), pen = canvas.getContext('2d', { willReadFrequently: true });
-  pen.drawImage(video, 0, 0, 8, 320);
-  let number = 0;
-  for (let bit = 0; bit < 8; bit++) if (pen.getImageData(4, 40 * bit + 20, 1, 1).data[1] > 128) number |= 1 << bit;
-  return number;
-})"""
+READ = """() => {
+  const begun = performance.now(), pens = [...document.querySelectorAll('.pair video')].map((video) => {
+    const pen = new OffscreenCanvas(8, 320).getContext('2d', { willReadFrequently: true });
+    pen.drawImage(video, 0, 0, 8, 320);
+    return pen;
+  });
+  const took = performance.now() - begun;
+  const numbers = pens.map((pen) => {
+    let number = 0;
+    for (let bit = 0; bit < 8; bit++) if (pen.getImageData(4, 40 * bit + 20, 1, 1).data[1] > 128) number |= 1 << bit;
+    return number;
+  });
+  return { numbers, took };
+}"""
+READ_NUMBERS = f"() => ({READ})().numbers"
+# while it plays, two pictures taken one long after the other say nothing about being in step
 FOLLOW = """(seconds) => new Promise((done) => {
   const read = READ, seen = [], begun = performance.now();
   function look() {
-    seen.push(read());
+    const now = read();
+    if (now.took < 8) seen.push(now.numbers);
     if (performance.now() - begun < 1000 * seconds) requestAnimationFrame(look); else done(seen);
   }
   requestAnimationFrame(look);
-})""".replace("READ", READ_NUMBERS)
+})""".replace("READ", READ)
 
 
 def numbered_clip(path: Path, n: int) -> None:
