@@ -56,6 +56,7 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         ("↑ ↓", tr("swing before, swing after")),
         (tr("K N W Del"), tr("key frame here; mark; note; mark off")),
         ("D", tr("draw on the picture")),
+        ("T", tr("talk over it, T ends; Enter writes a note")),
     )
 
 

@@ -70,7 +70,7 @@ class Window(QMainWindow):
         self.start_page.new_asked.connect(lambda: self.others.ask_pupil(""))
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.live = LivePart(
-            *(self.state, self.pages, self._show_page, self._show_lesson, self.two_swings.hold_still),
+            *(self.state, self.pages, self._show_page, self._show_lesson, self._hold_still),
             lambda: self.others.ask("cautions"),
         )
         self.live.consent_asked.connect(lambda pupil_id: self.others.ask_pupil(pupil_id, for_consent=True))
@@ -116,6 +116,12 @@ class Window(QMainWindow):
             self.status.say(tr("The pupil view shows a lesson: open one first."))
         else:
             self.two_swings.show_view()
+
+    def _hold_still(self, is_swing_on: bool) -> None:
+        """While a swing is on nothing plays and nothing is recorded."""
+        self.two_swings.hold_still(is_swing_on)
+        if self.swing_page is not None:
+            self.swing_page.talk.set_swing_on(is_swing_on)
 
     def _come_back(self) -> None:
         self.activateWindow()

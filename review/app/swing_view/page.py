@@ -20,6 +20,7 @@ from review.app.swing_view.frame_pump import FramePump
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.player import SwingPlayer
 from review.app.swing_view.player_keys import press
+from review.app.talk.desk import TalkDesk
 from review.app.worker import Task, Worker
 from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
 from review.lesson import Drawing
@@ -60,6 +61,8 @@ class SwingPage(Page):
         self.device.hide()
         self._layout.addWidget(self.device)
         self.desk = DrawingDesk(state, self)
+        self.talk = TalkDesk(state, self)
+        self._layout.addWidget(self.talk)
         self._layout.addWidget(self.desk.strip)
         self._layout.addWidget(self.marks.strip)
         self._layout.addWidget(self.marks.notes.strip)
@@ -69,6 +72,7 @@ class SwingPage(Page):
         """Take on colours and sizes."""
         self._look = look
         self.desk.strip.set_look(look)
+        self.talk.set_look(look)
         self.marks.strip.set_look(look)
         self.marks.notes.set_look(look)
         self.device.set_look(look)
@@ -107,6 +111,7 @@ class SwingPage(Page):
             self._copier.stop()
             self._ending.append(self._copier)
             self._copier = None
+        self.talk.end()
         self.desk.end()
         self.marks.end()
         self.device.hide()
@@ -119,6 +124,7 @@ class SwingPage(Page):
 
     def finish(self) -> None:
         """Close, and wait until nothing runs: nothing may outlive the window."""
+        self.talk.finish()
         self.close_swing()
         for one in self._ending:
             one.wait()
@@ -191,6 +197,8 @@ class SwingPage(Page):
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Everything the coach can do, by keys."""
         if a0 is None or self.desk.press(a0) or (not self.desk.is_on and self.marks.press(a0)):
+            return
+        if not self.desk.is_on and self.talk.press(a0, self.player):
             return
         if a0.key() == Qt.Key.Key_Escape:
             self.close_swing()
