@@ -154,7 +154,7 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     mapping = None
     if plan.mapping is not None and plan.shots is None:
         mapping = read_pressure_mapping(plan.mapping)
-    return read_trace_table(plan.pressure, mapping, on_date=plan.held_on)
+    return read_trace_table(plan.pressure, mapping, plan.held_on, handedness=plan.pupil.handedness)
 
 
 def _find_mat(plan: LessonPlan) -> tuple[Mat | None, tuple[str, ...]]:

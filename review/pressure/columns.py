@@ -17,9 +17,10 @@ from review.tables import (
     tidy_header,
 )
 
-ROLES = ("time", "date", "x", "y", "force", "ignore")
+ROLES = ("time", "date", "x", "y", "force", "left_force", "right_force", "lead_force", "trail_force", "ignore")
+FEET = ROLES[5:9]
 EXAMPLES = "time, x [cm], y [cm], vertical force [N]"
-_UNITS = {"time": "s", "x": "cm", "y": "cm", "force": "N"}
+_UNITS = {"time": "s", "x": "cm", "y": "cm", "force": "N", **dict.fromkeys(FEET, "N")}
 _WORDS = {
     "time": "time, t, clock, elapsed, elapsed time, timestamp, time stamp, date time, datetime, date and time, "
     "local time, time of day, seconds, time s",
@@ -30,6 +31,10 @@ _WORDS = {
     "y across target line",
     "force": "force, vertical force, total force, total vertical force, force z, f z, fz, load, weight, "
     "force vertical, ground force, vertical ground force",
+} | {
+    f"{side}_force": f"{side} force, force {side}, {side} foot, {side} foot force, {side} vertical force, {side} fz, "
+    f"fz {side}, {side} load, {side} foot load, {side} foot vertical force"
+    for side in ("left", "right", "lead", "trail")
 }
 _BY_TERM = {term.strip(): role for role, terms in _WORDS.items() for term in terms.split(",")}
 
@@ -116,7 +121,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
     unused = [header for i, header in enumerate(table.header) if header and i not in indices.values()]
     if unused:
         notes.append(f"columns not used: {', '.join(unused)}")
-    if "force" not in indices:
+    if "force" not in indices and not {*FEET} & {*indices}:
         notes.append("the table has no force")
     used = replace(
         kept,

@@ -18,7 +18,7 @@ def choose_decimal(table: Table, columns: Columns) -> str:
     """
     if columns.mapping.decimal != "auto":
         return columns.mapping.decimal
-    indices = [i for role, i in columns.indices.items() if role in ("time", "x", "y", "force")]
+    indices = [i for role, i in columns.indices.items() if role != "date"]
     decimal = find_decimal((row.cells[i] for row in table.rows[:2000] for i in indices), table.delimiter)
     if decimal is None:
         raise BadInputError(

@@ -6,7 +6,8 @@ from pathlib import Path
 import numpy as np
 
 from review.errors import BadInputError
-from review.pressure.columns import EXAMPLES, ROLES, count_known, resolve_columns
+from review.lesson import FloatArray, Handedness
+from review.pressure.columns import EXAMPLES, FEET, ROLES, count_known, resolve_columns
 from review.pressure.numbers import choose_decimal, read_numbers
 from review.pressure.record import PressureRecord
 from review.pressure.times import read_times
@@ -45,6 +46,7 @@ def read_trace_table(
     mapping: ColumnMapping | None = None,
     on_date: date | None = None,
     started_at: datetime | None = None,
+    handedness: Handedness = Handedness.RIGHT,
 ) -> PressureRecord:
     """Read a table of time, x, y and vertical force (CSV, TSV, XLSX, ODS or JSON) as one record.
 
@@ -56,6 +58,8 @@ def read_trace_table(
         The day of the lesson, for tables that give a time of day only.
     started_at
         When the first sample was taken, for tables whose time is plain seconds.
+    handedness
+        The player's, which tells lead from trail in tables of left and right foot.
 
     Returns
     -------
@@ -82,7 +86,9 @@ def read_trace_table(
     decimal = choose_decimal(table, columns)
     time_s, start = read_times(table, columns, decimal, on_date, started_at, notes)
     numbers = {
-        role: read_numbers(table, columns, role, decimal) for role in ("x", "y", "force") if role in columns.indices
+        role: read_numbers(table, columns, role, decimal)
+        for role in ("x", "y", "force", *FEET)
+        if role in columns.indices
     }
     for role, values in numbers.items():
         if np.isnan(values).all():
@@ -96,13 +102,35 @@ def read_trace_table(
                 f"{n_missing} of {len(values)} cells of {table.header[columns.indices[role]]!r} hold no number "
                 f"(first in line {first})"
             )
+    force_n, lead_n = _put_feet_together(table.file, numbers, handedness)
     return PressureRecord(
         table=table.file,
         sha256=table.sha256,
         started_at=start,
         time_s=time_s,
         xy_cm=np.column_stack([numbers["x"], numbers["y"]]),
-        force_n=numbers.get("force"),
+        force_n=force_n,
+        lead_force_n=lead_n,
         mapping=columns.mapping,
         notes=tuple(notes),
     )
+
+
+def _put_feet_together(
+    file: str, numbers: dict[str, FloatArray], handedness: Handedness
+) -> tuple[FloatArray | None, FloatArray | None]:
+    """Total force and the lead foot's, from whatever two of total, lead and trail there are."""
+    lead, trail = ("left", "right") if handedness is Handedness.RIGHT else ("right", "left")
+    if {*FEET[:2]} & {*numbers} and {*FEET[2:]} & {*numbers}:
+        raise BadInputError(
+            f"{file}: expected the feet named left and right, or lead and trail, found both; map two of the columns "
+            "to 'ignore'"
+        )
+    of_lead = numbers.get("lead_force", numbers.get(f"{lead}_force"))
+    of_trail = numbers.get("trail_force", numbers.get(f"{trail}_force"))
+    total = numbers.get("force")
+    if total is None and of_lead is not None and of_trail is not None:
+        total = of_lead + of_trail
+    if of_lead is None and of_trail is not None and total is not None:
+        of_lead = total - of_trail
+    return total, of_lead if total is not None else None

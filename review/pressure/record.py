@@ -18,6 +18,7 @@ class PressureRecord:
 
     ``time_s`` (n,) seconds after the first sample, increasing; ``xy_cm`` (n, 2) centimetres and ``force_n``
     (n,) newtons, NaN where the table has no number; ``force_n`` is None where it has no such column.
+    ``lead_force_n`` (n,) is the lead foot's part of it, None where the feet are not measured apart.
     ``started_at`` is the clock of the first sample (naive local time), None where the table or the caller
     does not say. ``mapping`` is what was used; ``notes`` are for the coach.
     """
@@ -28,6 +29,7 @@ class PressureRecord:
     time_s: FloatArray
     xy_cm: FloatArray
     force_n: FloatArray | None = None
+    lead_force_n: FloatArray | None = None
     mapping: ColumnMapping = ColumnMapping()
     notes: tuple[str, ...] = ()
 
@@ -37,8 +39,9 @@ class PressureRecord:
             raise ValueError(
                 f"a record needs time_s (n,) and xy_cm (n, 2), got {self.time_s.shape} and {self.xy_cm.shape}"
             )
-        if self.force_n is not None and self.force_n.shape != (n,):
-            raise ValueError(f"force_n must have shape {(n,)}, got {self.force_n.shape}")
+        for name, force in (("force_n", self.force_n), ("lead_force_n", self.lead_force_n)):
+            if force is not None and force.shape != (n,):
+                raise ValueError(f"{name} must have shape {(n,)}, got {force.shape}")
         if n and (not np.all(np.isfinite(self.time_s)) or not np.all(np.diff(self.time_s) > 0)):
             raise ValueError("the times of a record must be finite and increase")
 
@@ -113,4 +116,5 @@ def cut_trace(
         time_s=record.time_s[kept] - start_s,
         xy_cm=record.xy_cm[kept].copy(),
         force_n=None if record.force_n is None else record.force_n[kept].copy(),
+        lead_force_n=None if record.lead_force_n is None else record.lead_force_n[kept].copy(),
     )
