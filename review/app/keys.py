@@ -64,7 +64,7 @@ def list_drawing_keys() -> tuple[tuple[str, str], ...]:
     """Every key while the coach draws on a swing and what it does, beside those that move and enlarge the picture."""
     return (
         ("L A R C", tr("line, angle, arrow, circle")),
-        ("F T", tr("freehand with the mouse, text")),
+        ("F T", tr("freehand by arrows or mouse, Enter ends it; text")),
         ("← → ↑ ↓", tr("to the point; move what is chosen; Shift: finely")),
         ("Enter", tr("set the point; Backspace takes one back")),
         (tr("Tab, Del"), tr("choose the next; take it off")),

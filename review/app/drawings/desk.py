@@ -147,13 +147,15 @@ class DrawingDesk(ChosenDrawing):
         if self.sketch is not None:
             x, y = self.sketch.hand
             self.sketch.move_to((x + by_x, y + by_y))
+            if self.sketch.kind is DrawingKind.FREEHAND and self.sketch.placed:
+                self.sketch.place()
         else:
             self.move_chosen(by_x, by_y)
         self.refresh()
 
     def place(self) -> None:
-        """Set the point in hand."""
-        if self.sketch is None or self.sketch.kind is DrawingKind.FREEHAND or not self.sketch.place():
+        """Set the point in hand; a freehand line begins with it, or ends at it."""
+        if self.sketch is None or not self.sketch.place():
             return
         if self.sketch.kind is DrawingKind.TEXT:
             self.strip.ask()

@@ -27,7 +27,13 @@ def say_sketch(sketch: Sketch) -> str:
     """What to press while a drawing is made."""
     kind = say_kind(sketch.kind)
     if sketch.kind is DrawingKind.FREEHAND:
-        return tr("{kind}: draw with the mouse, its button held · Esc leave it", kind=kind)
+        if sketch.placed:
+            return tr(
+                "{kind}: arrows draw (Shift finely) · Enter ends it · Backspace one back · Esc drops it", kind=kind
+            )
+        return tr(
+            "{kind}: arrows to its start, Enter; or draw with the mouse, its button held · Esc leave it", kind=kind
+        )
     if sketch.kind is DrawingKind.TEXT:
         return tr("{kind}: arrows to its place (Shift finely), Enter, or click · Esc leave it", kind=kind)
     return tr(

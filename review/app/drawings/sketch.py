@@ -13,7 +13,7 @@ N_POINTS = {
     DrawingKind.CIRCLE: 2,
     DrawingKind.TEXT: 1,
 }
-"""Points of each kind; freehand has as many as the mouse gives."""
+"""Points of each kind; freehand has as many as mouse or arrows give."""
 
 
 @dataclass
@@ -40,9 +40,11 @@ class Sketch:
         return self.is_complete
 
     def take_back(self) -> None:
-        """Take the last point in hand again."""
+        """Take the last point in hand again; a freehand line goes on from the one before."""
         if self.placed:
             self.hand = self.placed.pop()
+            if self.kind is DrawingKind.FREEHAND and self.placed:
+                self.hand = self.placed[-1]
 
     def as_drawing(self, id: str, span_s: tuple[float, float], accent: int, text: str = "") -> Drawing:
         """The complete drawing."""

@@ -211,3 +211,20 @@ def test_with_the_mouse_a_line_is_dragged_and_moved_and_a_stroke_is_free(qtbot, 
     press(page, Qt.Key.Key_D)
     drag(at(0.4, 0.4), at(0.5, 0.4))
     assert canvas.placing.pan_x > 0.0  # the picture is shifted again
+
+
+def test_a_freehand_line_by_arrows_ends_with_enter_and_is_dropped_with_escape(qtbot, page) -> None:
+    aspect = page.desk.screen.canvas.aspect
+    press(page, Qt.Key.Key_F)
+    press(page, Qt.Key.Key_Down, times=2)  # to its start
+    press(page, Qt.Key.Key_Return, Qt.Key.Key_Right, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Left)
+    press(page, Qt.Key.Key_Backspace, Qt.Key.Key_Return)
+    (drawing,) = kept(qtbot, page)
+    step, y = STEP / aspect, 0.5 + 2 * STEP
+    assert drawing.kind is DrawingKind.FREEHAND
+    expected = [(0.5, y), (0.5 + step, y), (0.5 + 2 * step, y), (0.5 + 2 * step, y - STEP)]
+    assert np.allclose(drawing.points, expected)
+    press(page, Qt.Key.Key_F, Qt.Key.Key_Return, Qt.Key.Key_Right, Qt.Key.Key_Up, Qt.Key.Key_Escape)
+    assert kept(qtbot, page) == (drawing,)
+    page._state.undo()
+    assert kept(qtbot, page) == ()
