@@ -4,7 +4,7 @@
 
 Two clips of 3 s, 1280 x 720 at 120 pictures a second, side by side with body lines, as upright picture: once as the
 take-home writes them, once by the encoder alone (cut, scaled, stacked, real speed and slow, the held pictures as copies
-of the last; same size, same settings), in turns. Then memory of this process with clips of 3 s and of 24 s.
+of the last; same size, same settings), in turns. Then memory of this process with clips of 3 s and of 12 s.
 """
 
 import argparse
@@ -79,7 +79,7 @@ def main() -> None:
     parser.add_argument("folder", type=Path)
     folder: Path = parser.parse_args().folder
     folder.mkdir(exist_ok=True)
-    clips = {name: (folder / f"{name}.mp4", n) for name, n in (("first", 360), ("last", 360), ("long", 2880))}
+    clips = {name: (folder / f"{name}.mp4", n) for name, n in (("first", 360), ("last", 360), ("long", 1440))}
     for path, n in clips.values():
         if not path.exists():
             make_clip(path, (1280, 720), RATE_HZ, n)
@@ -93,7 +93,7 @@ def main() -> None:
         print(f"{n_pictures} pictures: {ours[0]:.1f} s, bare {bare[0]:.1f} s; {ratios}; load {os.getloadavg()[0]:.1f}")
     long = make_side(clips["long"][0], 1)
     render_pair(Pair(long, long, "face-on", "made up"), folder / "long-out.mp4")
-    print(f"memory: {mb:.0f} MB with 3 s, {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB with 24 s")
+    print(f"memory: {mb:.0f} MB with 3 s, {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB with 12 s")
 
 
 if __name__ == "__main__":
