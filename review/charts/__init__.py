@@ -7,7 +7,13 @@ from review.charts.batch_chart import BatchChart, BatchPoint, draw_batch_chart
 from review.charts.drawing import Drawing, write_drawing
 from review.charts.flight_chart import DistanceUnit, FlightBatch, FlightChart, draw_flight_chart
 from review.charts.looks import PHONE, SCREEN, Canvas, look_of
-from review.charts.pressure_picture import PressureBatch, PressurePicture, draw_pressure_picture, outline_foot
+from review.charts.pressure_picture import (
+    PressureBatch,
+    PressurePicture,
+    draw_pressure_picture,
+    outline_foot,
+    place_feet,
+)
 from review.charts.run_chart import RunChart, RunPoint, draw_run_chart
 from review.charts.strike_picture import StrikeBatch, StrikePicture, draw_strike_picture
 from review.charts.strip_plot import StripPlot, draw_strip_plot
@@ -37,5 +43,6 @@ __all__ = [
     "draw_strip_plot",
     "look_of",
     "outline_foot",
+    "place_feet",
     "write_drawing",
 ]

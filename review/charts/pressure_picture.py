@@ -14,6 +14,7 @@ from review.lesson import FloatArray, Handedness
 
 _FOOT_PART = 0.152
 """Length of a foot as part of the stature: D. A. Winter after Drillis and Contini 1966 (from memory)."""
+USUAL_STATURE_M = 1.74
 _ANKLE_FROM_HEEL = 0.25
 _STANDS_BEFORE_ANKLES_CM = 5.0
 """How far toward the toes the pressure lies of a player who stands still; common practice, no source."""
@@ -55,7 +56,7 @@ class PressurePicture:
     stance_cm: float | None = None
     lead_flare_deg: float | None = None
     trail_flare_deg: float | None = None
-    stature_m: float = 1.74
+    stature_m: float | None = None
     under: str = ""
     notes: Sequence[str] = field(default_factory=tuple)
 
@@ -133,15 +134,22 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     return drawing
 
 
-def _place_feet(picture: PressurePicture) -> list[FloatArray]:
+def place_feet(
+    stance_cm: float, lead_flare_deg: float | None, trail_flare_deg: float | None, stature_m: float | None
+) -> tuple[FloatArray, FloatArray]:
+    """Outlines of lead and trail foot in the player's frame, whose origin is where the player stands still."""
+    length = 100 * _FOOT_PART * (stature_m or USUAL_STATURE_M)
+    ankle = stance_cm / 2, -_STANDS_BEFORE_ANKLES_CM
+    return (
+        outline_foot(length, ankle, lead_flare_deg or 0.0, True),
+        outline_foot(length, (-ankle[0], ankle[1]), trail_flare_deg or 0.0, False),
+    )
+
+
+def _place_feet(picture: PressurePicture) -> tuple[FloatArray, ...]:
     if picture.stance_cm is None:
-        return []
-    length = 100 * _FOOT_PART * picture.stature_m
-    ankle = picture.stance_cm / 2, -_STANDS_BEFORE_ANKLES_CM
-    return [
-        outline_foot(length, ankle, picture.lead_flare_deg or 0.0, True),
-        outline_foot(length, (-ankle[0], ankle[1]), picture.trail_flare_deg or 0.0, False),
-    ]
+        return ()
+    return place_feet(picture.stance_cm, picture.lead_flare_deg, picture.trail_flare_deg, picture.stature_m)
 
 
 def _outline_band(way: FloatArray, spread: FloatArray) -> FloatArray:

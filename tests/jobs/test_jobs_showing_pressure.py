@@ -9,11 +9,13 @@ import pytest
 
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
+from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.placing import BY_MOVE, MOVE_WITHIN_S, place_impact
 from review.jobs.sample import find_sample_lesson
 from review.jobs.showing.pressure import show_pressure
-from review.lesson import Shot, Trace
+from review.lesson import Handedness, Shot, Trace
 from review.library import Library
+from review.pressure import MatPlacement
 
 BEGAN = datetime(2026, 3, 14, 10, 0, 0)
 
@@ -35,6 +37,21 @@ def test_fastest_move_lies_in_the_middle_of_the_downswing() -> None:
     assert shown.moments_s[200] == pytest.approx(-0.12, abs=0.05)
     assert shown.place_at(99.0) is None
     assert shown.place_at(1.0) == (pytest.approx(10.0), 0.0)
+
+
+@pytest.mark.parametrize(("handedness", "side"), [(Handedness.RIGHT, 1), (Handedness.LEFT, -1)])
+def test_in_the_players_frame_the_target_is_where_the_face_on_camera_has_it(handedness, side) -> None:
+    trace = made_trace(2.0)  # moves 10 cm along the mat's x
+    mat = Mat(MatPlacement(origin_cm=(5.0, 0.0), stance_cm=40.0), 20.0, 8.0)
+    shown = show_pressure(trace, place_impact(trace, None, 0.24), mat, handedness, 1.80)
+    assert shown is not None
+    assert shown.xy_cm[0].tolist() == [-5 * side, 0]
+    assert shown.xy_cm[-1].tolist() == [5 * side, 0]
+    lead, trail = shown.feet_cm
+    assert side * lead[:, 0].mean() > 15
+    assert side * trail[:, 0].mean() < -15
+    assert np.ptp(lead, axis=0)[1] == pytest.approx(27.4, abs=2.5)  # 0.152 of the stature, turned by 20 degrees
+    assert lead[:, 1].min() < -10 < 6 < lead[:, 1].max()  # toes toward the reader
 
 
 def test_the_shot_narrows_where_it_is_looked_for() -> None:

@@ -9,6 +9,7 @@ from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.jobs.showing.pressure import PressureShown
+from review.lesson import FloatArray
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0
@@ -60,7 +61,10 @@ class PressurePanel(QWidget):
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
         if min(field.width(), field.height()) < 20:
             return
-        scale, points = self._fit(field)
+        scale, points, feet = self._fit(field)
+        painter.setPen(QPen(QColor(theme.quiet_ink), 1))
+        for outline in feet:
+            painter.drawPolygon(QPolygonF(outline))
         painter.setPen(QPen(QColor(theme.quiet_ink), 1.5))
         painter.drawPolyline(QPolygonF(points))
         moments_s = self._pressure.moments_s
@@ -77,14 +81,19 @@ class PressurePanel(QWidget):
         painter.drawLine(QPointF(8, foot), QPointF(8 + scale * _SCALE_CM, foot))
         paint_lines(painter, ["10 cm"], font, theme.quiet_ink, 8, foot + 1)
 
-    def _fit(self, field: QRectF) -> tuple[float, list[QPointF]]:
-        """Pixels for a centimetre, and the way on the panel; y up."""
+    def _fit(self, field: QRectF) -> tuple[float, list[QPointF], list[list[QPointF]]]:
+        """Pixels for a centimetre, the way and the feet on the panel; y up."""
         assert self._pressure is not None
         xy = self._pressure.xy_cm
-        low, high = np.nanmin(xy, axis=0), np.nanmax(xy, axis=0)
+        everything = np.vstack([xy, *self._pressure.feet_cm])
+        low, high = np.nanmin(everything, axis=0), np.nanmax(everything, axis=0)
         wide, tall = np.maximum(high - low, _SCALE_CM)
         scale = float(min(field.width() / wide, field.height() / tall))
         middle = (low + high) / 2
-        x = field.center().x() + scale * (xy[:, 0] - middle[0])
-        y = field.center().y() - scale * (xy[:, 1] - middle[1])
-        return scale, [QPointF(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+
+        def place(at: FloatArray) -> list[QPointF]:
+            x = field.center().x() + scale * (at[:, 0] - middle[0])
+            y = field.center().y() - scale * (at[:, 1] - middle[1])
+            return [QPointF(float(a), float(b)) for a, b in zip(x, y, strict=True)]
+
+        return scale, place(xy), [place(foot) for foot in self._pressure.feet_cm]

@@ -76,7 +76,7 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure) -> Pres
         None if mat is None else mat.placement.stance_cm,
         None if mat is None else mat.lead_flare_deg,
         None if mat is None else mat.trail_flare_deg,
-        pupil.stature_m or 1.74,
+        pupil.stature_m,
         f"Lesson of {lesson.held_on}",
         notes,
     )

@@ -4,10 +4,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from review.charts import place_feet
 from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.placing import MOVE_WITHIN_S as WITHIN_S
 from review.jobs.pressure.placing import PlacedInTime
-from review.lesson import FloatArray, Trace
+from review.lesson import FloatArray, Handedness, Trace
 
 __all__ = ["WITHIN_S", "PressureShown", "show_pressure"]
 
@@ -16,14 +17,15 @@ __all__ = ["WITHIN_S", "PressureShown", "show_pressure"]
 class PressureShown:
     """The centre of pressure over true seconds after impact: ``moments_s`` (n,), ``xy_cm`` (n, 2).
 
-    In the player's frame (x toward the target, y toward the toes) where ``mat`` is known, else in the mat's own axes.
-    ``within_s`` is how exactly it is placed in time.
+    Where the mat is known, as seen from above from where a face-on camera stands: the target on its side, the toes
+    toward the reader (down, -y), with the outlines of lead and trail foot where the stance is known; else in the mat's
+    own axes. ``within_s`` is how exactly it is placed in time.
     """
 
     moments_s: FloatArray
     xy_cm: FloatArray
     within_s: float = WITHIN_S
-    mat: Mat | None = None
+    feet_cm: tuple[FloatArray, ...] = ()
 
     def place_at(self, moment_s: float) -> tuple[float, float] | None:
         """Where it is at a moment; None outside the trace."""
@@ -33,9 +35,21 @@ class PressureShown:
         return x, y
 
 
-def show_pressure(trace: Trace, placed: PlacedInTime | None, mat: Mat | None = None) -> PressureShown | None:
+def show_pressure(
+    trace: Trace,
+    placed: PlacedInTime | None,
+    mat: Mat | None = None,
+    handedness: Handedness = Handedness.RIGHT,
+    stature_m: float | None = None,
+) -> PressureShown | None:
     """Lay a trace over the clips; None where it could not be placed."""
     if placed is None:
         return None
-    xy = trace.xy_cm if mat is None else mat.placement.to_player(trace.xy_cm)
-    return PressureShown(trace.time_s - placed.impact_s, xy, placed.within_s, mat)
+    moments_s = trace.time_s - placed.impact_s
+    if mat is None:
+        return PressureShown(moments_s, trace.xy_cm, placed.within_s)
+    seen = np.array([1.0 if handedness is Handedness.RIGHT else -1.0, -1.0])
+    stance_cm = mat.placement.stance_cm
+    feet = () if stance_cm is None else place_feet(stance_cm, mat.lead_flare_deg, mat.trail_flare_deg, stature_m)
+    xy = mat.placement.to_player(trace.xy_cm) * seen
+    return PressureShown(moments_s, xy, placed.within_s, tuple(foot * seen for foot in feet))

@@ -118,7 +118,8 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
         if swing.trace is not None:
             bodies = see_bodies(library, lesson, [(c.clip, c.impact_s) for c in clips if c.impact_s is not None])
             placed = place_impact(swing.trace, swing.shot, _downswing_s(clips), bodies)
-            pressure = show_pressure(swing.trace, placed, load_mat(library, lesson_id))
+            mat = load_mat(library, lesson_id)
+            pressure = show_pressure(swing.trace, placed, mat, pupil.handedness, pupil.stature_m)
         return SwingShown(pupil, swing, number, clips, measured, curves, why, pressure)
 
 
