@@ -88,15 +88,17 @@ def compose(
         readers.append(SideReader(side, info, stage.crops[i], stage.boxes[i], (first, last)))
     names = _Names(shown, instants, rate_hz, passage.speed)
     ground = stage.still.copy()
+    if passage.speed < 1.0:
+        paste(ground, stage.slow_chip, ground.y.shape[1] - stage.slow_chip.size[0] - 20, 18)
+    lit_s = -np.inf
     picture = ground.copy()
     waiting = list(zip(holds, held_frames, strict=True))
     for n, instant in enumerate(instants.tolist()):
-        stage.timeline.light(ground, instant + 1e-9)
+        stage.timeline.light(ground, lit_s, instant + 1e-9)
+        lit_s = instant + 1e-9
         picture.take(ground)
         for i, (reader, box) in enumerate(zip(readers, stage.boxes, strict=True)):
             _put(picture, reader.go_to(int(frames[n, i]), {f for f in keep[i] if f is not None}), box)
-        if passage.speed < 1.0:
-            paste(picture, stage.slow_chip, picture.y.shape[1] - stage.slow_chip.size[0] - 20, 18)
         stage.timeline.draw_playhead(picture, instant)
         bare = picture.copy() if waiting and waiting[0][0].at_s <= instant + 1e-9 else picture
         _put_names(picture, stage, names.at(n))

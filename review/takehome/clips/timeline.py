@@ -46,10 +46,10 @@ class Timeline:
         part = (at_s - self.start_s) / max(self.stop_s - self.start_s, 1e-9)
         return round(self.x0 + min(max(part, 0.0), 1.0) * (self.x1 - self.x0))
 
-    def light(self, ground: Planes, until_s: float) -> None:
-        """Light the names reached by ``until_s`` on a picture of the whole stage, in place."""
+    def light(self, ground: Planes, after_s: float, until_s: float) -> None:
+        """Light the names reached after one instant and by another on a picture of the whole stage, in place."""
         for name in self.lit:
-            if name.at_s <= until_s:
+            if after_s < name.at_s <= until_s:
                 paste(ground, name.patch, name.x, name.y)
 
     def draw_playhead(self, picture: Planes, at_s: float) -> None:
