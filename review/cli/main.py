@@ -23,6 +23,7 @@ _COMMANDS = {
     "compare": "compare.command",
     "repeatability": "repeatability_command",
     "takehome": "takehome_command",
+    "talks": "talks_command",
     "export": "export_command",
     "pack": "pack_command",
     "unpack": "unpack_command",
