@@ -7,25 +7,39 @@ from PyQt5.QtCore import QStandardPaths, Qt
 from PyQt5.QtGui import QColor, QFontMetricsF, QKeyEvent, QPagedPaintDevice, QPainter, QPaintEvent, QPdfWriter
 from PyQt5.QtWidgets import QFileDialog, QWidget
 
-from review.app.keys import Group, list_groups
+from review.app.keys import Group, list_groups, list_groups_of
 from review.app.language import tr
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.page import Page
 from review.errors import MachineError
 
-_SCREEN_COLUMNS, _PAPER_COLUMNS = 4, 2
-_SIZES_PX = range(20, 7, -1)
+_ALL_COLUMNS, _PAGE_COLUMNS, _PAPER_COLUMNS = 4, 2, 2
+_SIZES_PX = range(24, 7, -1)
+_SAID_PX = 18
 _PAPER_DPI = 96
 _MOST_LINES = 4
 
 
 class KeysPage(Page):
-    """Lists the keys as large as they fit; P writes them to a page to print."""
+    """Lists the keys of a page, or all, as large as they fit; P writes them all to a page to print."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(tr("Keys"), parent)
-        self.said, self.size_px = tr("P writes them as a page to print (PDF)   Esc back"), 0
+        self.size_px, self._page = 0, ""
+        self.show_all()
         self.setAccessibleDescription("; ".join(f"{key}: {what}" for _, keys in list_groups() for key, what in keys))
+
+    def show_all(self) -> None:
+        """List the keys of all pages."""
+        self.groups, self._n_columns = list_groups(), _ALL_COLUMNS
+        self.said = tr("P writes them as a page to print (PDF)   Esc back")
+        self.update()
+
+    def show_for(self, page: str) -> None:
+        """List the keys that count on one page, by its name."""
+        self._page, self.groups, self._n_columns = page, list_groups_of(page), _PAGE_COLUMNS
+        self.said = tr("A keys of all pages   P writes them as a page to print (PDF)   Esc back")
+        self.update()
 
     def ask_where(self) -> None:
         """Ask where the page to print goes, and write it."""
@@ -46,6 +60,8 @@ class KeysPage(Page):
         """Print."""
         if a0 is not None and a0.key() == Qt.Key.Key_P:
             self.ask_where()
+        elif a0 is not None and a0.key() == Qt.Key.Key_A:
+            self.show_all()
         else:
             super().keyPressEvent(a0)
 
@@ -53,10 +69,12 @@ class KeysPage(Page):
         """Paint them."""
         edge, painter = 14.0, QPainter(self)
         ink = self.palette().color(self.foregroundRole()).name()
-        font = font_of(_SIZES_PX[2])
+        font = font_of(_SAID_PX)
         top = paint_lines(painter, break_lines(self.said, font, self.width() - 2 * edge, 2), font, ink, edge, 8.0)
         painter.translate(edge, top)
-        self.size_px = paint_keys(painter, self.width() - 2 * edge, self.height() - top - 6, _SCREEN_COLUMNS, ink)
+        self.size_px = paint_keys(
+            painter, self.groups, self.width() - 2 * edge, self.height() - top - 6, self._n_columns, ink
+        )
 
 
 def write_pdf(path: Path) -> None:
@@ -77,7 +95,7 @@ def write_pdf(path: Path) -> None:
     # letters are measured in pixels of a screen and drawn as outlines
     scale = writer.resolution() / _PAPER_DPI
     painter.scale(scale, scale)
-    paint_keys(painter, writer.width() / scale, writer.height() / scale, _PAPER_COLUMNS, "#000000")
+    paint_keys(painter, list_groups(), writer.width() / scale, writer.height() / scale, _PAPER_COLUMNS, "#000000")
     painter.end()
     try:
         aside.replace(path)
@@ -85,10 +103,12 @@ def write_pdf(path: Path) -> None:
         raise MachineError(f"{path} could not be written: {error.strerror}. Choose another folder.") from error
 
 
-def paint_keys(painter: QPainter, width: float, height: float, n_columns: int, ink: str) -> int:
-    """Paint all keys in columns, the letters as large as all of them fit; return their size in pixels."""
+def paint_keys(
+    painter: QPainter, groups: tuple[Group, ...], width: float, height: float, n_columns: int, ink: str
+) -> int:
+    """Paint keys in columns, the letters as large as all of them fit; return their size in pixels."""
     for size in _SIZES_PX:
-        columns = lay_out(list_groups(), n_columns, width, size)
+        columns = lay_out(groups, n_columns, width, size)
         if size == _SIZES_PX[-1] or max(column.height for column in columns) <= height:
             break
     plain, bold = font_of(size), font_of(size, is_bold=True)

@@ -4,34 +4,45 @@ from review.app.language import tr
 
 
 def list_keys() -> tuple[tuple[str, str], ...]:
-    """Every key and what it does."""
+    """Every key of the lesson chart and of all pages, and what it does."""
+    return (*list_chart_keys(), *list_window_keys())
+
+
+def list_chart_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of the lesson chart and what it does."""
     return (
         ("← →", tr("swing before, swing after; on the first page: lists of pupils and lessons")),
         (tr("Home, End"), tr("first and last swing")),
-        ("↑ ↓", tr("the measure that is up, the lesson's aim first")),
-        ("+ −", tr("one measure more or fewer above each other")),
+        ("↑ ↓", tr("the measure that is up, aim first")),
+        ("+ −", tr("one measure more, fewer")),
         ("Enter", tr("open the swing, the lesson")),
         ("E", tr("put batches and swings right")),
         ("T", tr("the take-home")),
         ("R", tr("how far one reading of the device errs: needed to judge")),
         ("M", tr("measure the lesson's clips")),
-        ("F", tr("how the balls flew and where they were struck")),
+        ("F", tr("how the balls flew, where struck")),
         ("S", tr("two swings side by side")),
-        ("V H", tr("camera set-up, player set-up; while a lesson goes on too")),
+        ("V H", tr("camera, player set-up; live too")),
+    )
+
+
+def list_window_keys() -> tuple[tuple[str, str], ...]:
+    """Every key that counts on all pages and what it does."""
+    return (
         ("Esc", tr("close the message, go back")),
         ("F2", tr("light or dark")),
         ("F3", tr("text size")),
         ("F4", tr("language")),
         ("F5", tr("the pupil view; F5 or Esc comes back")),
-        ("F6", tr("look at a device's table, add it to the lesson")),
+        ("F6", tr("look at a device's table")),
         ("F7", tr("open questions about clips and rows")),
         ("F8", tr("what runs and waits, free space")),
-        ("F9", tr("before the first ball: cautions, balls so far")),
+        ("F9", tr("cautions before the first ball")),
         ("F11", tr("all of a long message")),
         ("F12", tr("settings")),
         ("F10", tr("begin a lesson; in a lesson: the next pupil, from this moment on")),
         (tr("? or F1"), tr("these keys")),
-        (tr("Ctrl+Z, Ctrl+Y"), tr("undo, do again: drawings and changes of this lesson")),
+        (tr("Ctrl+Z, Ctrl+Y"), tr("undo, do again")),
         (tr("Ctrl+Q"), tr("close the window")),
     )
 
@@ -39,11 +50,11 @@ def list_keys() -> tuple[tuple[str, str], ...]:
 def list_swing_keys() -> tuple[tuple[str, str], ...]:
     """Every key of the page of one swing and what it does."""
     return (
-        ("← →", tr("one frame back, one frame on; with Shift ten")),
-        (tr("Page up, page down"), tr("key frame before, key frame after")),
+        ("← →", tr("one frame; with Shift ten")),
+        (tr("Page up, page down"), tr("key frame before, after")),
         (tr("Home, End"), tr("first and last frame")),
         (tr("Space"), tr("play, stand still")),
-        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
+        ("1 2 4 8", tr("true speed, ½, ¼, ⅛ of it")),
         ("L", tr("play between the first and the last key frame over and over")),
         ("[ ]", tr("let that begin, or end, at the key frame nearest")),
         ("B", tr("lines of the body")),
@@ -54,7 +65,7 @@ def list_swing_keys() -> tuple[tuple[str, str], ...]:
         (tr("Ctrl + arrows"), tr("shift the picture")),
         (", .", tr("straighten the picture")),
         ("↑ ↓", tr("swing before, swing after")),
-        (tr("K N W Del"), tr("key frame here; mark; note; mark off")),
+        (tr("K N W Del"), tr("key frame; mark; note; off")),
         ("D", tr("draw on the picture")),
         ("T", tr("talk over it, T ends; Enter writes a note")),
     )
@@ -111,10 +122,10 @@ def list_pair_keys() -> tuple[tuple[str, str], ...]:
     """Every key of the page of two swings side by side and what it does."""
     return (
         ("← →", tr("both one frame back, one frame on, of the finer clip; with Shift ten")),
-        (tr("Page up, page down"), tr("key frame before, key frame after")),
+        (tr("Page up, page down"), tr("key frame before, after")),
         (tr("Home, End"), tr("first and last frame")),
         (tr("Space"), tr("play, stand still")),
-        ("1 2 4 8", tr("true speed, a half, a quarter, an eighth of it")),
+        ("1 2 4 8", tr("true speed, ½, ¼, ⅛ of it")),
         ("L", tr("play between the first and the last key frame over and over")),
         ("K", tr("lock both at the next key frame or mark")),
         ("T", tr("meet at every key frame: time is stretched, and said to be")),
@@ -172,10 +183,18 @@ Group = tuple[str, tuple[tuple[str, str], ...]]
 """A title, and keys with what they do."""
 
 
+def list_groups_of(page: str) -> tuple[Group, ...]:
+    """The keys that count on a page, by its name in the window; all where the page has none of its own."""
+    everything = list_groups()
+    places = {"chart": (0, 3, 1), "swing": (4, 5), "pair": (7, 6), "live": (2, 1), "pupil": (8, 1), "": (8, 1)}
+    return tuple(everything[place] for place in places.get(page, (9, 1)))
+
+
 def list_groups() -> tuple[Group, ...]:
     """All keys, page by page."""
     return (
-        (tr("Keys"), list_keys()),
+        (tr("Keys of the lesson chart"), list_chart_keys()),
+        (tr("Keys on every page"), list_window_keys()),
         (tr("Keys while a lesson goes on"), list_live_keys()),
         (tr("E: batches and swings put right"), list_batch_keys()),
         (tr("Keys of a swing"), list_swing_keys()),

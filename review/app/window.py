@@ -195,6 +195,7 @@ class Window(QMainWindow):
         """Show the keys, or the page they were asked for on."""
         on, under = self.pages.currentWidget(), self._under_keys
         if on is not self.keys_page:
+            self.keys_page.show_for("live" if self.live.is_on and on is self.live.page else self.name_on)
             self._under_keys = on
             self._show_page(self.keys_page)
         else:

@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
-from PyQt5.QtGui import QColor
+from PyQt5.QtGui import QColor, QFontMetricsF
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from review.app.language import tr
@@ -20,6 +20,7 @@ from review.lesson import KINDS, FloatArray, KeyFrame
 from review.palette import look_of
 
 _STROKES = (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine)
+_PIECES = ("——", "– –")
 
 
 class Curves(QWidget):
@@ -91,6 +92,7 @@ class Curves(QWidget):
         self._dress(plot, unit)
         for place, name in enumerate(names):
             self._draw_curve(plot, name, place)
+        self._write_names(plot, names)
         pen = fine_pen(self, self._look.theme.accent, self._look.quiet_px / 8)
         if self._to_draw:
             plot.getAxis("bottom").setStyle(showValues=False)
@@ -109,9 +111,6 @@ class Curves(QWidget):
         plot.setMenuEnabled(False)
         plot.setMouseEnabled(False, False)
         plot.hideButtons()
-        plot.addLegend(
-            offset=(8, 2), labelTextColor=theme.ink, labelTextSize=f"{self._look.quiet_px}px", brush=theme.ground + "B0"
-        )
         for side in ("left", "bottom"):
             axis = plot.getAxis(side)
             axis.setPen(theme.line)
@@ -128,8 +127,7 @@ class Curves(QWidget):
 
     def _draw_curve(self, plot: pg.PlotItem, name: str, place: int) -> None:
         assert self._look is not None
-        series, look = self._curves[name], look_of(1 if place == 0 else 2)
-        colour = look.on_dark if self._look.theme.is_dark else look.on_light
+        series, colour = self._curves[name], self._colour(place)
         pen = fine_pen(self, colour, self._look.quiet_px / 6, _STROKES[place % len(_STROKES)])
         seen = np.isfinite(series.value)
         shade = QColor(colour)
@@ -137,7 +135,26 @@ class Curves(QWidget):
         x = self._moments_s
         ends = [pg.PlotCurveItem(x[seen], values[seen]) for values in (series.low, series.high)]
         plot.addItem(pg.FillBetweenItem(*ends, brush=shade))
-        plot.plot(x, series.value, pen=pen, name=_label(name), connect="finite")
+        plot.plot(x, series.value, pen=pen, connect="finite")
+
+    def _write_names(self, plot: pg.PlotItem, names: Sequence[str]) -> None:
+        """Write the names with a piece of their lines above a plot: in it they would lie over curves."""
+        assert self._look is not None
+        written = [f"{_PIECES[place % len(_PIECES)]} {_label(name)}" for place, name in enumerate(names)]
+        quiet_px = self._look.quiet_px
+        width = QFontMetricsF(font_of(quiet_px)).horizontalAdvance("   ".join(written))
+        is_one_line = width < self.width() - 5 * quiet_px
+        coloured = [f'<span style="color: {self._colour(place)}">{text}</span>' for place, text in enumerate(written)]
+        plot.setTitle(("&nbsp;&nbsp; " if is_one_line else "<br>").join(coloured), size=f"{quiet_px}px")
+        plot.titleLabel.setMinimumWidth(0)
+        height = (1.6 if is_one_line else 2.7) * quiet_px
+        plot.titleLabel.setMaximumHeight(height)
+        plot.layout.setRowFixedHeight(0, height)
+
+    def _colour(self, place: int) -> str:
+        assert self._look is not None
+        look = look_of(1 if place == 0 else 2)
+        return look.on_dark if self._look.theme.is_dark else look.on_light
 
     def _point(self, event: Any) -> None:
         place = event.scenePos()

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from PyQt5.QtCore import QSize
-from PyQt5.QtGui import QPainter, QPaintEvent
+from PyQt5.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import tr
@@ -71,7 +71,15 @@ class NumberPanel(QWidget):
             top = paint_lines(painter, [number.label], quiet, theme.quiet_ink, 0, top)
             shorter = number.words.partition(" (")[0]
             words = first_that_fits((number.words, shorter), large, self.width()) or shorter
-            top = paint_lines(painter, [words], large, theme.ink, 0, top)
+            paint_lines(painter, [words], self._font_for(words), theme.ink, 0, top)
+            top += line_px(large)
+
+    def _font_for(self, words: str) -> QFont:
+        """The large font, or as much smaller as makes long words fit."""
+        assert self._look is not None
+        width = QFontMetricsF(font_of(self._look.number_px)).horizontalAdvance(words)
+        size = self._look.number_px * min(1.0, max(self.width(), 1) / max(width, 1.0))
+        return font_of(max(int(size), self._look.quiet_px))
 
 
 def say_place(moment_s: float, playhead: Playhead) -> str:

@@ -49,6 +49,8 @@ def presses(listed):
     """Keys and modifiers that one entry of the list means."""
     if listed == "Ctrl + arrows":
         return [(NAMED[arrow], CONTROL) for arrow in "←→↑↓"]
+    if listed.startswith("Shift "):
+        return [(key, Qt.KeyboardModifier.ShiftModifier) for key, _ in presses(listed.removeprefix("Shift "))]
     if listed.startswith("Ctrl+"):
         return [(Qt.Key(ord(letter)), CONTROL) for letter in re.findall(r"Ctrl\+(\w)", listed)]
     names = sorted(NAMED, key=len, reverse=True)
