@@ -1,6 +1,7 @@
 """``pressure``: where the pressure goes under the feet, swing by swing and batch by batch."""
 
 import argparse
+import sys
 from pathlib import Path
 
 import numpy as np
@@ -14,10 +15,13 @@ from review.cli.screen import (
     say,
     write_json,
 )
+from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace
+from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
 from review.jobs.pressure.placing import BY_FORCE
 from review.jobs.pressure.report import draw_pressure, group_by_batch, make_pressure_report, tell_batch
-from review.lesson import Lesson
+from review.jobs.showing.pressure import show_feet
+from review.lesson import FloatArray, Handedness, Lesson
 from review.lesson.words import count
 
 _COLUMNS = (
@@ -42,12 +46,20 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     add_lesson_argument(parser)
     parser.add_argument("--json", type=Path, metavar="FILE", help="write every number ('-' = print them)")
     parser.add_argument("--pictures", type=Path, metavar="DIR", help="draw first and last batch over the feet")
+    parser.add_argument(
+        "--live",
+        metavar="TABLE",
+        help="show where the pressure is now, large, from a table that is being written ('-' = standard input): the "
+        "pupil stands on the mat without a club",
+    )
     add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Read, keep and print; exit code 1 where no trace could be read."""
+    if options.live is not None:
+        return _go_live(options)
     check_can_be_written(options.json)
     is_for_machine = str(options.json) == "-"
     with open_library(options.library) as library:
@@ -63,6 +75,25 @@ def run(options: argparse.Namespace) -> int:
         if not is_for_machine:
             say(f"Drawn: {drawn}")
     return 0 if read.swings else 1
+
+
+def _go_live(options: argparse.Namespace) -> int:
+    """Show the pressure live, in the frame of the lesson's mat where there is one."""
+    from review.app.ground.start import run_ground  # Qt takes a second to load
+
+    source = IncomingStream(sys.stdin.buffer) if options.live == "-" else GrowingFile(Path(options.live))
+    mat, pupil = None, None
+    if options.library.is_dir():
+        with open_library(options.library) as library:
+            lesson = library.find_lesson(options.lesson)
+            pupil, mat = library.pupil(lesson.pupil_id), load_mat(library, lesson.id)
+    feet: tuple[FloatArray, ...] = ()
+    handedness = Handedness.RIGHT if pupil is None else pupil.handedness
+    if mat is not None and mat.placement.stance_cm is not None:
+        feet = show_feet(mat, handedness, None if pupil is None else pupil.stature_m)
+    else:
+        say("How the mat lies is not known: places are in the mat's own axes, without feet.")
+    return run_ground(LiveTrace(source, None if mat is None else mat.placement), feet, handedness)
 
 
 def _show(lesson: Lesson, read: LessonPressure) -> None:

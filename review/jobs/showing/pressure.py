@@ -48,8 +48,17 @@ def show_pressure(
     moments_s = trace.time_s - placed.impact_s
     if mat is None:
         return PressureShown(moments_s, trace.xy_cm, placed.within_s)
-    seen = np.array([1.0 if handedness is Handedness.RIGHT else -1.0, -1.0])
-    stance_cm = mat.placement.stance_cm
-    feet = () if stance_cm is None else place_feet(stance_cm, mat.lead_flare_deg, mat.trail_flare_deg, stature_m)
-    xy = mat.placement.to_player(trace.xy_cm) * seen
-    return PressureShown(moments_s, xy, placed.within_s, tuple(foot * seen for foot in feet))
+    xy = mat.placement.to_player(trace.xy_cm) * _as_seen(handedness)
+    return PressureShown(moments_s, xy, placed.within_s, show_feet(mat, handedness, stature_m))
+
+
+def show_feet(mat: Mat, handedness: Handedness, stature_m: float | None) -> tuple[FloatArray, ...]:
+    """Outlines of lead and trail foot as seen by a face-on camera from above; none where the stance is not known."""
+    if mat.placement.stance_cm is None:
+        return ()
+    feet = place_feet(mat.placement.stance_cm, mat.lead_flare_deg, mat.trail_flare_deg, stature_m)
+    return tuple(foot * _as_seen(handedness) for foot in feet)
+
+
+def _as_seen(handedness: Handedness) -> FloatArray:
+    return np.array([1.0 if handedness is Handedness.RIGHT else -1.0, -1.0])
