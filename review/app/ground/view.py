@@ -21,7 +21,12 @@ _TAIL = 120
 _WIDE_CM, _TALL_CM = 80.0, 45.0
 _STEP_CM = 1.0
 _LARGER = 1.15
-_MOVES = {Qt.Key.Key_Left: (-1, 0), Qt.Key.Key_Right: (1, 0), Qt.Key.Key_Up: (0, 1), Qt.Key.Key_Down: (0, -1)}
+_MOVES: dict[int, tuple[int, int]] = {
+    Qt.Key.Key_Left: (-1, 0),
+    Qt.Key.Key_Right: (1, 0),
+    Qt.Key.Key_Up: (0, 1),
+    Qt.Key.Key_Down: (0, -1),
+}
 
 
 class GroundView(QWidget):
