@@ -134,10 +134,9 @@ class GroundView(QWidget):
             longest = tr("longest {s} s", s=f"{self.hold.longest_s:.1f}")
             paint_lines(painter, [held], font, theme.ink, unit, unit / 2)
             paint_lines(painter, [longest], small, theme.quiet_ink, unit, unit / 2 + line_px(font))
-        said = tr(
-            "Without a club: nobody swings in this mode. Drag the ring, + and - change it, F whole screen, Esc ends."
-        )
-        lines = break_lines(said, small, self.width() - 2 * unit, 2)
+        without = tr("Without a club: nobody swings in this mode.")
+        keys = tr("Drag the ring, + and - change it, F whole screen, Esc ends.")
+        lines = break_lines(f"{without} {keys}", small, self.width() - 2 * unit, 2)
         top = self.height() - (len(lines) + 0.4) * line_px(small)
         paint_lines(painter, lines, small, theme.quiet_ink, unit, top)
 
