@@ -9,10 +9,7 @@ from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 from review.app.language import say_count, tr
 from review.app.sentences import say_sentences
 from review.app.worker import Line
-
-_LOW_BYTES = 5 * 10**9
-"""Free space below which it is said unasked: about one lesson of two cameras at 240 pictures a second."""
-
+from review.jobs.free_space import LOW_BYTES
 
 _SAID_MS = 8000
 """How long words on what was done stay: enough to look down and read."""
@@ -51,12 +48,16 @@ class StatusLine(QFrame):
         """Show it when it is wanted, there is little room left, or something is to be asked."""
         free = find_free_bytes(self._library)
         space = tr("{size} GB free · {folder}", size=f"{free / 1e9:.0f}", folder=self._library)
-        if free < _LOW_BYTES:
-            space = tr("Little room: {size} GB free. Make room before the next lesson.", size=f"{free / 1e9:.1f}")
+        if free < LOW_BYTES:
+            space = tr(
+                "Little room: {size} GB free. Copies for stepping that are long unused are removed and made again when "
+                "needed; make room before the next lesson.",
+                size=f"{free / 1e9:.1f}",
+            )
         self._space.setText(space)
         self._asked.setText(say_count(self._n_asked, "1 question (F7)", "{n} questions (F7)") if self._n_asked else "")
         self._update_work()
-        self.setVisible(self.is_wanted or free < _LOW_BYTES or self._n_asked > 0 or bool(self._said.text()))
+        self.setVisible(self.is_wanted or free < LOW_BYTES or self._n_asked > 0 or bool(self._said.text()))
 
     def say(self, words: str) -> None:
         """Say for a while what was done, in the place of what runs."""

@@ -1,5 +1,12 @@
 """Review copies of a lesson's clips: made when there is time, opened when a clip is looked at."""
 
+import shutil
+import time
+from contextlib import suppress
+from pathlib import Path
+
+from review.errors import MachineError
+from review.jobs.free_space import LOW_BYTES
 from review.lesson import Clip
 from review.library import Library
 from review.media import CopyMap, DamagedCopyError, FrameSource, ReviewCopy, probe_video, write_review_copy
@@ -8,6 +15,8 @@ from review.progress import Progress, silent
 
 _KIND = "review_copy"
 _SUFFIX = ".mp4"
+_KEPT_S = 12 * 3600.0
+"""A copy looked at within this time stays: its lesson goes on, or was today."""
 
 
 def open_frames(library: Library, clip: Clip) -> FrameSource:
@@ -24,7 +33,10 @@ def open_frames(library: Library, clip: Clip) -> FrameSource:
     copy = _load(library, clip)
     if copy is not None:
         try:
-            return FrameSource(footage, copy)
+            source = FrameSource(footage, copy)
+            with suppress(OSError):  # when it was last looked at, for thinning
+                library.derived_file(_KIND, _key(clip), _SUFFIX).touch()
+            return source
         except DamagedCopyError:
             drop_copy(library, clip)
     return FrameSource(footage)
@@ -54,6 +66,7 @@ def make_copy(library: Library, clip: Clip, progress: Progress = silent) -> None
     if has_copy(library, clip):
         return
     footage = library.footage_of(clip)
+    thin_copies(library, expected_bytes(probe_video(footage)))
     copy_map = library.write_derived(
         library.derived_file(_KIND, _key(clip), _SUFFIX),
         lambda aside: write_review_copy(footage, aside, progress),
@@ -61,6 +74,34 @@ def make_copy(library: Library, clip: Clip, progress: Progress = silent) -> None
         need_bytes=expected_bytes(probe_video(footage)),
     )
     library.save_arrays(_KIND, _key(clip), copy_map.as_arrays(), clip_content=clip.content)
+
+
+def thin_copies(library: Library, need_bytes: int = 0) -> int:
+    """Remove the copies that were not looked at for longest, where the disk is nearly full; return how many went.
+
+    They are made again when their swing is opened. Those looked at in the last twelve hours stay.
+
+    Parameters
+    ----------
+    need_bytes : what is about to be written beside ``LOW_BYTES`` that are to stay free.
+    """
+    n_removed, before_s = 0, time.time() - _KEPT_S
+    kept = sorted((library.folder / "derived" / _KIND).glob(f"*{_SUFFIX}"), key=_looked_at_s)
+    for copy in kept:
+        if shutil.disk_usage(library.folder).free >= need_bytes + LOW_BYTES or _looked_at_s(copy) > before_s:
+            break
+        with suppress(MachineError):  # open in another program: the next one
+            for file in (copy, copy.with_suffix(".npz")):
+                library.remove_derived(file)
+            n_removed += 1
+    return n_removed
+
+
+def _looked_at_s(file: Path) -> float:
+    try:
+        return file.stat().st_mtime
+    except OSError:
+        return 0.0
 
 
 def drop_copy(library: Library, clip: Clip) -> None:

@@ -1,5 +1,8 @@
 """Review copies in a library: kept once, remade when damaged, gone with their pupil."""
 
+import os
+import shutil
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -9,7 +12,8 @@ from lessons_of_one_clip import CLIP, plan_lesson
 
 from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.adding import add_lesson
-from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
+from review.jobs.free_space import LOW_BYTES
+from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames, thin_copies
 from review.jobs.showing.swing import copy_swing
 from review.library import Library
 from review.media import FrameReader
@@ -124,3 +128,21 @@ def test_copies_of_a_swing_are_made_apart_and_what_cannot_be_is_told(library, cl
     assert "gone.mp4" in problems["gone"]
     assert told == sorted(told)
     assert copy_swing(library.folder, [clip]) == {}  # there already
+
+
+def test_copies_long_unused_go_where_room_is_short_and_come_again(library, clip, monkeypatch) -> None:
+    make_copy(library, clip)
+    (copy,) = (file for file in copies(library) if file.suffix == ".mp4")
+    long_ago = time.time() - 2 * 24 * 3600
+    os.utime(copy, (long_ago, long_ago))
+    assert thin_copies(library, -LOW_BYTES) == 0  # there is room
+    usage = shutil.disk_usage(library.folder)
+    monkeypatch.setattr("review.jobs.review_copies.shutil.disk_usage", lambda _: usage._replace(free=LOW_BYTES - 1))
+    with open_frames(library, clip) as source:  # looked at just now: it stays
+        assert source.has_copy
+    assert thin_copies(library) == 0
+    os.utime(copy, (long_ago, long_ago))
+    assert thin_copies(library) == 1
+    assert copies(library) == []
+    make_copy(library, clip)
+    assert has_copy(library, clip)
