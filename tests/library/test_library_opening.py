@@ -18,6 +18,19 @@ from review.library.migrations import STEPS
 _SHIPPED = (
     "c6d855732b75bb17",
     "e0c059909561087a",
+    "c7bff1b32d265347",
+    "bab25f5254f16c94",
+    "d310d4246c003f9f",
+    "a66fe55e29fee69b",
+    "4d40573f5766f7a9",
+    "258b4f2fde84d33c",
+    "84258395a2e533db",
+    "da564d0783d1d94c",
+    "0dfc4f0ebe237893",
+    "e466acc471090d84",
+    "7f746e9c9d5113ea",
+    "7944edc8530e3309",
+    "564898601abaa556",
 )
 _CLIP_BEFORE_PARTS = {
     *("id", "sha256", "file", "original_name", "camera", "view", "captured_at", "captured_resolution_s", "duration_s"),
