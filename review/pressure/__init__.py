@@ -1,6 +1,7 @@
 """Reading pressure tables, cutting them into the traces of single shots, where the mat lies, and what is measured."""
 
 from review.pressure.calibration import StepTimes, calibrate, find_steps
+from review.pressure.force_platforms import read_force_platforms
 from review.pressure.measures import read_pressure
 from review.pressure.path import PressurePath, lay_path
 from review.pressure.pattern import Pattern, say_patterns, tell_pattern
@@ -21,6 +22,7 @@ __all__ = [
     "find_pieces",
     "find_steps",
     "lay_path",
+    "read_force_platforms",
     "read_mapping",
     "read_pressure",
     "read_trace_table",

@@ -122,7 +122,9 @@ def test_a_mapping_names_units_and_flips(tmp_path: Path) -> None:
     assert any("'across' states no unit and was read as cm" in note for note in record.notes)
     again = read_trace_table(path, record.mapping, ON)
     assert again.xy_cm.tolist() == record.xy_cm.tolist()
-    with pytest.raises(BadInputError, match="known are time, date, x, y, force, left_force, right_force, lead_force, trail_force, "):
+    with pytest.raises(
+        BadInputError, match="known are time, date, x, y, force, left_force, right_force, lead_force, trail_force, "
+    ):
         write_mapping(tmp_path / "m.toml", ColumnMapping(columns={"a": "carry_yd"}))
 
 

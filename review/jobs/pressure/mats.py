@@ -12,7 +12,13 @@ from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, 
 
 _STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
 _NUMBERS = ("stance_width_cm", "lead_foot_flare_deg", "trail_foot_flare_deg", "edge_deg")
-_KNOWN = {*_NUMBERS, "rate_hz", "mirrored", *(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))}
+_KNOWN = {
+    *_NUMBERS,
+    "rate_hz",
+    "mirrored",
+    "first_sample_at",
+    *(f"{step}_{end}" for step in _STEPS for end in ("from", "to")),
+}
 _STANCE_CM = (5.0, 150.0)
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
@@ -49,7 +55,8 @@ class MatPlan:
 
     ``steps`` are the clock times of the three steps, first and last moment of each, or None to find them.
     ``edge_deg`` is the direction of the target line in the mat's own axes (from its x toward its y), by a stick along
-    the edge; it serves where there is no calibration.
+    the edge; it serves where there is no calibration. ``first_sample_at`` is the clock of the trace's first sample,
+    where its file tells none.
     """
 
     calibration: Path | None = None
@@ -59,6 +66,7 @@ class MatPlan:
     steps: tuple[tuple[time, time], ...] | None = None
     edge_deg: float | None = None
     is_mirrored: bool = False
+    first_sample_at: time | None = None
 
 
 def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None:
@@ -97,6 +105,7 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
         steps,
         numbers["edge_deg"],
         bool(table.get("mirrored", False)),
+        _time(table["first_sample_at"]) if "first_sample_at" in table else None,
     )
 
 

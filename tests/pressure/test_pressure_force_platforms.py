@@ -1,0 +1,100 @@
+"""Force platforms of a C3D file written with ezc3d from closed-form forces and moments.
+
+No example data came with a package here, so the known truth is statics: a force F at r has the moment r x F.
+"""
+
+from datetime import datetime
+
+import ezc3d
+import numpy as np
+import pytest
+
+from review.errors import BadInputError
+from review.pressure import read_force_platforms
+
+RATE_HZ = 1000.0
+BEGAN = datetime(2026, 3, 14, 10)
+
+
+def write_plates(path, loads, middles_mm=((0.0, 0.0), (500.0, 0.0))):
+    """Plates (type 2, z down) 400 by 600 mm; ``loads``: place in the room (2, n) mm, force down (n,), shear (2, n)."""
+    analogs, corners = [], []
+    for (x_mm, y_mm), (place, down, shear) in zip(middles_mm, loads, strict=True):
+        # the plate's own axes: x as the room's, y and z the other way
+        r = np.stack([place[0] - x_mm, -(place[1] - y_mm), np.zeros_like(down)])
+        force = np.stack([shear[0], -shear[1], down])
+        analogs += [*force, *np.cross(r, force, axis=0)]
+        corners.append(
+            np.array([(200, -300, 0), (-200, -300, 0), (-200, 300, 0), (200, 300, 0)]).T
+            + np.array([[x_mm], [y_mm], [0.0]])
+        )
+    c = ezc3d.c3d()
+    n = analogs[0].shape[0]
+    c["parameters"]["POINT"]["RATE"]["value"] = [100.0]
+    c["parameters"]["POINT"]["UNITS"]["value"] = ["mm"]
+    analog = c["parameters"]["ANALOG"]
+    analog["RATE"]["value"] = [RATE_HZ]
+    analog["LABELS"]["value"] = [f"ch{i}" for i in range(len(analogs))]
+    analog["UNITS"]["value"] = (["N"] * 3 + ["Nmm"] * 3) * len(loads)
+    analog["SCALE"]["value"] = [1.0] * len(analogs)
+    analog["OFFSET"]["value"] = [0] * len(analogs)
+    for name, value in (
+        ("USED", [len(loads)]),
+        ("TYPE", [2] * len(loads)),
+        ("ZERO", [0, 0]),
+        ("CORNERS", np.stack(corners, axis=2)),
+        ("ORIGIN", np.zeros((3, len(loads)))),
+        ("CHANNEL", np.arange(1.0, 6 * len(loads) + 1).reshape(len(loads), 6).T),
+    ):
+        c.add_parameter("FORCE_PLATFORM", name, value)
+        if name not in ("CORNERS", "ORIGIN"):  # whole numbers, which ezc3d makes fractions of
+            kept = c["parameters"]["FORCE_PLATFORM"][name]
+            kept["type"], kept["value"] = ezc3d.ezc3d.INT, np.asarray(kept["value"]).astype(int)
+    c["data"]["points"] = np.zeros((4, 0, n // 10))
+    c["data"]["analogs"] = np.stack(analogs)[None]
+    c.write(str(path))
+
+
+def made(n=200):
+    t = np.arange(n) / RATE_HZ
+    still = np.zeros((2, n))
+    one = np.stack([20 + 50 * np.sin(7 * t), 30 + 0 * t]), 200 + 100 * np.cos(9 * t), still
+    other = np.stack([480 + 10 * t, -40 + 100 * t]), np.full(n, 400.0), np.stack([60 + 0 * t, 20 + 0 * t])
+    return one, other
+
+
+def test_one_platform_gives_the_place_of_the_force(tmp_path):
+    (place, down, shear), _ = made()
+    write_plates(tmp_path / "one.c3d", [(place, down, shear)], ((0.0, 0.0),))
+    record = read_force_platforms(tmp_path / "one.c3d", BEGAN)
+    assert record.force_n == pytest.approx(down, rel=1e-4)
+    assert pytest.approx(place / 10, abs=0.01) == record.xy_cm.T
+    assert record.time_s[-1] == pytest.approx(0.199)
+    assert record.started_at == BEGAN
+
+
+def test_two_platforms_are_weighed_by_their_force(tmp_path):
+    one, other = made()
+    write_plates(tmp_path / "two.c3d", [one, other])
+    record = read_force_platforms(tmp_path / "two.c3d", BEGAN)
+    total = one[1] + other[1]
+    assert record.force_n == pytest.approx(total, rel=1e-4)
+    assert pytest.approx((one[0] * one[1] + other[0] * other[1]) / total / 10, abs=0.01) == record.xy_cm.T
+
+
+def test_nobody_on_the_platform_is_no_place(tmp_path):
+    (place, down, shear), _ = made()
+    down = np.where(np.arange(len(down)) < 50, 0.0, down)
+    write_plates(tmp_path / "off.c3d", [(place, down, shear)], ((0.0, 0.0),))
+    record = read_force_platforms(tmp_path / "off.c3d")
+    assert np.isnan(record.xy_cm[:50]).all()
+    assert np.isfinite(record.xy_cm[50:]).all()
+    assert any("tells no clock" in note for note in record.notes)
+
+
+def test_what_is_no_c3d_is_refused(tmp_path):
+    (tmp_path / "x.c3d").write_bytes(b"no c3d at all" * 100)
+    with pytest.raises(BadInputError, match=r"x\.c3d: expected"):
+        read_force_platforms(tmp_path / "x.c3d")
+    with pytest.raises(BadInputError, match="There is no file"):
+        read_force_platforms(tmp_path / "y.c3d")
