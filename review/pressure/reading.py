@@ -13,6 +13,9 @@ from review.pressure.record import PressureRecord
 from review.pressure.times import read_times
 from review.tables import ColumnMapping, read_mapping_file, read_table, write_mapping_file
 
+_MOST_BYTES = 48 * 1024**2
+"""A table is held in memory as cells, about thirty times its size."""
+
 
 def read_mapping(path: Path) -> ColumnMapping:
     """Read the column mapping of a pressure table (roles time, date, x, y, force, ignore).
@@ -74,6 +77,11 @@ def read_trace_table(
     MachineError
         The file may not be read.
     """
+    if path.is_file() and path.stat().st_size > _MOST_BYTES:
+        raise BadInputError(
+            f"{path.name}: expected at most {_MOST_BYTES // 1024**2} MB, about an hour at 500 samples a second, found "
+            f"{path.stat().st_size // 1024**2} MB; export the traces shot by shot, or fewer samples a second"
+        )
     delimiter, header_row = (mapping.delimiter, mapping.header_row) if mapping else ("auto", None)
     table = read_table(path, lambda cells: count_known(cells, mapping), EXAMPLES, delimiter, header_row)
     columns = resolve_columns(table, mapping)

@@ -12,13 +12,8 @@ from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, 
 
 _STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
 _NUMBERS = ("stance_width_cm", "lead_foot_flare_deg", "trail_foot_flare_deg", "edge_deg")
-_KNOWN = {
-    *_NUMBERS,
-    "rate_hz",
-    "mirrored",
-    "first_sample_at",
-    *(f"{step}_{end}" for step in _STEPS for end in ("from", "to")),
-}
+_ENDS = tuple(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))
+_KNOWN = {*_NUMBERS, "rate_hz", "mirrored", "first_sample_at", *_ENDS}
 _STANCE_CM = (5.0, 150.0)
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
@@ -91,11 +86,10 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
     there = [step for step in _STEPS if f"{step}_from" in table or f"{step}_to" in table]
     steps = None
     if there:
-        needed = [f"{step}_{end}" for step in _STEPS for end in ("from", "to")]
-        missing = [name for name in needed if name not in table]
+        missing = [name for name in _ENDS if name not in table]
         if missing:
             raise BadInputError(f"[pressure_mat] lacks {missing[0]}; give all three steps, or none to have them found.")
-        times = [_time(table[name]) for name in needed]
+        times = [_time(table[name]) for name in _ENDS]
         steps = tuple(zip(times[::2], times[1::2], strict=True))
     return MatPlan(
         calibration,
