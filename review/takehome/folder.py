@@ -54,8 +54,10 @@ def replacing_folder(to: Path, what: str = "take-home") -> Iterator[Path]:
         check_target(to, what)
         _move_in(part, to)
         made = []
-    except (BadInputError, MachineError):
+    except BadInputError:
         raise
+    except MachineError as error:  # the coach knows the folder by its own name
+        raise MachineError(str(error).replace(str(part), str(to))) from error
     except OSError as error:
         raise disk_error(to, error) from error
     finally:
@@ -95,17 +97,26 @@ def _names_written(folder: Path, head: str) -> frozenset[str]:
 
 def recover_folder(to: Path) -> None:
     """Sweep what earlier, ended runs left beside ``to``; bring an old folder back that was aside when one ended."""
-    pattern = re.compile(rf"\.{re.escape(to.name)}\.(part|old)-(\d+)")
+    pattern = re.compile(rf"\.{re.escape(to.name)}\.(part|old|zip)-(\d+)")
     for aside in sorted(to.parent.iterdir()):
         match = pattern.fullmatch(aside.name)
-        if match is None or not aside.is_dir() or aside.is_symlink() or not _is_ours(aside):
+        if match is None or aside.is_symlink() or _may_be_running(int(match[2]), aside):
             continue
-        if _may_be_running(int(match[2]), aside):
+        if match[1] == "zip":
+            if aside.is_file():
+                aside.unlink()
+            continue
+        if not aside.is_dir() or not _is_ours(aside):
             continue
         if match[1] == "old" and not to.exists():
             aside.rename(to)
         else:
             _remove(aside)
+
+
+def zip_aside(to: Path) -> Path:
+    """Return where the zip of a folder is written before it is whole."""
+    return to.with_name(f".{to.name}.zip-{os.getpid()}")
 
 
 def _remove(folder: Path) -> None:

@@ -2,6 +2,7 @@
 
 import os
 from collections.abc import Callable
+from contextlib import nullcontext
 from pathlib import Path
 
 from review.media import read_frames
@@ -17,7 +18,7 @@ from review.takehome.sheet import SheetStill, format_sheet
 from review.takehome.stills import read_still, to_jpeg
 from review.takehome.table import format_measures
 from review.takehome.text import say_date
-from review.takehome.zipped import check_zip_target, write_zip
+from review.takehome.zipped import replacing_zip
 
 PAGE, SHEET, TABLE = "index.html", "sheet.pdf", "measures.csv"
 _SHEET_KEY_FRAMES = ("top", "impact", "finish")
@@ -65,10 +66,8 @@ def write_takehome(
         The disk is full or not writable, or the encoder is missing.
     """
     target = Path(to).expanduser()
-    if with_zip:
-        check_zip_target(target)
     card = TitleCard(contents.pupil_name, say_date(contents.held_on), contents.worked_on or contents.aim)
-    with replacing_folder(target) as folder:
+    with replacing_zip(target) if with_zip else nullcontext() as pack, replacing_folder(target) as folder:
         listed = tuple(list_all(contents.pairs, choice or ClipChoice(), card))
         n_pictures = [sum(file.count() for file in files) + count_apart(pair) for pair, files in listed]
         total = sum(n_pictures) + _PARTS_AFTER_CLIPS
@@ -85,8 +84,8 @@ def write_takehome(
         _write(folder / SHEET, format_sheet(contents, _read_stills(contents)))
         progress(total - 1, total)
         _write(folder / TABLE, format_measures(contents).encode("utf-8"))
-    if with_zip:
-        write_zip(target)
+        if pack is not None:
+            pack(folder)
     progress(total, total)
     return target / PAGE
 

@@ -3,11 +3,12 @@
 import contextlib
 import os
 import zipfile
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
-from uuid import uuid4
 
 from review.errors import BadInputError
-from review.takehome.folder import MARKER, disk_error
+from review.takehome.folder import MARKER, disk_error, zip_aside
 
 _SAME_DATE = (1980, 1, 1, 0, 0, 0)
 """The earliest a zip can say: when the files were written is nobody's business."""
@@ -18,9 +19,35 @@ def zip_path(folder: Path) -> Path:
     return folder.with_name(folder.name + ".zip")
 
 
-def check_zip_target(folder: Path) -> None:
-    """Raise ``BadInputError`` unless the place of the zip is free or holds an earlier take-home."""
-    path = zip_path(folder)
+@contextmanager
+def replacing_zip(to: Path) -> Iterator[Callable[[Path], None]]:
+    """Give what packs a folder into the zip of ``to``; when the block ends well the zip takes its place beside it.
+
+    On an error nothing has changed; what an ended run left aside is swept by ``recover_folder``.
+
+    Raises
+    ------
+    BadInputError
+        In its place lies something else.
+    MachineError
+        It cannot be written.
+    """
+    to = Path(os.path.abspath(to.expanduser()))
+    path = zip_path(to)
+    _check_target(path)
+    part = zip_aside(to)
+    try:
+        yield lambda folder: _pack(folder, to.name, part, path)
+        try:
+            part.replace(path)
+        except OSError as error:
+            raise disk_error(path, error) from error
+    finally:
+        with contextlib.suppress(OSError):
+            part.unlink()
+
+
+def _check_target(path: Path) -> None:
     if not path.exists():
         return
     is_ours = False
@@ -33,25 +60,13 @@ def check_zip_target(folder: Path) -> None:
         )
 
 
-def write_zip(folder: Path) -> Path:
-    """Write the zip of a take-home beside its folder and return its path.
-
-    Raises
-    ------
-    BadInputError
-        In its place lies something else.
-    MachineError
-        It cannot be written.
-    """
-    check_zip_target(folder)
-    path = zip_path(folder)
-    part = path.with_name(f".{path.name}.{uuid4().hex[:8]}.part")
+def _pack(folder: Path, name: str, part: Path, path: Path) -> None:
     try:
         with zipfile.ZipFile(part, "w") as target:
             for file in sorted(p for p in folder.iterdir() if p.name != MARKER):
                 # videos and PDF are packed already
                 how = zipfile.ZIP_DEFLATED if file.suffix in (".html", ".csv") else zipfile.ZIP_STORED
-                entry = zipfile.ZipInfo(f"{folder.name}/{file.name}", _SAME_DATE)
+                entry = zipfile.ZipInfo(f"{name}/{file.name}", _SAME_DATE)
                 entry.compress_type = how
                 entry.external_attr = 0o644 << 16
                 with file.open("rb") as source, target.open(entry, "w") as into:
@@ -59,10 +74,5 @@ def write_zip(folder: Path) -> Path:
                         into.write(block)
         with part.open("rb+") as whole:
             os.fsync(whole.fileno())
-        part.replace(path)
     except OSError as error:
         raise disk_error(path, error) from error
-    finally:
-        with contextlib.suppress(OSError):
-            part.unlink()
-    return path
