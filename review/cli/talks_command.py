@@ -58,11 +58,11 @@ def run(options: argparse.Namespace) -> int:
         except OSError as error:
             raise MachineError(f"{options.to} cannot be made ({error.strerror}). Choose another folder.") from error
         with progress_bar("Making the videos") as report:
-            names, notes = render_talks(library, lesson.id, options.to, privacy, report)
-        if names:
-            what = f"{len(names)} talks in {options.to.name}"
+            videos, notes = render_talks(library, lesson.id, options.to, privacy, report)
+        if videos:
+            what = f"{len(videos)} talks in {options.to.name}"
             library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
     for note in notes:
         say(f"Note: {note}")
-    say(f"Written to {options.to.resolve()}: {', '.join(names) or 'nothing'}.")
+    say(f"Written to {options.to.resolve()}: {', '.join(video.file_name for video in videos) or 'nothing'}.")
     return 0

@@ -18,6 +18,7 @@ from review.takehome.contents import (
     Pointer,
     Row,
     TakeHome,
+    TalkVideo,
 )
 from review.takehome.folder import recover_folder
 from review.takehome.picture_cover import PictureCover
@@ -42,6 +43,7 @@ __all__ = [
     "PictureCover",
     "Row",
     "TakeHome",
+    "TalkVideo",
     "TitleCard",
     "recover_folder",
     "render_clip",

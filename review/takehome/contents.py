@@ -183,6 +183,21 @@ class Picture:
 
 
 @dataclass(frozen=True, eq=False)
+class TalkVideo:
+    """A talk of the coach's that was written beside the page.
+
+    ``over`` says which swings ("swing 3"), ``notes`` what was written in it, with its time ("0:12 heel down");
+    ``small_mp4`` is a small form for the page.
+    """
+
+    file_name: str
+    over: str
+    small_mp4: bytes
+    with_voice: bool
+    notes: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, eq=False)
 class TakeHome:
     """Everything the pupil gets; every text is finished words, an empty one is left away.
 

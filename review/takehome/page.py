@@ -12,7 +12,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 from review.charts.looks import look_of
 from review.takehome.chart import draw_chart
 from review.takehome.clips_apart import ClipsApart
-from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Picture, Row, TakeHome
+from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Picture, Row, TakeHome, TalkVideo
 from review.takehome.text import capitalise, clean, say_date
 
 MOST_CLIP_BYTES = 7_500_000
@@ -42,7 +42,7 @@ class PageClip:
         return tuple(dict.fromkeys(name for name in first if name in last))
 
 
-def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
+def format_page(contents: TakeHome, clips: tuple[PageClip, ...], talks: tuple[TalkVideo, ...] = ()) -> str:
     """Return the page as HTML; every text is escaped, clips and pictures are part of it."""
     environment = Environment(
         loader=PackageLoader("review.takehome"),
@@ -64,7 +64,8 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...]) -> str:
         "aim_rows": [row for row in contents.rows if row.in_aim],
         "other_rows": [row for row in measured if not row.in_aim],
         "missing_labels": [clean(row.label) for row in contents.rows if not row.is_measured and not row.in_aim],
-        "clips": choose_embedded(clips),
+        "clips": clips,
+        "talks": talks,
         "charts": [drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],
         "strips": [_describe_picture(picture) for picture in contents.strips],
         "pictures": [_describe_picture(picture) for picture in contents.pictures],
@@ -80,6 +81,8 @@ def _list_parts(values: Mapping[str, object], contents: TakeHome) -> Iterable[tu
     """The parts that a page so long is entered by: place and words."""
     if values["clips"]:
         yield "clips", "Clips"
+    if values["talks"]:
+        yield "talks", "Your coach talks"
     if values["aim_rows"]:
         yield "changed", "What changed"
     if contents.felt_measured:
@@ -106,8 +109,13 @@ def _describe_picture(picture: Picture) -> Mapping[str, str]:
     return {"title": picture.title, "words": picture.words, "light": light, "dark": dark}
 
 
-def choose_embedded(clips: tuple[PageClip, ...]) -> tuple[PageClip, ...]:
-    """Return the clips, those beyond ``MOST_CLIP_BYTES`` without their video: both together go before the player."""
+def choose_embedded(
+    clips: tuple[PageClip, ...], talks: tuple[TalkVideo, ...] = ()
+) -> tuple[tuple[PageClip, ...], tuple[TalkVideo, ...]]:
+    """Return clips and talks, those beyond ``MOST_CLIP_BYTES`` without their video.
+
+    Both together go before the player, the player before the talks.
+    """
     left, chosen = MOST_CLIP_BYTES, []
     for clip in clips:
         fits = len(clip.small_mp4) <= left
@@ -118,7 +126,12 @@ def choose_embedded(clips: tuple[PageClip, ...]) -> tuple[PageClip, ...]:
             fits = clip.apart.n_bytes <= left
             left -= clip.apart.n_bytes if fits else 0
             chosen[n] = clip if fits else replace(clip, apart=None)
-    return tuple(chosen)
+    shown = []
+    for talk in talks:
+        fits = len(talk.small_mp4) <= left
+        left -= len(talk.small_mp4) if fits else 0
+        shown.append(talk if fits else replace(talk, small_mp4=b""))
+    return tuple(chosen), tuple(shown)
 
 
 def verdict_mark(row: Row) -> str:

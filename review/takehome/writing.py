@@ -1,7 +1,7 @@
 """Writes the whole take-home: clips, page, sheet and table, all or nothing."""
 
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import nullcontext
 from pathlib import Path
 
@@ -11,7 +11,7 @@ from review.takehome.clips.files import ClipChoice, ClipFile, list_all
 from review.takehome.clips.rendering import find_small_impact
 from review.takehome.clips.title import TitleCard
 from review.takehome.clips_apart import count_apart, render_apart
-from review.takehome.contents import Pair, TakeHome
+from review.takehome.contents import Pair, TakeHome, TalkVideo
 from review.takehome.folder import replacing_folder
 from review.takehome.page import PageClip, choose_embedded, format_page
 from review.takehome.sheet import SheetStill, format_sheet
@@ -26,15 +26,15 @@ _PARTS_AFTER_CLIPS = 3
 """Page, sheet and table, each a step of the progress."""
 
 
-WriteMore = Callable[[Path, int, Progress], object]
-"""Writes more clips into the folder, numbered from that number on."""
+WriteTalks = Callable[[Path, int, Progress], Sequence[TalkVideo]]
+"""Writes the coach's talks into the folder, numbered from that number on, and returns them."""
 
 
 def write_takehome(
     contents: TakeHome,
     to: str | os.PathLike[str],
     progress: Progress = silent,
-    more: WriteMore | None = None,
+    write_talks: WriteTalks | None = None,
     choice: ClipChoice | None = None,
     with_zip: bool = False,
 ) -> Path:
@@ -51,8 +51,8 @@ def write_takehome(
         A new or empty folder, or one with an earlier take-home. Missing parents are made.
     progress
         Called with steps done and their number; may raise ``Cancelled``.
-    more
-        Writes clips that are no pairs, the coach's talks.
+    write_talks
+        Writes the coach's talks beside the other clips.
     choice
         Which clips and how; None = the usual ones.
     with_zip
@@ -77,9 +77,12 @@ def write_takehome(
         for (pair, files), n in zip(listed, n_pictures, strict=True):
             clips.append(_write_clips(pair, files, folder, done, total, progress))
             done += n
-        if more is not None:
-            more(folder, 1 + sum(len(files) for _, files in listed), lambda *_: progress(done, total))
-        _write(folder / PAGE, format_page(contents, choose_embedded(tuple(clips))).encode("utf-8"))
+        talks: Sequence[TalkVideo] = ()
+        if write_talks is not None:
+            number = 1 + sum(len(files) for _, files in listed)
+            talks = write_talks(folder, number, lambda *_: progress(done, total))
+        page = format_page(contents, *choose_embedded(tuple(clips), tuple(talks)))
+        _write(folder / PAGE, page.encode("utf-8"))
         progress(total - 2, total)
         _write(folder / SHEET, format_sheet(contents, _read_stills(contents)))
         progress(total - 1, total)

@@ -28,8 +28,8 @@ def test_listed_made_again_and_taken_off(tmp_path, capsys):
     assert "2 s, notes" in capsys.readouterr().out
     for _ in range(2):
         assert main([*asked, "--to", str(tmp_path / "out")]) == 0
-    assert [path.name for path in (tmp_path / "out").iterdir()] == ["1-talk.mp4"]
-    assert probe_video(tmp_path / "out" / "1-talk.mp4").n_frames == 60
+    assert [path.name for path in (tmp_path / "out").iterdir()] == ["01-talk-over-a-clip.mp4"]
+    assert probe_video(tmp_path / "out" / "01-talk-over-a-clip.mp4").n_frames == 60
     assert main([*asked, "--remove", "2"]) == 2
     assert main([*asked, "--remove", "1"]) == 0
     capsys.readouterr()

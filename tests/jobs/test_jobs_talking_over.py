@@ -55,10 +55,10 @@ def test_kept_whole_rendered_and_rendered_again(folder, tmp_path):
         voice = read_voice(library.path_of_voice(library.voice(talk.voice_id)))
         np.testing.assert_allclose(voice.samples, speak(2.0), atol=1e-4)
     for _ in range(2):
-        names, notes = render_talks_in(folder, "l", tmp_path, cover_faces=False)
-        assert (names, notes) == (("1-talk.mp4",), ())
-    assert probe_video(tmp_path / "1-talk.mp4").n_frames == 60
-    assert read_audio(tmp_path / "1-talk.mp4").duration_s == pytest.approx(2.0, abs=0.1)
+        videos, notes = render_talks_in(folder, "l", tmp_path, cover_faces=False)
+        assert ([video.file_name for video in videos], notes) == (["01-talk-over-a-clip.mp4"], ())
+    assert probe_video(tmp_path / "01-talk-over-a-clip.mp4").n_frames == 60
+    assert read_audio(tmp_path / "01-talk-over-a-clip.mp4").duration_s == pytest.approx(2.0, abs=0.1)
 
 
 def test_notes_without_a_voice_and_nothing_at_all(folder, tmp_path):
@@ -67,8 +67,9 @@ def test_notes_without_a_voice_and_nothing_at_all(folder, tmp_path):
     muted = Audio(np.zeros(RATE_HZ, np.float32), RATE_HZ, 0.0)
     with pytest.raises(BadInputError, match="nothing was noted"):
         keep_talk_over(folder, "l", Spoken((Moment(0, "c", 0),), muted))
-    names, _ = render_talks_in(folder, "l", tmp_path, cover_faces=False)
-    assert read_audio(tmp_path / names[0]) is None
+    videos, _ = render_talks_in(folder, "l", tmp_path, cover_faces=False)
+    assert read_audio(tmp_path / videos[0].file_name) is None
+    assert videos[0].notes == ("0:00 heel",)
 
 
 def test_without_consent_a_talk_is_left_out_or_refused(folder, tmp_path):
@@ -78,11 +79,11 @@ def test_without_consent_a_talk_is_left_out_or_refused(folder, tmp_path):
         shared = replace(pupil.consent, purposes=frozenset({Purpose.SHARE}))
         library.update_pupil(replace(pupil, consent=shared))
         privacy = settle_privacy(library.pupil("p"), date.today())
-        names, notes = render_talks(library, "l", tmp_path, privacy, first_number=3)
-        assert names == ()
+        videos, notes = render_talks(library, "l", tmp_path, privacy, first_number=3)
+        assert videos == ()
         assert "consent" in notes[0]
-    names, notes = render_talks_in(folder, "l", tmp_path, cover_faces=True)
-    assert names == ()
+    videos, notes = render_talks_in(folder, "l", tmp_path, cover_faces=True)
+    assert videos == ()
     with Library.open(folder) as library:
         library.update_pupil(replace(library.pupil("p"), consent=None))
     with pytest.raises(BadInputError, match="consent to share"):
@@ -91,8 +92,8 @@ def test_without_consent_a_talk_is_left_out_or_refused(folder, tmp_path):
 
 def test_a_face_that_cannot_be_covered_leaves_the_talk_out(folder, tmp_path):
     keep(folder)
-    names, notes = render_talks_in(folder, "l", tmp_path, cover_faces=True)
-    assert names == ()
+    videos, notes = render_talks_in(folder, "l", tmp_path, cover_faces=True)
+    assert videos == ()
     assert "left out" in notes[0]
 
 

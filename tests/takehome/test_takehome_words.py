@@ -136,7 +136,7 @@ def test_clips_beyond_the_budget_are_named_instead():
         PageClip(Pair(side, side, "face-on", ""), f"{n}.mp4", b"x" * size, b"still")
         for n, size in enumerate((MOST_CLIP_BYTES - 10, 11, 10))
     )
-    assert [len(clip.small_mp4) for clip in choose_embedded(clips)] == [MOST_CLIP_BYTES - 10, 0, 10]
+    assert [len(clip.small_mp4) for clip in choose_embedded(clips)[0]] == [MOST_CLIP_BYTES - 10, 0, 10]
     page = format_page(TakeHome("", date(2026, 3, 14)), (clips[1], PageClip(clips[0].pair, "9.mp4", b"", b"s")))
     assert page.count("<video") == 1
     assert page.count("<img") == 1

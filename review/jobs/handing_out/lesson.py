@@ -18,7 +18,7 @@ from review.jobs.processes import run_one_apart
 from review.lesson import Lesson, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
-from review.takehome import BatchWords, ClipChoice, TakeHome, recover_folder, write_takehome
+from review.takehome import BatchWords, ClipChoice, TakeHome, TalkVideo, recover_folder, write_takehome
 
 
 @dataclass(frozen=True)
@@ -90,8 +90,10 @@ def hand_out(
     )
     talk_notes: list[str] = []
 
-    def write_talks(part: Path, first_number: int, report: Progress) -> None:
-        talk_notes.extend(render_talks(library, lesson.id, part, privacy, report, first_number)[1])
+    def write_talks(part: Path, first_number: int, report: Progress) -> Sequence[TalkVideo]:
+        talks, left_out = render_talks(library, lesson.id, part, privacy, report, first_number, with_small=True)
+        talk_notes.extend(left_out)
+        return talks
 
     page = write_takehome(contents, to, progress, write_talks, choice, with_zip)
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")

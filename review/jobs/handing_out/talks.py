@@ -1,32 +1,39 @@
 """The coach's talks over clips as videos for the pupil, made anew from their logs each time."""
 
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 from datetime import datetime
-from functools import partial
 from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover, settle_privacy
 from review.jobs.measuring.kept_landmarks import load_landmarks
-from review.jobs.processes import run_one_apart
 from review.jobs.records import allows_now
-from review.lesson import Moment, Purpose
+from review.lesson import Moment, Purpose, TalkOver
 from review.library import Library
 from review.media import read_voice
 from review.progress import Progress, silent
+from review.takehome import TalkVideo
+from review.takehome.clips.files import slug
 from review.takehome.talk_over import render_talk_over
 from review.takehome.talk_picture import TalkedClip
 
 
 def render_talks(
-    library: Library, lesson_id: str, to: Path, privacy: Privacy, progress: Progress = silent, first_number: int = 1
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Write the talks of a lesson as videos into a folder; return their names in order, and what cannot be shown.
+    library: Library,
+    lesson_id: str,
+    to: Path,
+    privacy: Privacy,
+    progress: Progress = silent,
+    first_number: int = 1,
+    *,
+    with_small: bool = False,
+) -> tuple[tuple[TalkVideo, ...], tuple[str, ...]]:
+    """Write the talks of a lesson as videos into a folder; return them in order, and what cannot be shown.
 
     One with a voice needs the pupil's consent to voice too: the pupil may be heard in it. ``progress`` counts the
-    pictures of each talk.
+    pictures of each talk. ``with_small`` makes the small form for a page, too.
     """
-    names: list[str] = []
+    videos: list[TalkVideo] = []
     notes: list[str] = []
     held_on = library.lesson(lesson_id).held_on
     for n, talk in enumerate(library.talk_overs(lesson_id), start=1):
@@ -39,10 +46,34 @@ def render_talks(
         except (NoCoverError, BadInputError) as error:
             notes.append(f"Talk {n} over a clip is left out: {error}")
             continue
-        name = f"{first_number + len(names)}-talk.mp4"
-        render_talk_over(talk, clips, voice, to / name, progress)
-        names.append(name)
-    return tuple(names), tuple(notes)
+        over = _say_swings(library, lesson_id, clips)
+        name = f"{first_number + len(videos):02d}-talk-over-{slug(over)}.mp4"
+        small = to / "small-talk.mp4" if with_small else None
+        render_talk_over(talk, clips, voice, to / name, progress, small)
+        small_mp4 = b"" if small is None else small.read_bytes()
+        if small is not None:
+            small.unlink()
+        videos.append(TalkVideo(name, over, small_mp4, voice is not None, _list_notes(talk)))
+    return tuple(videos), tuple(notes)
+
+
+def _say_swings(library: Library, lesson_id: str, clip_ids: Container[str]) -> str:
+    """Say over which swings it is: "swing 3", "swings 3 and 7"."""
+    orders = [str(s.order) for s in library.swings(lesson_id) if any(clip.id in clip_ids for clip in s.clips)]
+    if len(orders) < 2:
+        return f"swing {orders[0]}" if orders else "a clip"
+    return f"swings {', '.join(orders[:-1])} and {orders[-1]}"
+
+
+def _list_notes(talk: TalkOver) -> tuple[str, ...]:
+    """What was written in a talk, each note once as it came up, with its time."""
+    found, last = [], ""
+    for moment in talk.moments:
+        if moment.note and moment.note != last:
+            seconds = int(moment.at / talk.rate_hz)
+            found.append(f"{seconds // 60}:{seconds % 60:02d} {moment.note}")
+        last = moment.note
+    return tuple(found)
 
 
 def _clips(library: Library, lesson_id: str, moments: Sequence[Moment], privacy: Privacy) -> dict[str, TalkedClip]:
@@ -62,7 +93,7 @@ def _clips(library: Library, lesson_id: str, moments: Sequence[Moment], privacy:
 
 def render_talks_in(
     folder: Path, lesson_id: str, to: Path, cover_faces: bool, progress: Progress = silent
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
+) -> tuple[tuple[TalkVideo, ...], tuple[str, ...]]:
     """Do as ``render_talks`` in the library of a folder, with today's consent to share.
 
     Raises
@@ -74,10 +105,3 @@ def render_talks_in(
         pupil = library.pupil(library.lesson(lesson_id).pupil_id)
         privacy = settle_privacy(pupil, datetime.now().date(), cover_faces)
         return render_talks(library, lesson_id, to, privacy, progress)
-
-
-def render_talks_apart(
-    folder: Path, lesson_id: str, to: Path, progress: Progress = silent, *, cover_faces: bool = False
-) -> tuple[tuple[str, ...], tuple[str, ...]]:
-    """Do as ``render_talks_in`` in a process of its own; cancelled, it ends at once."""
-    return run_one_apart(partial(render_talks_in, folder, lesson_id, to, cover_faces), progress)
