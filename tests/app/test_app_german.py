@@ -13,6 +13,10 @@ from review.app.look.choice import Choice
 from review.app.sentences import say_sentences
 from review.compare.remarks import find_remarks
 from review.compare.samples import Sample
+from review.errors import ReviewError
+from review.jobs.sample import find_sample_lesson
+from review.media.sound_devices import _explain
+from review.media.voice_file import read_voice
 from review.shots.flight import say_why
 
 ENGLISH = re.compile(
@@ -142,3 +146,26 @@ def test_the_coach_s_words_inside_a_sentence_stay_as_they_are():
     assert say_sentences("My own words, and not the program's.") == "My own words, and not the program's."
     speak("en")
     assert say_sentences("you said it has no row.") == "you said it has no row."
+
+
+def test_what_voices_and_talks_say_is_german():
+    whys = ("device unavailable", "Error querying device -1", "odd")
+    go_on = "Everything else goes on; words can be typed."
+    with pytest.raises(ReviewError) as damaged:
+        read_voice(find_sample_lesson())
+    said = [
+        str(damaged.value),
+        *(str(_explain(Exception(why), device)) for device in ("microphone", "loudspeaker") for why in whys),
+        f"The package sounddevice is not installed; install the tool again. {go_on}",
+        f"Voice needs the sound library PortAudio, which is missing on this computer; install it. {go_on}",
+        "The voice could not be written to D:/lessons: disk is full. Make room, then again.",
+        "That voice is no longer in the library.",
+        "The microphone gave no sound and nothing was noted, so nothing is kept.",
+        "The log of a talk over a clip is damaged; take it off and talk anew.",
+        "Talk 2 over a clip is left out: consent to keep and share the voice is not on record.",
+        "Talk 2 over a clip is left out: a clip of it is no longer in this lesson.",
+        "Talk 2 over a clip is left out: the player was not found, so the face cannot be covered",
+    ]
+    speak("de")
+    own = ("odd", "disk is full", find_sample_lesson().name)
+    assert left_english({say_sentences(text) for text in said}, own) == set()
