@@ -155,7 +155,7 @@ class ReviewState(QObject):
     def undo(self) -> None:
         """Undo what was done last in this lesson, and tell it."""
         name = self.history.undo()
-        self.step_told.emit(tr("Undone: {what}.", what=name) if name else tr("Nothing to undo."))
+        self.step_told.emit(tr("Undone. No longer: {what}.", what=name) if name else tr("Nothing to undo."))
 
     def redo(self) -> None:
         """Do once more what was undone last, and tell it."""

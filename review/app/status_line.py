@@ -55,6 +55,7 @@ class StatusLine(QFrame):
                 size=f"{free / 1e9:.1f}",
             )
         self._space.setText(space)
+        self._space.setVisible(self.is_wanted or free < LOW_BYTES)
         self._asked.setText(say_count(self._n_asked, "1 question (F7)", "{n} questions (F7)") if self._n_asked else "")
         self._update_work()
         self.setVisible(self.is_wanted or free < LOW_BYTES or self._n_asked > 0 or bool(self._said.text()))

@@ -36,6 +36,6 @@ def run(options: argparse.Namespace) -> int:
     n_points = sum(name.endswith(".c3d") for name in done.files)
     say(
         f"{count(done.n_numbers, 'number')} and the points of {count(n_points, 'clip')} lie in {options.to.resolve()}; "
-        f"dictionary.csv says what each is. Noted as given to {done.for_whom}."
+        f"dictionary.csv says what each is. Noted as given to: {done.for_whom}."
     )
     return 0

@@ -46,6 +46,6 @@ def run(options: argparse.Namespace) -> int:
         say(f"Note: {note}")
     say(
         f"The lesson lies in {options.to.resolve()} ({done.size_bytes / 1e6:.1f} MB, {count(done.n_clips, 'clip')}). "
-        f"Noted as given to {done.for_whom}. To read it in: lesson-review unpack {options.to.name}"
+        f"Noted as given to: {done.for_whom}. To read it in: lesson-review unpack {options.to.name}"
     )
     return 0

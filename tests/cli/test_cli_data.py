@@ -30,7 +30,7 @@ def test_export_says_what_lies_where(tmp_path: Path, home: Path, capsys: pytest.
     assert main(["export", "--library", str(home), "--to", out, "--for", "Dr Example"]) == 0
     said = capsys.readouterr().out
     assert "1 number and the points of 0 clips" in said
-    assert "given to Dr Example" in said
+    assert "given to: Dr Example" in said
     (tmp_path / "out" / "mine.txt").write_text("mine", encoding="utf-8")
     assert main(["export", "--library", str(home), "--to", out]) == 2
     assert "mine.txt" in capsys.readouterr().err

@@ -6,11 +6,12 @@ from typing import Any
 
 from PyQt5.QtCore import QStandardPaths, Qt, QUrl, pyqtSignal
 from PyQt5.QtGui import QDesktopServices, QKeyEvent
-from PyQt5.QtWidgets import QCheckBox, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
 
 from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.toggle import Toggle
 from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
@@ -38,7 +39,7 @@ class HandingOutPage(Page):
         self.folder = QLineEdit(self)
         self.folder.setAccessibleName(tr("Folder of the take-home"))
         where.setBuddy(self.folder)
-        self.faces = QCheckBox(tr("Faces covered"), self)
+        self.faces = Toggle(tr("Faces covered"), self)
         who = QLabel(tr("Who receives it, for the record:"), self)
         self.receiver = QLineEdit(self)
         self.receiver.setAccessibleName(tr("Who receives the take-home"))

@@ -65,9 +65,7 @@ class BeginPage(Form):
         if not self.table.isModified():
             self.table.setText(before.watched.table)
         for toggle in self.hands.values():
-            toggle.setAutoExclusive(False)
             toggle.setChecked(False)
-            toggle.setAutoExclusive(True)
         if pupil is not None:
             self.name.setText(pupil.name)
             self.hands[pupil.handedness].setChecked(True)

@@ -1,8 +1,10 @@
 """What the forms of a pupil's page share: a title, rows of labelled fields, a refusal in words, Enter and Esc."""
 
+from collections.abc import Sequence
+
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look.toggle import Toggle
@@ -60,7 +62,9 @@ class Form(Page):
         row = self.rows.rowCount()
         beside = QHBoxLayout() if is_one_of else QVBoxLayout()
         for toggle in toggles:
-            toggle.setAutoExclusive(is_one_of)
+            if is_one_of:  # not Qt's own: with that Tab reaches the ticked one only
+                toggle.toggled.connect(lambda is_on, chosen=toggle: _untick_others(chosen, toggles if is_on else ()))
+                toggle.clicked.connect(lambda _, chosen=toggle: chosen.setChecked(True))
             toggle.toggled.connect(lambda _: self.refuse(""))
             beside.addWidget(toggle)
             self._put_next(toggle)
@@ -72,9 +76,13 @@ class Form(Page):
     def _put_next(self, field: QWidget) -> None:
         """Tab goes in the order in which fields were added."""
         self._first = self._first or field
-        if self._last is not None:
-            self.setTabOrder(self._last, field)
-        self._last = field
+        lines = field.findChildren(QLineEdit)
+        for part in (
+            (*lines, *field.findChildren(QPushButton)) if lines and field.focusProxy() is not None else (field,)
+        ):
+            if self._last is not None:
+                self.setTabOrder(self._last, part)
+            self._last = part
 
     def show_row(self, field: QWidget, is_shown: bool) -> None:
         """Show a field with its name, or neither."""
@@ -111,6 +119,12 @@ class Form(Page):
             self.left.emit()
         else:
             super().keyPressEvent(a0)
+
+
+def _untick_others(chosen: Toggle, toggles: Sequence[Toggle]) -> None:
+    for other in toggles:
+        if other is not chosen:
+            other.setChecked(False)
 
 
 def say_form_keys() -> str:

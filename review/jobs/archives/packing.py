@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from review.errors import BadInputError
-from review.jobs.handing_out.privacy import Privacy, settle_privacy
+from review.jobs.handing_out.privacy import NOBODY_NAMED, Privacy, settle_privacy
 from review.jobs.measuring.kept_landmarks import list_kept
 from review.lesson import Lesson, Pupil, Purpose
 from review.library import Library
@@ -44,7 +44,7 @@ def pack_lesson(
 
     Parameters
     ----------
-    for_whom : who receives it; by default the pupil, of a minor the guardian.
+    for_whom : who receives it; where that is not said nobody is noted, of a minor the guardian.
     with_minors_face : the coach means it, though the pupil is under age: clips are in it as filmed, and the name.
 
     Raises
@@ -84,11 +84,12 @@ def pack_lesson(
                     entries.append(Entry(name, path))
     about = Manifest(library.schema_version, lesson.id, lesson.held_on.isoformat(), {}, keys)
     write_archive(entries, about, to, progress)
-    library.note_handout(lesson.id, f"whole lesson in {to.name}", privacy.for_whom, now)
+    to_whom = privacy.for_whom if for_whom.strip() or pupil.is_minor else NOBODY_NAMED
+    library.note_handout(lesson.id, f"whole lesson in {to.name}", to_whom, now)
     notes: tuple[str, ...] = ("Whoever reads it in has the clips as filmed: their copy needs consent too.",)
     if not privacy.with_body:
         notes = (*notes, "Numbers and points of the body are left out: there is no consent to measure.")
-    return Packed(len({row["file"] for row in rows["clip"]}), len(keys), to.stat().st_size, privacy.for_whom, notes)
+    return Packed(len({row["file"] for row in rows["clip"]}), len(keys), to.stat().st_size, to_whom, notes)
 
 
 def _check_target(to: Path, lesson: Lesson) -> None:

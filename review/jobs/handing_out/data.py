@@ -7,7 +7,7 @@ from pathlib import Path
 
 from review.jobs.handing_out.body_points import gather_points
 from review.jobs.handing_out.number_rows import gather_measures, list_rows
-from review.jobs.handing_out.privacy import settle_privacy
+from review.jobs.handing_out.privacy import NOBODY_NAMED, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
 from review.lesson import Lesson
 from review.library import Library
@@ -34,7 +34,7 @@ def hand_out_data(
 
     Parameters
     ----------
-    for_whom : who receives it; by default the pupil, of a minor the guardian.
+    for_whom : who receives it; where that is not said nobody is noted, of a minor the guardian.
 
     Raises
     ------
@@ -59,5 +59,6 @@ def hand_out_data(
 
     wide: list[Sequence[str | float | None]] = [heads, *([line.get(head) for head in heads] for line in lines)]
     files = write_exports(rows, wide, points, to, progress)
-    library.note_handout(lesson.id, f"numbers and points in {to.name}", privacy.for_whom, now)
-    return DataHandedOut(files, len(rows), privacy.for_whom, notes)
+    to_whom = privacy.for_whom if for_whom.strip() or pupil.is_minor else NOBODY_NAMED
+    library.note_handout(lesson.id, f"numbers and points in {to.name}", to_whom, now)
+    return DataHandedOut(files, len(rows), to_whom, notes)

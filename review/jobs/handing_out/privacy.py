@@ -18,6 +18,10 @@ _ROOM = 0.8
 """Shown around the player where the rest is left away: the club's reach, in parts of the body's height."""
 
 
+NOBODY_NAMED = "nobody named"
+"""Who a hand-out is noted for where the coach does not say."""
+
+
 @dataclass(frozen=True)
 class Privacy:
     """How a take-home is kept private.

@@ -153,7 +153,7 @@ def test_undone_and_done_again_on_the_picture_and_in_the_library(qtbot, page) ->
     press(page, Qt.Key.Key_Right, times=3)  # moved; kept before it is undone
     press(page, Qt.Key.Key_Z, held=CONTROL)
     assert shown(page) == (line,)
-    assert page.desk.strip.told.text() == "Undone: Line moved."
+    assert page.desk.strip.told.text() == "Undone. No longer: Line moved."
     press(page, Qt.Key.Key_Z, held=CONTROL)
     assert shown(page) == kept(qtbot, page) == ()
     press(page, Qt.Key.Key_Y, held=CONTROL)

@@ -65,7 +65,7 @@ def test_by_key_in_the_window_and_told_at_its_foot(qtbot, open_lesson, sample_li
     assert window.status.accessibleDescription() == "a put. Ctrl+Z undoes it."
     assert window.status.isVisible()
     for key, left, said in (
-        (Qt.Key.Key_Z, [], "Undone: a put."),
+        (Qt.Key.Key_Z, [], "Undone. No longer: a put."),
         (Qt.Key.Key_Z, [], "Nothing to undo."),
         (Qt.Key.Key_Y, ["a"], "Done again: a put."),
         (Qt.Key.Key_Y, ["a"], "Nothing to do again."),

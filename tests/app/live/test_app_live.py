@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from PyQt5.QtCore import Qt
+from PyQt5.QtTest import QTest
 from waiting import PATIENCE_MS
 
 from review.app.look.choice import Choice
@@ -56,10 +57,8 @@ class Lesson:
         self.type(name)
         form = live.begin_page
         if not any(toggle.isChecked() for toggle in form.hands.values()):
-            self.press(Qt.Key.Key_Tab)
-            self.press(Qt.Key.Key_Space)
-            if hand is Handedness.LEFT:
-                self.press(Qt.Key.Key_Right)
+            for key in [Qt.Key.Key_Tab] * (2 if hand is Handedness.LEFT else 1) + [Qt.Key.Key_Space]:
+                self.press(key)
         if not has_folder:
             form.folders.setFocus()
             self.type(str(self.clips))
@@ -298,3 +297,26 @@ def test_cue_and_feel_are_spoken_and_taken_back(made, monkeypatch):
     lesson.wait(lambda: not lesson.shown.voices)
     lesson.press(Qt.Key.Key_Q)
     assert not page.voice.recorder.is_busy
+
+
+def test_tab_goes_through_the_form_that_begins_a_lesson_field_by_field(made):
+    lesson = made()
+    window = lesson.window
+    window.live.ask()
+    lesson.wait(lambda: window.live.begin_page is not None and lesson.is_up(window.live.begin_page))
+    page = window.live.begin_page
+    window.activateWindow()
+    page.take_focus()
+    seen = []
+    for _ in range(9):
+        seen.append(window.focusWidget())
+        QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
+    hands = list(page.hands.values())
+    assert seen[:4] == [page.name, *hands, page.folders]
+    assert [seen[5], seen[7], seen[8]] == [page.table, page.club, page.aim]
+    QTest.keyClick(hands[1], Qt.Key.Key_Space)
+    assert [hand.isChecked() for hand in hands] == [False, True]
+    QTest.keyClick(hands[0], Qt.Key.Key_Space)
+    assert [hand.isChecked() for hand in hands] == [True, False]
+    QTest.keyClick(hands[0], Qt.Key.Key_Space)  # one of them always is
+    assert [hand.isChecked() for hand in hands] == [True, False]
