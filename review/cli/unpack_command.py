@@ -5,6 +5,7 @@ from pathlib import Path
 
 from review.cli.screen import add_library_option, open_library, progress_bar, say
 from review.lesson.words import count
+from review.lettering import clean
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -29,11 +30,11 @@ def run(options: argparse.Namespace) -> int:
 
     with open_library(options.library, create=True) as library, progress_bar("Reading the lesson in") as report:
         done = unpack_lesson(library, options.file, options.into, options.name, report)
-    what = f"{done.pupil.name}, lesson of {done.lesson.held_on} ({done.lesson.id[:8]})"
+    what = f"{clean(done.pupil.name)}, lesson of {done.lesson.held_on} ({done.lesson.id[:8]})"
     if done.outcome is Outcome.WHOSE:
         say(
             f"{what}: there is a pupil of that name here already, and it is not sure that it is the same person. "
-            f"Nothing was changed. The same: --into {done.pupil.name!r}; another: --as 'NEW NAME'."
+            f"Nothing was changed. The same: --into {clean(done.pupil.name)!r}; another: --as 'NEW NAME'."
         )
         return 1
     if done.outcome is Outcome.THERE_OTHERWISE:

@@ -7,7 +7,7 @@ import zipfile
 import zlib
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
-from pathlib import Path
+from pathlib import Path, PurePosixPath
 from typing import Any
 
 from review.errors import BadInputError
@@ -16,6 +16,7 @@ from review.library.migrations import STEPS, migrate
 from review.library.travelling import TRAVELS
 
 _MOST_TRACE_BYTES = 100_000_000
+_SHA256_LETTERS = 64
 _UNUSABLE = (
     *(ValueError, KeyError, TypeError, OverflowError, AttributeError, RecursionError, MemoryError, EOFError, OSError),
     *(sqlite3.Error, zipfile.BadZipFile, zlib.error),
@@ -103,7 +104,7 @@ def _read_all(library: Library, lesson_id: str) -> None:
     for clip in library.clips(lesson_id):
         library.key_frames(clip.id)
         library.drawings(clip.id)
-        if not clip.file.startswith(f"clips/{clip.sha256}"):
+        if len(clip.sha256) != _SHA256_LETTERS or PurePosixPath(clip.file).stem != clip.sha256:
             raise ValueError("a clip's file is not named by its content")
     kept = {row["id"]: row["content"] for row in library.rows_of_lesson(lesson_id)["clip"]}
     if kept != {clip.id: clip.content for clip in library.clips(lesson_id)}:

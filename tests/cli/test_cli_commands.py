@@ -273,7 +273,7 @@ def small_lesson(folder: Path) -> Path:
     (folder / "clips").mkdir(parents=True)
     for name in ("20260314_101518", "20260314_101622", "20260314_102702", "20260314_103110"):
         shutil.copy(SAMPLE / "clips" / f"{name}.mp4", folder / "clips")
-    for name in ("lesson.toml", "shots.csv", "pressure.csv"):
+    for name in ("lesson.toml", "shots.csv", "pressure.csv", "pressure_calibration.csv"):
         shutil.copy(SAMPLE / name, folder)
     return folder / "lesson.toml"
 

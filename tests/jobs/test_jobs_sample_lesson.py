@@ -165,7 +165,7 @@ def test_the_main_job_from_end_to_end(tmp_path):
 
         handed = hand_out(library, lesson, tmp_path / "out")
         names = {p.name for p in (tmp_path / "out").iterdir()}
-        assert {"index.html", "sheet.pdf", "measures.csv", "1-face-on.mp4"} <= names
+        assert {"index.html", "sheet.pdf", "measures.csv", "01-face-on-first-and-last.mp4"} <= names
         assert handed.page.is_file()
         assert library.handouts(done.pupil.id)
 

@@ -61,9 +61,7 @@ class StartPage(Page):
         self._hint.setText(hint)
         self._empty.setVisible(not known)
         self._empty.setText(
-            tr("Reading the library …")
-            if known is None
-            else tr("No pupil yet: + writes one in, F10 begins a lesson.")
+            tr("Reading the library …") if known is None else tr("No pupil yet: + writes one in, F10 begins a lesson.")
         )
         for part in (self.pupils, self.lessons):
             part.setVisible(bool(known))

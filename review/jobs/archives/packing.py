@@ -86,7 +86,10 @@ def pack_lesson(
     write_archive(entries, about, to, progress)
     to_whom = privacy.for_whom if for_whom.strip() or pupil.is_minor else NOBODY_NAMED
     library.note_handout(lesson.id, f"whole lesson in {to.name}", to_whom, now)
-    notes: tuple[str, ...] = ("Whoever reads it in has the clips as filmed: their copy needs consent too.",)
+    notes: tuple[str, ...] = (
+        "Whoever reads it in has the clips as filmed, with what the camera wrote into them (place and device, where it "
+        "does): their copy needs consent too.",
+    )
     if not privacy.with_body:
         notes = (*notes, "Numbers and points of the body are left out: there is no consent to measure.")
     return Packed(len({row["file"] for row in rows["clip"]}), len(keys), to.stat().st_size, to_whom, notes)

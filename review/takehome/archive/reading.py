@@ -134,7 +134,7 @@ def _check(path: Path, packed: zipfile.ZipFile) -> Manifest:
         manifest = Manifest.from_json(data)
     except BadInputError:
         raise
-    except (*_DAMAGED, KeyError, TypeError, AttributeError) as error:
+    except (*_DAMAGED, KeyError, TypeError, AttributeError, OverflowError) as error:
         _refuse(path, f"its {MANIFEST} cannot be understood", error)
     if set(manifest.files) != set(names) - {MANIFEST}:
         _refuse(path, "its parts are not those of its manifest")
