@@ -29,6 +29,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     add_lesson_argument(parser)
     parser.add_argument("--to", type=Path, metavar="DIR", help="make the videos again, into this folder")
     parser.add_argument("--cover-faces", action="store_true", help="replace faces; a minor's always are")
+    parser.add_argument("--only-player", action="store_true", help="replace what lies outside player and club")
     parser.add_argument("--remove", type=int, metavar="N", help="take talk N off, for good")
     add_library_option(parser)
     parser.set_defaults(run=run)
@@ -52,7 +53,9 @@ def run(options: argparse.Namespace) -> int:
             if not talks:
                 say("Nothing was said over a swing of this lesson. T on a swing's page begins.")
             return 0
-        privacy = settle_privacy(library.pupil(lesson.pupil_id), datetime.now().date(), options.cover_faces)
+        privacy = settle_privacy(
+            library.pupil(lesson.pupil_id), datetime.now().date(), options.cover_faces, options.only_player
+        )
         try:
             options.to.mkdir(parents=True, exist_ok=True)
         except OSError as error:

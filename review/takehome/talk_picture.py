@@ -23,11 +23,15 @@ _NOTE_LINES = 3
 
 @dataclass(frozen=True, eq=False)
 class TalkedClip:
-    """A clip that is talked over, as it may be shown: ``cover`` hides faces, ``track`` is what drawings follow."""
+    """A clip that is talked over, as it may be shown: ``cover`` hides faces, ``track`` is what drawings follow.
+
+    Frames are stepped at will here, which ``shown_frames`` does not do; ``cover`` has to be given, so that nobody
+    forgets it.
+    """
 
     footage: Path | Footage
+    cover: PictureCover | None
     handedness: Handedness = Handedness.RIGHT
-    cover: PictureCover | None = None
     track: LandmarkTrack | None = None
 
 

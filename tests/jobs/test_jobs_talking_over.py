@@ -9,7 +9,7 @@ import pytest
 
 from review.errors import BadInputError
 from review.jobs.handing_out.privacy import settle_privacy
-from review.jobs.handing_out.talks import render_talks, render_talks_in
+from review.jobs.handing_out.talks import render_talks
 from review.jobs.talking_over import (
     Spoken,
     keep_talk_over,
@@ -45,6 +45,13 @@ def folder(tmp_path) -> Path:
 
 def keep(folder, seconds=2.0):
     return keep_talk_over(folder, "l", Spoken(MOMENTS, Audio(speak(seconds), RATE_HZ, 0.0)))
+
+
+def render_talks_in(folder, lesson_id, to, cover_faces):
+    """As the take-home does, with today's consent to share."""
+    with Library.open(folder) as library:
+        pupil = library.pupil(library.lesson(lesson_id).pupil_id)
+        return render_talks(library, lesson_id, to, settle_privacy(pupil, date.today(), cover_faces))
 
 
 def test_kept_whole_rendered_and_rendered_again(folder, tmp_path):

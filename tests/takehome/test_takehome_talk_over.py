@@ -39,7 +39,7 @@ def test_voice_and_picture_stay_in_step_over_three_minutes(clip, tmp_path):
         moments += [Moment(at, "c", 2 * (n % 5) + 1), Moment(at + VOICE_HZ // 2, "c", 2 * ((n * 3) % 5))]
     talk = TalkOver("t", AT, VOICE_HZ, len(voice), tuple(moments), "v")
     path = tmp_path / "talk.mp4"
-    n_pictures = render_talk_over(talk, {"c": TalkedClip(clip)}, Audio(voice, VOICE_HZ, 0.0), path)
+    n_pictures = render_talk_over(talk, {"c": TalkedClip(clip, None)}, Audio(voice, VOICE_HZ, 0.0), path)
 
     info = probe_video(path)
     assert n_pictures == info.n_frames == 180 * RATE_HZ
@@ -65,7 +65,7 @@ def test_drawings_view_and_notes_are_in_the_picture_and_twice_is_the_same(clip, 
     talk = TalkOver("t", AT, 1000, 2000, moments)
     digests = []
     for name in ("a.mp4", "b.mp4"):
-        render_talk_over(talk, {"c": TalkedClip(clip)}, None, tmp_path / name)
+        render_talk_over(talk, {"c": TalkedClip(clip, None)}, None, tmp_path / name)
         digests.append(hashlib.sha256((tmp_path / name).read_bytes()).hexdigest())
     assert digests[0] == digests[1]
     frames = [frame.rgb for frame in read_frames(tmp_path / "a.mp4")]
@@ -95,7 +95,7 @@ def test_cancelled_leaves_no_file(clip, tmp_path):
 
     talk = TalkOver("t", AT, 1000, 3000, (Moment(0, "c", 0),))
     with pytest.raises(Cancelled):
-        render_talk_over(talk, {"c": TalkedClip(clip)}, None, tmp_path / "t.mp4", stop)
+        render_talk_over(talk, {"c": TalkedClip(clip, None)}, None, tmp_path / "t.mp4", stop)
     assert list(tmp_path.iterdir()) == []
 
 

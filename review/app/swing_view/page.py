@@ -55,6 +55,10 @@ class SwingPage(Page):
         top = QHBoxLayout()
         top.addWidget(self.title)
         top.addWidget(self.marks.notes.line, 1)
+        keys = QLabel(tr("← → frame   Page up, down key frame   D draw   K N marks   T talk   ? keys"), self)
+        keys.setObjectName("quiet")
+        keys.setMinimumWidth(1)  # it must not hold the window wide
+        top.addWidget(keys)
         self._layout.addLayout(top)
         self.device = NumberPanel(self)
         self.device.setAccessibleName(tr("Numbers of the device"))
@@ -76,7 +80,7 @@ class SwingPage(Page):
         self.marks.strip.set_look(look)
         self.marks.notes.set_look(look)
         self.device.set_look(look)
-        self._layout.setContentsMargins(0, 4, 0, 0)
+        self._layout.setContentsMargins(0, 4, look.quiet_px // 2, 0)
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
         if self.player is not None:
             self.player.set_look(look)

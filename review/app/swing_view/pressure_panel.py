@@ -55,7 +55,7 @@ class PressurePanel(QWidget):
         painter, theme = QPainter(self), self._look.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
-        words = tr("pressure, placed to about {s} s", s=f"{self._pressure.within_s:.2f}")
+        words = tr("pressure, in time to about {s} s", s=f"{self._pressure.within_s:.2f}")
         lines = break_lines(words, font, self.width(), 3)
         below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))

@@ -47,7 +47,7 @@ def _check_unpacked(path: Path) -> None:
     try:
         with zipfile.ZipFile(io.BytesIO(path.read_bytes())) as packed:
             size = sum(part.file_size for part in packed.infolist())
-    except (zipfile.BadZipFile, ValueError) as error:
+    except (zipfile.BadZipFile, ValueError, NotImplementedError, RuntimeError) as error:
         raise BadInputError("The landmarks in this archive are damaged.") from error
     if size > _MOST_BYTES:
         raise BadInputError("The landmarks in this archive unpack to far too much.")

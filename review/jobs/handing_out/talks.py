@@ -1,11 +1,10 @@
 """The coach's talks over clips as videos for the pupil, made anew from their logs each time."""
 
 from collections.abc import Container, Sequence
-from datetime import datetime
 from pathlib import Path
 
 from review.errors import BadInputError
-from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover, settle_privacy
+from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.records import allows_now
 from review.lesson import Moment, Purpose, TalkOver
@@ -87,21 +86,5 @@ def _clips(library: Library, lesson_id: str, moments: Sequence[Moment], privacy:
         kept = load_landmarks(library, clip, privacy.pupil.handedness)
         track, footage = None if kept is None else kept[0], library.footage_of(clip)
         cover = make_cover(privacy, clip, footage, track)
-        found[clip_id] = TalkedClip(footage, privacy.pupil.handedness, cover, track)
+        found[clip_id] = TalkedClip(footage, cover, privacy.pupil.handedness, track)
     return found
-
-
-def render_talks_in(
-    folder: Path, lesson_id: str, to: Path, cover_faces: bool, progress: Progress = silent
-) -> tuple[tuple[TalkVideo, ...], tuple[str, ...]]:
-    """Do as ``render_talks`` in the library of a folder, with today's consent to share.
-
-    Raises
-    ------
-    BadInputError
-        When consent to share is missing.
-    """
-    with Library.open(folder, create=False) as library:
-        pupil = library.pupil(library.lesson(lesson_id).pupil_id)
-        privacy = settle_privacy(pupil, datetime.now().date(), cover_faces)
-        return render_talks(library, lesson_id, to, privacy, progress)

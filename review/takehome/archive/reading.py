@@ -120,6 +120,8 @@ def _check(path: Path, packed: zipfile.ZipFile) -> Manifest:
         _refuse(path, "a part is in it twice")
     for part in parts:
         _check_part(path, part)
+    if sum(part.file_size for part in parts if _is_text(part.orig_filename)) > _MOST_TEXT_BYTES:
+        _refuse(path, "its rows unpack to far too much")
     if MANIFEST not in names:
         _refuse(path, f"it has no {MANIFEST}")
     try:
@@ -146,7 +148,7 @@ def _check(path: Path, packed: zipfile.ZipFile) -> Manifest:
 
 def _check_part(path: Path, part: zipfile.ZipInfo) -> None:
     name = part.orig_filename
-    is_text = name == MANIFEST or ROWS.fullmatch(name) is not None
+    is_text = _is_text(name)
     if not is_text and FILES.fullmatch(name) is None:
         _refuse(path, f"it holds {name[:80]!r}, which no archive of a lesson does")
     if (part.external_attr >> 16) & _KIND == _LINK:
@@ -158,6 +160,10 @@ def _check_part(path: Path, part: zipfile.ZipInfo) -> None:
     is_bloated = part.file_size > max(_SMALL_BYTES, _MOST_RATIO * part.compress_size)
     if is_bloated or (is_text and part.file_size > _MOST_TEXT_BYTES):
         _refuse(path, f"{name} unpacks to far too much")
+
+
+def _is_text(name: str) -> bool:
+    return name == MANIFEST or ROWS.fullmatch(name) is not None
 
 
 def _as_json(path: Path, data: bytes) -> Any:
