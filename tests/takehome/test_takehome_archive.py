@@ -12,7 +12,7 @@ import pytest
 
 from review.errors import BadInputError, Cancelled
 from review.takehome.archive import Entry, Manifest, open_archive, write_archive
-from review.takehome.archive.contents import MANIFEST
+from review.takehome.archive.contents import FORMAT, MANIFEST
 
 CLIP = b"moving pictures" * 1000
 CLIP_NAME = f"clips/{hashlib.sha256(CLIP).hexdigest()}.mp4"
@@ -200,6 +200,15 @@ def test_every_flipped_byte_is_refused_or_harmless(tmp_path: Path) -> None:
 def test_other_manifests_are_refused(tmp_path: Path, change: Callable[[dict[str, Any]], None], words: str) -> None:
     path = remake(write(tmp_path / "a.zip"), lambda _, manifest: change(manifest))
     with pytest.raises(BadInputError, match=words), open_archive(path):
+        pass
+
+
+def test_a_number_without_end_in_a_manifest_is_refused(tmp_path: Path) -> None:
+    """Standard JSON that Python reads as infinity, which is no whole number."""
+    path = tmp_path / "a.zip"
+    with zipfile.ZipFile(path, "w") as packed:
+        packed.writestr(MANIFEST, json.dumps({"format": FORMAT, "version": "@"}).replace('"@"', "1e999"))
+    with pytest.raises(BadInputError, match="cannot be understood"), open_archive(path):
         pass
 
 
