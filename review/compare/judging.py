@@ -8,12 +8,14 @@ from review.compare.power import MOST_SHOTS, find_more_shots
 from review.compare.verdict import CLEAR_P, Verdict, adjust_holm, judge
 
 
-def judge_alone(comparison: Comparison) -> Comparison:
-    """Judge a comparison that lacks nothing, as if the aim had no other measure."""
-    return _judged(comparison, comparison.p, 1)
+def judge_alone(comparison: Comparison, is_brief: bool = False) -> Comparison:
+    """Judge a comparison that lacks nothing, as if the aim had no other measure; ``is_brief`` as in comparing."""
+    return _judged(comparison, comparison.p, 1, is_brief=is_brief)
 
 
-def judge_together(comparisons: Sequence[Comparison], of: str = "measures") -> tuple[Comparison, ...]:
+def judge_together(
+    comparisons: Sequence[Comparison], of: str = "measures", *, is_brief: bool = False
+) -> tuple[Comparison, ...]:
     """Judge the measures of an aim against each other: with more of them, one is easily out of line by chance.
 
     Their p are adjusted after Holm over all that can be judged; those not judged are left as they are. ``of`` says what
@@ -21,10 +23,14 @@ def judge_together(comparisons: Sequence[Comparison], of: str = "measures") -> t
     """
     places = [i for i, c in enumerate(comparisons) if c.verdict is not Verdict.NOT_JUDGED]
     adjusted = dict(zip(places, adjust_holm([comparisons[i].p for i in places]), strict=True))
-    return tuple(_judged(c, adjusted[i], len(places), of) if i in adjusted else c for i, c in enumerate(comparisons))
+    return tuple(
+        _judged(c, adjusted[i], len(places), of, is_brief) if i in adjusted else c for i, c in enumerate(comparisons)
+    )
 
 
-def _judged(c: Comparison, adjusted_p: float, n_together: int, of: str = "measures") -> Comparison:
+def _judged(
+    c: Comparison, adjusted_p: float, n_together: int, of: str = "measures", is_brief: bool = False
+) -> Comparison:
     if c.smallest_that_counts is None:
         raise ValueError(f"{c.label} cannot be judged without its repeatability")
     verdict, why = judge(
@@ -40,7 +46,7 @@ def _judged(c: Comparison, adjusted_p: float, n_together: int, of: str = "measur
         n_together=n_together,
         of=of,
     )
-    more, words = (None, "") if verdict is Verdict.CLEAR else _more_shots(c, n_together)
+    more, words = (None, "") if is_brief or verdict is Verdict.CLEAR else _more_shots(c, n_together)
     return replace(c, verdict=verdict, why=why, adjusted_p=adjusted_p, more_shots=more, more_shots_words=words)
 
 

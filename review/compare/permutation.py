@@ -72,19 +72,36 @@ def compute_permutation_p(a: Values, b: Values) -> float:
     if observed < -tie or (observed <= tie and mirrored.tolist() < ordered.tolist()):
         ordered, observed = mirrored, -observed
     both = ordered
-    is_exact = count_splits(len(x), len(y)) <= MAX_EXACT_SPLITS
-    sums = both[_all_splits(len(x), len(both))].sum(axis=1) if is_exact else _sampled_sums(both, len(x))
+    n_splits = count_splits(len(x), len(y))
+    if n_splits <= MAX_EXACT_SPLITS:
+        return min(1.0, 2 * min(_count_tails(both, len(x), observed - tie, observed + tie)) / n_splits)
+    sums = _sampled_sums(both, len(x))
     above, below = int((sums >= observed - tie).sum()), int((sums <= observed + tie).sum())
-    own = 0 if is_exact else 1
-    return min(1.0, 2 * (min(above, below) + own) / (len(sums) + own))
+    return min(1.0, 2 * (min(above, below) + 1) / (len(sums) + 1))
 
 
-@lru_cache(maxsize=4)
-def _all_splits(n_a: int, n: int) -> NDArray[np.int32]:
-    chosen = chain.from_iterable(combinations(range(n), n_a))
-    flat = np.fromiter(chosen, dtype=np.int32, count=math.comb(n, n_a) * n_a)
+def _count_tails(both: NDArray[np.float64], n_a: int, least: float, most: float) -> tuple[int, int]:
+    """Count the choices of ``n_a`` values whose sum is ``least`` or more, and ``most`` or less.
+
+    So many from one half of the values, the others from the other half: two short lists of sums instead of one long
+    one. All sums are multiples of ``GRID``, so that none is rounded.
+    """
+    half = len(both) // 2
+    above = below = 0
+    for n_low in range(max(0, n_a - (len(both) - half)), min(n_a, half) + 1):
+        sums = both[:half][_all_choices(n_low, half)].sum(axis=1)
+        others = np.sort(both[half:][_all_choices(n_a - n_low, len(both) - half)].sum(axis=1))
+        above += int((len(others) - np.searchsorted(others, least - sums, "left")).sum())
+        below += int(np.searchsorted(others, most - sums, "right").sum())
+    return above, below
+
+
+@lru_cache(maxsize=64)
+def _all_choices(n_chosen: int, n: int) -> NDArray[np.int32]:
+    chosen = chain.from_iterable(combinations(range(n), n_chosen))
+    flat = np.fromiter(chosen, dtype=np.int32, count=math.comb(n, n_chosen) * n_chosen)
     flat.flags.writeable = False
-    return flat.reshape(-1, n_a)
+    return flat.reshape(math.comb(n, n_chosen), n_chosen)
 
 
 def _sampled_sums(both: NDArray[np.float64], n_a: int) -> NDArray[np.float64]:
