@@ -12,7 +12,7 @@ from typing import Any
 
 from review.errors import BadInputError
 from review.library.library import Library
-from review.library.migrations import STEPS, migrate
+from review.library.migrations import STEPS, migrate, statements_of
 from review.library.travelling import TRAVELS
 
 _MOST_TRACE_BYTES = 100_000_000
@@ -58,9 +58,8 @@ def read_archived(rows: Mapping[str, Any], schema: int, lesson_id: str) -> Itera
 def _fill(connection: sqlite3.Connection, rows: Mapping[str, Any], schema: int) -> Library:
     connection.execute("PRAGMA foreign_keys = ON")
     for step in STEPS[:schema]:
-        for statement in step.split(";"):
-            if statement.strip():
-                connection.execute(statement)
+        for statement in statements_of(step):
+            connection.execute(statement)
     connection.execute(f"PRAGMA user_version = {schema}")
     library = Library(Path("none"), connection)
     if strange := set(rows) - (TRAVELS & set(library.tables())):

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from review.errors import MachineError
-from review.library import files
+from review.library import files, searching
 from review.progress import Progress, silent
 
 _CHORE = "rewrite without free pages"
@@ -116,6 +116,7 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progres
         for (content,) in own_contents:
             connection.execute("DELETE FROM derived WHERE clip_content = ?", (content,))
         connection.execute("DELETE FROM pupil WHERE id = ?", (pupil_id,))
+        connection.execute(searching.REBUILD)
         _drop_unlisted(connection, folder)
         connection.execute("INSERT OR IGNORE INTO chore (name) VALUES (?)", (_CHORE,))
         connection.execute("COMMIT")

@@ -73,7 +73,13 @@ class Lessons(Database):
             found = self._execute(
                 "SELECT * FROM lesson WHERE pupil_id = ? ORDER BY held_on, rowid", (pupil_id,)
             ).fetchall()
-        return tuple(rows.to_lesson(row, self._batches(row["id"])) for row in found)
+        batches: dict[str, list[Batch]] = {}
+        of_pupil = "" if pupil_id is None else "WHERE lesson_id IN (SELECT id FROM lesson WHERE pupil_id = ?) "
+        for row in self._execute(
+            f"SELECT * FROM batch {of_pupil}ORDER BY lesson_id, number", () if pupil_id is None else (pupil_id,)
+        ):
+            batches.setdefault(row["lesson_id"], []).append(rows.to_batch(row))
+        return tuple(rows.to_lesson(row, tuple(batches.get(row["id"], ()))) for row in found)
 
     def latest_lesson(self) -> Lesson | None:
         """The lesson held last, of whichever pupil; None when there is none."""

@@ -11,10 +11,11 @@ from review.library.database import WAIT_S, explain, use_log
 from review.library.derived import Derived
 from review.library.findings import Findings
 from review.library.forgetting import Forgotten
-from review.library.lessons import Lessons
 from review.library.live import LiveLessons
 from review.library.migrations import check, migrate
 from review.library.moving import Moving
+from review.library.over_years import OverYears
+from review.library.searching import Searching
 from review.library.swings import Swings
 from review.library.talk_overs import TalkOvers
 from review.library.travelling import Travelling
@@ -22,7 +23,19 @@ from review.library.voices import Voices
 from review.progress import Progress, silent
 
 
-class Library(Lessons, LiveLessons, Swings, Moving, Findings, Cameras, Voices, TalkOvers, Derived, Travelling):
+class Library(
+    OverYears,
+    Searching,
+    LiveLessons,
+    Swings,
+    Moving,
+    Findings,
+    Cameras,
+    Voices,
+    TalkOvers,
+    Derived,
+    Travelling,
+):
     """One open library; use it in a ``with`` block and from one thread.
 
     ``finished_forgetting`` tells of pupils whose removal an earlier run began and opening has finished.

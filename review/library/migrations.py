@@ -1,8 +1,10 @@
 """The library's schema, step by step. A step is never edited once shipped; a change is a new step."""
 
 import sqlite3
+from collections.abc import Iterator
 
 from review.errors import BadInputError
+from review.library import searching
 
 _FIRST = """
 CREATE TABLE pupil (
@@ -187,6 +189,14 @@ _PRESSURE_MAT = """
 CREATE TABLE pressure_mat (lesson_id TEXT PRIMARY KEY REFERENCES lesson(id) ON DELETE CASCADE, mat TEXT NOT NULL)
 """
 
+# search over what was written; and what hangs on a swing or a batch is found without going through all of them
+_SEARCH = f"""
+{searching.STEP};
+CREATE INDEX clip_of_swing ON clip(swing_id);
+CREATE INDEX shot_of_swing ON shot(swing_id);
+CREATE INDEX swing_of_batch ON swing(batch_id)
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
@@ -197,6 +207,7 @@ STEPS: tuple[str, ...] = (
     _VOICES,
     _MARK_NOTES,
     _PRESSURE_MAT,
+    _SEARCH,
 )
 """Step i brings the schema from version i to i + 1."""
 
@@ -237,15 +248,25 @@ def migrate(connection: sqlite3.Connection) -> None:
             # another process may have done the step while this one waited
             version = _version(connection)
             if version < len(STEPS):
-                for statement in STEPS[version].split(";"):
-                    if statement.strip():
-                        connection.execute(statement)
+                for statement in statements_of(STEPS[version]):
+                    connection.execute(statement)
                 version += 1
                 connection.execute(f"PRAGMA user_version = {version}")
             connection.execute("COMMIT")
         except BaseException:
             connection.execute("ROLLBACK")
             raise
+
+
+def statements_of(step: str) -> Iterator[str]:
+    """The statements of a step, one by one; a trigger holds semicolons of its own."""
+    statement = ""
+    for part in step.split(";"):
+        statement += f"{part};"
+        if sqlite3.complete_statement(statement):
+            if statement.strip("; \n"):
+                yield statement
+            statement = ""
 
 
 def _version(connection: sqlite3.Connection) -> int:

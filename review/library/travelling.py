@@ -28,6 +28,10 @@ STAYS = {
     "derived": "which file was made here from which clip",
     "stored": "what a run is just bringing in here",
     "chore": "work left over here",
+    "written": "made from what travels",
+    **dict.fromkeys(
+        [f"written_words{part}" for part in ("", "_data", "_idx", "_docsize", "_config")], "index of what is written"
+    ),
 }
 BLANK: dict[tuple[str, str], Any] = {
     ("pupil", "private_note"): "",

@@ -32,7 +32,8 @@ def show_pupil(folder: Path, pupil_id: str) -> PupilShown:
     """
     with Library.open(folder, create=False) as library:
         pupil, lessons = library.pupil(pupil_id), library.lessons(pupil_id)[::-1]
-        n_swings = {held.id: len(library.swings(held.id)) for held in lessons}
+        counted = library.count_swings(pupil_id)
+        n_swings = {held.id: counted.get(held.id, 0) for held in lessons}
         return PupilShown(pupil, lessons, n_swings, library.handouts(pupil_id))
 
 

@@ -1,5 +1,6 @@
 """The pupils of a library with their lessons; loads nothing that compares or measures, so that it is there at once."""
 
+from collections import defaultdict
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -39,11 +40,14 @@ def list_pupils(folder: Path, progress: Progress = silent) -> LibraryShown:
     """
     with Library.open(folder, create=False) as library:
         shown = []
-        place = {lesson.id: n for n, lesson in enumerate(library.lessons(), start=1)}
+        place, of_pupil, n_swings = {}, defaultdict(list), library.count_swings()
+        for n, lesson in enumerate(library.lessons(), start=1):
+            place[lesson.id] = n
+            of_pupil[lesson.pupil_id].append(lesson)
         for n, pupil in enumerate(pupils := library.pupils()):
             progress(n, len(pupils))
-            lessons = library.lessons(pupil.id)[::-1]
-            shown.append(PupilShown(pupil, lessons, {held.id: len(library.swings(held.id)) for held in lessons}))
+            lessons = tuple(reversed(of_pupil[pupil.id]))
+            shown.append(PupilShown(pupil, lessons, {held.id: n_swings.get(held.id, 0) for held in lessons}))
         removals = library.finished_forgetting
     shown.sort(key=lambda s: place[s.lessons[0].id] if s.lessons else 0, reverse=True)
     return LibraryShown(tuple(shown), removals)
