@@ -20,7 +20,7 @@ def from_key_frame(key_frame: KeyFrame, clip_id: str) -> Values:
     }
 
 
-def to_key_frame(row: sqlite3.Row) -> KeyFrame:
+def to_key_frame(row: sqlite3.Row | Values) -> KeyFrame:
     return KeyFrame(row["name"], row["time_s"], row["frame"], row["certainty"], row["source"], row["note"])
 
 
@@ -41,7 +41,7 @@ def from_measure(measure: Measure, swing_id: str, method: str) -> Values:
     }
 
 
-def to_measure(row: sqlite3.Row) -> Measure:
+def to_measure(row: sqlite3.Row | Values) -> Measure:
     def number(name: str) -> float:
         return math.nan if row[name] is None else float(row[name])
 

@@ -63,14 +63,30 @@ def drop_strays(connection: sqlite3.Connection, folder: Path) -> None:
         for row in connection.execute("SELECT * FROM stored").fetchall():
             if files.is_alive(row["process"], row["stored_s"]):
                 continue
-            named = "SELECT file FROM clip WHERE file = :file UNION SELECT file FROM voice WHERE file = :file"
+            named = (
+                "SELECT file FROM clip WHERE file = :file AND let_go_on IS NULL "
+                "UNION SELECT file FROM voice WHERE file = :file"
+            )
             if connection.execute(named, {"file": row["file"]}).fetchone() is None:
-                erase(folder, row["file"])
+                erase_let_go(connection, folder, row["file"])
             connection.execute("DELETE FROM stored WHERE file = ?", (row["file"],))
         connection.execute("COMMIT")
     except BaseException:
         connection.execute("ROLLBACK")
         raise
+
+
+def erase_let_go(connection: sqlite3.Connection, folder: Path, file: str) -> None:
+    """Remove a stored file, and the copies for looking at that were made from clips in it; their rows stay."""
+    copies = connection.execute(
+        "SELECT derived.file FROM derived JOIN clip ON clip.content = derived.clip_content "
+        "WHERE clip.file = ? AND derived.file LIKE 'derived/review%'",
+        (file,),
+    ).fetchall()
+    erase(folder, file)
+    for row in copies:
+        erase(folder, row["file"])
+        connection.execute("DELETE FROM derived WHERE file = ?", (row["file"],))
 
 
 def handouts(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ...]:
@@ -81,6 +97,20 @@ def handouts(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ...]:
         (pupil_id,),
     )
     return tuple(f"{row['what']}, to {row['to_whom']} on {row['handed_at'][:10]}" for row in found)
+
+
+def out_of_reach(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ...]:
+    """What of a pupil lies elsewhere, in words: what was handed over, and backups."""
+    found = connection.execute(
+        "SELECT backup.* FROM backup JOIN backed_up ON backup_id = backup.id WHERE pupil_id = ? ORDER BY begun_at",
+        (pupil_id,),
+    )
+    backups = tuple(
+        f"the backup of {row['begun_at'][:10]} in {row['folder']}: back up there once more, then the pupil is gone "
+        "from it too; or delete it"
+        for row in found
+    )
+    return (*handouts(connection, pupil_id), *backups)
 
 
 def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progress: Progress) -> Forgotten:
@@ -94,7 +124,7 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progres
                 "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = ?",
                 pupil_id,
             ),
-            handouts(connection, pupil_id),
+            out_of_reach(connection, pupil_id),
         )
         arriving = {
             row["file"]

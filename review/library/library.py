@@ -6,21 +6,27 @@ from pathlib import Path
 
 from review.errors import BadInputError, MachineError
 from review.library import files, forgetting, voices
+from review.library.backups import Backups
 from review.library.cameras import Cameras
 from review.library.database import WAIT_S, explain, use_log
 from review.library.derived import Derived
 from review.library.findings import Findings
 from review.library.forgetting import Forgotten
 from review.library.live import LiveLessons
+from review.library.measured_again import MeasuredAgainRows
 from review.library.migrations import check, migrate
 from review.library.moving import Moving
 from review.library.over_years import OverYears
+from review.library.retention import Retention
 from review.library.searching import Searching
 from review.library.swings import Swings
 from review.library.talk_overs import TalkOvers
 from review.library.travelling import Travelling
 from review.library.voices import Voices
 from review.progress import Progress, silent
+
+RESTORING = "restoring.json"
+"""Lies in a folder while a backup is brought back into it."""
 
 
 class Library(
@@ -35,6 +41,9 @@ class Library(
     TalkOvers,
     Derived,
     Travelling,
+    Backups,
+    Retention,
+    MeasuredAgainRows,
 ):
     """One open library; use it in a ``with`` block and from one thread.
 
@@ -64,6 +73,11 @@ class Library(
         database = folder / "library.db"
         if not create and not cls.is_there(folder):
             raise BadInputError(f"There is no library in {folder}. Add a lesson first, or name another with --library.")
+        if (folder / RESTORING).exists() and not cls.is_there(folder):
+            raise BadInputError(
+                f"Bringing a backup back into {folder} was broken off, so there is no library yet. Do it once more: "
+                "lesson-review restore BACKUP; what lies there already is used again."
+            )
         try:
             folder.mkdir(parents=True, exist_ok=True)
             if not database.exists():  # an old one opens on a full disk too: forgetting makes room
@@ -143,7 +157,7 @@ class Library(
         self.pupil(pupil_id)
         with self._explained():
             # listed before, since removal may be finished by another run
-            handed_out = forgetting.handouts(self._connection, pupil_id)
+            handed_out = forgetting.out_of_reach(self._connection, pupil_id)
             forgetting.mark(self._connection, pupil_id)
         done = self._finish_forgetting(progress)
         return next((f for f in done if f.pupil_id == pupil_id), Forgotten(pupil_id, 0, 0, handed_out))

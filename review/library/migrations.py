@@ -197,6 +197,27 @@ CREATE INDEX shot_of_swing ON shot(swing_id);
 CREATE INDEX swing_of_batch ON swing(batch_id)
 """
 
+# backups made and whom they hold; the coach's rules; swings kept for good, clips let go; numbers of a newer method that
+# wait beside those in use until they are accepted
+_KEEPING_HOUSE = """
+CREATE TABLE backup (id TEXT PRIMARY KEY, folder TEXT NOT NULL, begun_at TEXT NOT NULL, made_at TEXT);
+CREATE TABLE backed_up (
+    backup_id TEXT NOT NULL REFERENCES backup(id) ON DELETE CASCADE,
+    pupil_id TEXT NOT NULL REFERENCES pupil(id) ON DELETE CASCADE, PRIMARY KEY (backup_id, pupil_id)
+);
+CREATE INDEX backed_up_of_pupil ON backed_up(pupil_id);
+CREATE TABLE rule (name TEXT PRIMARY KEY, value TEXT NOT NULL);
+CREATE TABLE kept_swing (
+    swing_id TEXT NOT NULL REFERENCES swing(id) ON DELETE CASCADE, why TEXT NOT NULL, PRIMARY KEY (swing_id, why)
+);
+ALTER TABLE clip ADD COLUMN let_go_on TEXT;
+CREATE INDEX clip_by_file ON clip(file);
+CREATE TABLE measured_again (
+    swing_id TEXT PRIMARY KEY REFERENCES swing(id) ON DELETE CASCADE, method TEXT NOT NULL, made_from TEXT NOT NULL,
+    measures TEXT NOT NULL, key_frames TEXT NOT NULL, trouble TEXT NOT NULL
+)
+"""
+
 STEPS: tuple[str, ...] = (
     *(_FIRST, _TRACES_OF_LESSON, _CAMERA_SETUPS, _TIME_SCALE_SOURCE, _PLAYER_SETUPS, _PARTS, _LIVE),
     _STRIKES,
@@ -208,6 +229,7 @@ STEPS: tuple[str, ...] = (
     _MARK_NOTES,
     _PRESSURE_MAT,
     _SEARCH,
+    _KEEPING_HOUSE,
 )
 """Step i brings the schema from version i to i + 1."""
 

@@ -92,6 +92,8 @@ class Swings(Database):
         """Add a clip to a lesson; its file was stored before."""
         with self.transaction():
             self._insert("clip", {**rows.from_clip(clip), "lesson_id": lesson_id})
+            # the same clip brought in again is there again for all
+            self._execute("UPDATE clip SET let_go_on = NULL WHERE file = ?", (clip.file,))
             self._execute("DELETE FROM stored WHERE file = ? AND process = ?", (clip.file, os.getpid()))
 
     def update_clip(self, clip: Clip) -> None:

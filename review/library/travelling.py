@@ -32,6 +32,11 @@ STAYS = {
     **dict.fromkeys(
         [f"written_words{part}" for part in ("", "_data", "_idx", "_docsize", "_config")], "index of what is written"
     ),
+    "backup": "where this library was backed up",
+    "backed_up": "whom a backup of this library holds",
+    "rule": "how this library is kept",
+    "kept_swing": "what is kept here is chosen here",
+    "measured_again": "waits here to be accepted",
 }
 BLANK: dict[tuple[str, str], Any] = {
     ("pupil", "private_note"): "",

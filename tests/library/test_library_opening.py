@@ -32,6 +32,7 @@ _SHIPPED = (
     "7944edc8530e3309",
     "564898601abaa556",
     "a03c85129848dd52",
+    "b7dcdc97ba17a10d",
 )
 _CLIP_BEFORE_PARTS = {
     *("id", "sha256", "file", "original_name", "camera", "view", "captured_at", "captured_resolution_s", "duration_s"),
