@@ -22,24 +22,31 @@ class ErrorBar(QFrame):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("trouble")
-        self.setAccessibleName(tr("What went wrong"))
         self.text, self._is_whole = "", False
         self._shown = QLabel(self)
         self._shown.setTextFormat(Qt.TextFormat.PlainText)
         self._shown.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Preferred)
-        self._more = self._make_button(tr("All of it (F11)"))
+        self._more = self._make_button()
         self._more.clicked.connect(self.toggle_whole)
-        close = self._make_button(tr("Close (Esc)"))
-        close.clicked.connect(self.dismiss)
+        self._close = self._make_button()
+        self._close.clicked.connect(self.dismiss)
         layout = QHBoxLayout(self)
         layout.addWidget(self._shown, 1)
         layout.addWidget(self._more)
-        layout.addWidget(close)
+        layout.addWidget(self._close)
         # before any page sees it: what is said must go where the coach says so
         self._close_key = QShortcut(QKeySequence(Qt.Key.Key_Escape), self.window())
         self._close_key.activated.connect(self.dismiss)
         self._close_key.setEnabled(False)
+        self.set_words()
         self.hide()
+
+    def set_words(self) -> None:
+        """Name everything in the chosen language; what is said stays as it came."""
+        self.setAccessibleName(tr("What went wrong"))
+        for button, said in ((self._more, tr("All of it (F11)")), (self._close, tr("Close (Esc)"))):
+            button.setText(said)
+            button.setAccessibleName(said)
 
     @property
     def lines(self) -> list[str]:
@@ -72,9 +79,8 @@ class ErrorBar(QFrame):
         self._shown.setText("\n".join(most if self._is_whole else few))
         self._more.setVisible(few != most)
 
-    def _make_button(self, said: str) -> QPushButton:
-        button = QPushButton(said, self)
-        button.setAccessibleName(said)
+    def _make_button(self) -> QPushButton:
+        button = QPushButton(self)
         button.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         return button
 

@@ -1,5 +1,6 @@
 """The window's words in the coach's language: the English sentence is the key."""
 
+import re
 import tomllib
 from datetime import date
 from functools import cache
@@ -8,6 +9,7 @@ from importlib import resources
 LANGUAGES = {"en": "English", "de": "Deutsch"}
 """Languages of the window by code."""
 
+_DECIMAL_MARKS = {"en": ".", "de": ","}
 _MONTHS = (
     *("January", "February", "March", "April", "May", "June"),
     *("July", "August", "September", "October", "November", "December"),
@@ -27,6 +29,16 @@ def tr(text: str, **parts: object) -> str:
 def say_count(n: int, one: str, many: str) -> str:
     """Say how many: ``one`` of a single thing, else ``many`` with its ``{n}``."""
     return tr(one) if n == 1 else tr(many, n=n)
+
+
+def say_number(value: float, n_decimals: int | None = None) -> str:
+    """Write a number as the chosen language does, with so many decimals; None: as many as it needs, at most six."""
+    return say_figures(f"{value:g}" if n_decimals is None else f"{value:.{n_decimals}f}")
+
+
+def say_figures(text: str) -> str:
+    """Give the numbers in a text the decimal mark of the chosen language."""
+    return re.sub(r"(?<=\d)\.(?=\d)", _DECIMAL_MARKS[_chosen], text)
 
 
 def speak(code: str) -> None:

@@ -36,7 +36,7 @@ class _Kind:
     make: Callable[[Any, OtherPages], Page]
 
 
-_KINDS = {
+PAGES = {
     "balls": _Kind("review.app.balls.view", "BallsPage", lambda page, at: page(at.state, at.pages)),
     "cameras": _Kind("review.app.setups.camera_page", "CameraPage", lambda page, at: at.with_measuring(page)),
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
@@ -80,7 +80,7 @@ class OtherPages:
 
     def ask(self, name: str, then: Callable[[Page], object] | None = None) -> None:
         """Show a page once what it needs is loaded, which is done beside the window; ``then`` it may be filled."""
-        kind = _KINDS[name]
+        kind = PAGES[name]
 
         def show(_: object = None) -> None:
             page = self.show(name)
@@ -192,7 +192,7 @@ class OtherPages:
     # making
 
     def _make(self, name: str) -> Page:
-        kind = _KINDS[name]
+        kind = PAGES[name]
         page = self._made[name] = kind.make(getattr(import_module(kind.room), kind.name), self)
         if name == "pupil":
             pupil_page = cast("PupilPage", page)

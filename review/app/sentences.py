@@ -9,17 +9,16 @@ In a template ``{place}`` holds what is said in turn in that language where it i
 import re
 from functools import cache, lru_cache
 
-from review.app.language import chosen, load_phrases, load_sentences
+from review.app.language import chosen, load_phrases, load_sentences, say_figures
 from review.lesson import KINDS
 from review.lettering import capitalise
 
 _WORD = r"[^\W\d]+"
 _UNITS = set(re.findall(_WORD, " ".join(kind.unit for kind in KINDS.values()))) - {"to"}
-_NUMBER = r"(?<=\d)\.(?=\d)"
 _PLACE = r"\{=?\w+\}"
 _HELD = r"(?:(?!; ).)+?"
 """What a place may hold: not more than one of the parts that semicolons make."""
-_ENDS = re.compile(r"(?<=[^\d.][.!?])\s+(?=[^\Wa-z])")
+_ENDS = re.compile(r"(?<=[^.][.!?])\s+(?=[^\Wa-z])")
 
 
 def say_in_words(text: str) -> str:
@@ -30,7 +29,7 @@ def say_in_words(text: str) -> str:
     find = _finder(tuple(phrases))
     if set(re.findall(_WORD, find.sub("", text))) - _UNITS:
         return text
-    return re.sub(_NUMBER, ",", find.sub(lambda found: phrases[found.group(0)], text))
+    return say_figures(find.sub(lambda found: phrases[found.group(0)], text))
 
 
 def say_sentences(text: str) -> str:
@@ -41,7 +40,10 @@ def say_sentences(text: str) -> str:
 @lru_cache(4096)
 def _say_all(text: str, language: str) -> str:
     """The same, kept for each ``language``."""
-    templates = load_sentences()
+    return _say_text(text, load_sentences())
+
+
+def _say_text(text: str, templates: dict[str, str]) -> str:
     whole = _say(text, templates)
     return whole if whole is not None else " ".join(_say_one(sentence, templates) for sentence in _ENDS.split(text))
 
@@ -77,7 +79,7 @@ def _fill(german: str, found: re.Match[str], templates: dict[str, str]) -> str:
     def say(place: re.Match[str]) -> str:
         name = place.group(0)[1:-1]
         held = found.group(name.lstrip("="))
-        return held if name.startswith("=") else _say_one(held, templates)
+        return held if name.startswith("=") else _say_text(held, templates)
 
     return re.sub(_PLACE, say, german)
 

@@ -6,7 +6,7 @@ from pathlib import Path
 from PyQt5.QtCore import QTimer
 from PyQt5.QtWidgets import QFrame, QHBoxLayout, QLabel, QWidget
 
-from review.app.language import say_count, tr
+from review.app.language import say_count, say_number, tr
 from review.app.sentences import say_sentences
 from review.app.worker import Line
 from review.jobs.free_space import LOW_BYTES
@@ -52,7 +52,7 @@ class StatusLine(QFrame):
             space = tr(
                 "Little room: {size} GB free. Copies for stepping that are long unused are removed and made again when "
                 "needed; make room before the next lesson.",
-                size=f"{free / 1e9:.1f}",
+                size=say_number(free / 1e9, 1),
             )
         self._space.setText(space)
         self._space.setVisible(self.is_wanted or free < LOW_BYTES)

@@ -56,6 +56,7 @@ class Window(QMainWindow):
     def _build(self) -> None:
         """Make the pages anew: at the start, and when the language is another."""
         self.setWindowTitle(tr("Lesson review"))
+        self.bar.set_words()
         self.pages = QStackedWidget(self)
         self.start_page = StartPage(self.state, self)
         self.keys_page = KeysPage(self)

@@ -1,8 +1,15 @@
 """Everything that a page says: texts, names for those who cannot see it, entries of lists, and what is painted."""
 
+import re
+
 import pyqtgraph
 from PyQt5.QtGui import QPainter
 from PyQt5.QtWidgets import QAbstractButton, QLabel, QListWidget, QTextBrowser, QWidget
+
+ENGLISH = re.compile(
+    r"\b(the|and|of|not|swings?|is|are|to|for|with|it|this|that|from|no|be|by|or|on|at|batch|batches|shots?|rows?|"
+    r"than|while|because|there|they|you|your|its|has|have|once|only)\b"
+)
 
 
 def list_said(page: QWidget) -> set[str]:
@@ -32,3 +39,15 @@ def record_painted(monkeypatch) -> set[str]:
 
     monkeypatch.setattr(QPainter, "drawText", drawn)
     return painted
+
+
+def left_english(said, own):
+    """Texts with an English function word that is not in the coach's own text."""
+    found = set()
+    for text in said:
+        rest = " ".join(text.split())
+        for words in own:
+            rest = rest.replace(words, "")
+        lines = [line.strip("„“”… ") for line in re.split(r"[·:;\n]|, ", rest)]
+        found |= {text for line in lines if ENGLISH.search(line) and not any(line in words for words in own)}
+    return found

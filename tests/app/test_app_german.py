@@ -1,28 +1,28 @@
 """A German window on the sample lesson: no English sentence on any page, but for the coach's own words."""
 
 import re
+import shutil
 
 import pytest
-from PyQt5.QtCore import Qt
-from PyQt5.QtTest import QTest
-from said_texts import list_said, record_painted
+from page_walk import walk_live, walk_pages
+from said_texts import left_english, list_said, record_painted
 from waiting import PATIENCE_MS
 
 from review.app.language import speak
 from review.app.look.choice import Choice
+from review.app.look.number_axis import NumberAxis
+from review.app.other_pages import PAGES
 from review.app.sentences import say_sentences
+from review.app.voice import recorder
 from review.compare.remarks import find_remarks
 from review.compare.samples import Sample
 from review.errors import ReviewError
 from review.jobs.sample import find_sample_lesson
+from review.library import Library
 from review.media.sound_devices import _explain
 from review.media.voice_file import read_voice
 from review.shots.flight import say_why
-
-ENGLISH = re.compile(
-    r"\b(the|and|of|not|swings?|is|are|to|for|with|it|this|that|from|no|be|by|or|on|at|batch|batches|shots?|rows?|"
-    r"than|while|because|there|they|you|your|its|has|have|once|only)\b"
-)
+from tests.made_voices import MadeDevices
 
 
 @pytest.fixture(autouse=True)
@@ -31,70 +31,65 @@ def _english_after():
     speak("en")
 
 
-def left_english(said, own):
-    """Texts with an English function word that is not in the coach's own text."""
-    found = set()
-    for text in said:
-        rest = " ".join(text.split())
-        for words in own:
-            rest = rest.replace(words, "")
-        lines = [line.strip("„“”… ") for line in re.split(r"[·:;\n]|, ", rest)]
-        found |= {text for line in lines if ENGLISH.search(line) and not any(line in words for words in own)}
-    return found
+POINT = re.compile(r"\d\.\d")
 
 
-def test_no_page_of_the_lesson_speaks_english(qtbot, monkeypatch, open_lesson, sample_library):
-    window = open_lesson(sample_library)
+@pytest.fixture
+def walked(qtbot, open_lesson, sample_library, tmp_path, monkeypatch):
+    """A German window on a copy of the sample lesson, a microphone at hand."""
+    monkeypatch.setattr(recorder, "open_devices", MadeDevices)
+    window = open_lesson(shutil.copytree(sample_library, tmp_path / "library"))
     window.choose_look(Choice(language="de"))
-    painted, state = record_painted(monkeypatch), window.state
+    with qtbot.waitSignal(window.state.comparison_changed, timeout=PATIENCE_MS):
+        window.state.open_lesson(window.state.pupils[0].lessons[0].id)
+    return window
 
-    def settle():
-        qtbot.waitUntil(lambda: not len(state.line), timeout=PATIENCE_MS)
 
-    with qtbot.waitSignal(state.comparison_changed, timeout=PATIENCE_MS):
-        state.open_lesson(state.pupils[0].lessons[0].id)
-    shown, said, named = state.lesson, set(), set()
+def look_at(window, steps, painted, named):
+    """Everything that is said on the way, each text with the page it was said on first."""
+    said = {}
+    for name, page in steps:
+        page.grab()
+        on = window.pages.currentWidget() if page is window else page
+        new = list_said(on) | list_said(window.status) | list_said(window.bar) | painted
+        said = {**dict.fromkeys(new, name), **said}
+        named.add(name)
+        painted.clear()
+    return said
+
+
+def test_no_page_of_the_lesson_speaks_english(qtbot, monkeypatch, walked):
+    shown, painted = walked.state.lesson, record_painted(monkeypatch)
     own = [text for batch in shown.lesson.batches for text in (batch.cue, batch.feel, batch.target) if text]
     own += [shown.lesson.aim, *(clip.original_name for swing in shown.swings for clip in swing.clips)]
-    own += [swing.left_out for swing in shown.swings if swing.left_out] + [shown.pupil.name, str(state.library)]
+    own += [swing.left_out for swing in shown.swings if swing.left_out] + [shown.pupil.name, str(walked.state.library)]
+    own += [pupil.pupil.name for pupil in walked.state.pupils]
+    table = find_sample_lesson().parent / "shots.csv"
+    own += [table.name, *table.read_text(encoding="utf-8").split("\n", 1)[0].split(",")]
+    said = look_at(walked, walk_pages(qtbot, walked), painted, named := set())
+    assert set(PAGES) <= named
+    assert len(said) > 600
+    assert {text: said[text] for text in left_english(said, own)} == {}
+    assert {text: said[text] for text in filter(POINT.search, said)} == {}
 
-    def look(name, page=None):
-        settle()
-        (page or window).grab()
-        said.update(list_said(page or window.pages.currentWidget()), list_said(window.status), painted)
-        named.add(name)
 
-    look("chart")
-    for key in shown.keys:
-        state.choose_measures([key])
-        look("chart")
-    for swing in shown.swings:
-        state.choose_swing(swing.id)
-        look("chart")
-    window.chart.put_right()
-    look("put right")
-    state.open_swing(next(swing.id for swing in shown.swings if swing.clips))
-    qtbot.waitUntil(lambda: window.swing_page.is_ready, timeout=PATIENCE_MS)
-    look("swing")
-    pair = window.two_swings.show_page()
-    qtbot.waitUntil(lambda: pair.is_ready, timeout=PATIENCE_MS)
-    for _ in shown.keys:
-        QTest.keyClick(pair, Qt.Key.Key_M)
-        look("pair")
-    for name in ("balls", "handing_out", "questions", "cautions", "reading_errors", "settings"):
-        window.others.show(name)
-        look(name)
-    page = window.others.show("pupil")
-    page.open_pupil(shown.pupil.id)
-    look("pupil")
-    view = window.two_swings.show_view()
-    for _ in range(7):
-        QTest.keyClick(view, Qt.Key.Key_PageDown)
-        look("pupil view", view)
-    view.leave()
-    assert len(said) > 300
-    assert len(named) == 12
-    assert left_english(said, own) == set()
+def test_a_lesson_that_goes_on_speaks_no_english(qtbot, monkeypatch, open_window, tmp_path):
+    clips = tmp_path / "clips"
+    clips.mkdir()
+    Library.open(tmp_path / "library").close()
+    window = open_window(tmp_path / "library")
+    window.choose_look(Choice(language="de"))
+    painted = record_painted(monkeypatch)
+    said = look_at(window, walk_live(qtbot, window, str(clips)), painted, named := set())
+    assert named == {"begin", "live"}
+    assert {text: said[text] for text in left_english(said, [str(tmp_path)])} == {}
+
+
+def test_numbers_on_an_axis_have_a_comma(qapp):
+    speak("de")
+    assert NumberAxis("left").tickStrings([0.0, 0.5, 1.0], 1.0, 0.5) == ["0", "0,5", "1,0"]
+    speak("en")
+    assert NumberAxis("left").tickStrings([0.0, 0.5, 1.0], 1.0, 0.5) == ["0", "0.5", "1.0"]
 
 
 def test_remarks_with_numbers_and_names_inside_are_german():

@@ -9,7 +9,7 @@ from PyQt5.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, Q
 from PyQt5.QtWidgets import QWidget
 
 from review.app.ground.hold import Hold
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import DARK
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.errors import BadInputError
@@ -60,7 +60,7 @@ class GroundView(QWidget):
             self._tail.append((self._side * x, -y))  # as seen from where a face-on camera stands
         self.hold.take(*self._tail[-1])
         where = self._tail[-1]
-        said = tr("not on the mat") if math.isnan(where[0]) else tr("held {s} s", s=f"{self.hold.held_s:.1f}")
+        said = tr("not on the mat") if math.isnan(where[0]) else tr("held {s} s", s=say_number(self.hold.held_s, 1))
         self.setAccessibleDescription(said)
         self.update()
 
@@ -130,8 +130,8 @@ class GroundView(QWidget):
             painter.fillRect(box, QColor(theme.trouble))
             paint_lines(painter, lines, small, ink, unit, unit / 2)
         else:
-            held = tr("held {s} s", s=f"{self.hold.held_s:.1f}")
-            longest = tr("longest {s} s", s=f"{self.hold.longest_s:.1f}")
+            held = tr("held {s} s", s=say_number(self.hold.held_s, 1))
+            longest = tr("longest {s} s", s=say_number(self.hold.longest_s, 1))
             paint_lines(painter, [held], font, theme.ink, unit, unit / 2)
             paint_lines(painter, [longest], small, theme.quiet_ink, unit, unit / 2 + line_px(font))
         without = tr("Without a club: nobody swings in this mode.")

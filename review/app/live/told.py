@@ -60,5 +60,8 @@ def say_told(text: str) -> str:
     for pattern, sentence in _SENTENCES:
         found = re.fullmatch(pattern, text, re.DOTALL)
         if found:
-            return tr(sentence, **found.groupdict())
+            parts = found.groupdict()
+            if "what" in parts:  # what a consent covers
+                parts["what"] = ", ".join(tr(word) for word in parts["what"].split(", "))
+            return tr(sentence, **parts)
     return say_sentences(text)

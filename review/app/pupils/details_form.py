@@ -2,7 +2,7 @@
 
 from PyQt5.QtWidgets import QLineEdit, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look.toggle import Toggle
 from review.app.pupils.form import Form, say_form_keys
 from review.errors import BadInputError
@@ -35,7 +35,7 @@ class DetailsForm(Form):
         """Fill in what is known of a pupil, None for a new one."""
         self.begin(tr("New pupil") if pupil is None else tr("Correct {name}", name=pupil.name))
         self.name.setText("" if pupil is None else pupil.name)
-        self.stature.setText("" if pupil is None or pupil.stature_m is None else f"{pupil.stature_m:.2f}")
+        self.stature.setText("" if pupil is None or pupil.stature_m is None else say_number(pupil.stature_m, 2))
         self.guardian.setText("" if pupil is None or pupil.guardian is None else pupil.guardian)
         self.minor.setChecked(pupil is not None and pupil.is_minor)
         self.show_row(self.guardian, self.minor.isChecked())

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from datetime import date
 
-from review.app.language import say_day, tr
+from review.app.language import say_day, say_number, tr
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
 from review.app.number_words import say_label
 from review.app.sentences import say_sentences
@@ -37,7 +37,7 @@ def say_purpose(purpose: Purpose) -> str:
 def describe(pupil: Pupil) -> str:
     """Hand, stature and age in a line."""
     parts = [tr("right-handed") if pupil.handedness is Handedness.RIGHT else tr("left-handed")]
-    parts.append(tr("stature not known") if pupil.stature_m is None else f"{pupil.stature_m:.2f} m")
+    parts.append(tr("stature not known") if pupil.stature_m is None else f"{say_number(pupil.stature_m, 2)} m")
     if pupil.is_minor:
         parts.append(tr("under age, guardian {name}", name=pupil.guardian or tr("not named")))
     return " · ".join(parts)

@@ -2,7 +2,7 @@
 
 from PyQt5.QtWidgets import QLineEdit, QVBoxLayout, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.number_words import say_label
 from review.app.page import Page
@@ -50,7 +50,7 @@ class ReadingErrorsPage(Page):
         aim = [] if shown is None else list(dict.fromkeys(name for name, _ in shown.keys[: shown.n_aim]))
         self.fields = {}
         for name in (name for name in aim if KINDS[name].source is Source.DEVICE):
-            field = self.fields[name] = QLineEdit(f"{known[name]:g}" if name in known else "", form)
+            field = self.fields[name] = QLineEdit(say_number(known[name]) if name in known else "", form)
             unit = KINDS[name].unit.strip()
             form.add_row(f"{say_label(name)} ({unit})" if unit else say_label(name), field)
         if not self.fields:

@@ -6,7 +6,7 @@ from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PyQt5.QtWidgets import QHBoxLayout, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.page import Page
 from review.app.setups.camera_desk import CameraDesk
@@ -94,7 +94,7 @@ class CameraPage(Page):
         elif draft.is_optional and not text:
             self.leave_out()
         elif draft.step is not None:
-            self.panel.refuse(tr("A number such as {example} is expected.", example=tr("1.22")))
+            self.panel.refuse(tr("A number such as {example} is expected.", example=say_number(1.22)))
 
     def leave_out(self) -> None:
         """Go on without what is asked for, where it can be left out."""
@@ -236,7 +236,7 @@ class CameraPage(Page):
         number = None if draft.step is None else draft.numbers.get(draft.step)
         if number is None and draft.step is Step.LENGTH:
             number = self.desk.last_length_m
-        return "" if number is None else str(number)
+        return "" if number is None else say_number(number)
 
     def _draw(self) -> None:
         draft, mark = self.desk.draft, self.mark

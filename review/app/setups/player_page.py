@@ -7,7 +7,7 @@ from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PyQt5.QtWidgets import QFileDialog, QHBoxLayout, QSlider, QVBoxLayout, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.page import Page
 from review.app.setups.holds import HOLD_S, TIMES, HoldStep
@@ -216,7 +216,7 @@ class PlayerPage(Page):
 
     def _show_place(self) -> None:
         time_s = self.time_s
-        self.panel.step.setText("" if time_s is None else tr("at {n} s", n=f"{time_s:.2f}"))
+        self.panel.step.setText("" if time_s is None else tr("at {n} s", n=say_number(time_s, 2)))
         self.panel.step.setVisible(time_s is not None)
 
     def _show(self) -> None:

@@ -2,8 +2,9 @@
 
 from collections.abc import Mapping, Sequence
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.number_words import say_value
+from review.app.sentences import say_sentences
 from review.app.setups.holds import HoldsDraft, HoldStep
 from review.app.setups.marking import STEPS, Draft, Step
 from review.body import Hold, HoldReading
@@ -49,7 +50,7 @@ def say_count_of_step(draft: Draft) -> str:
 def say_found(found: CameraFound) -> str:
     """What follows from the marks, or why they were not used."""
     if not found.is_used:
-        return " ".join(tr(note) for note in found.notes)
+        return say_sentences(" ".join(found.notes))
     off, error = round(abs(found.off_deg)), round(found.error_deg)
     if off == 0:
         said = tr("The camera stands square, give or take {error}°.", error=error)
@@ -65,7 +66,7 @@ def say_found(found: CameraFound) -> str:
             if found.off_deg > 0
             else tr("The camera stands {off}° off square, give or take {error}°: the line runs away from the player.")
         ).format(off=off, error=error)
-    return " ".join((said, *(tr(note) for note in found.notes)))
+    return " ".join((said, *(say_sentences(note) for note in found.notes)))
 
 
 def say_hold_step(draft: HoldsDraft) -> str:
@@ -91,9 +92,11 @@ def say_hold(hold: Hold, handedness: Handedness, read: Mapping[Line, HoldReading
             marks.append(f"{_say_line(line)} {say_value(measure, marked, handedness)}")
         one = (read or {}).get(line)
         if one is not None:
-            said = one.problem or f"{say_value(measure, one.read_deg, handedness)}, {tr(say_error(one.error_deg))}"
+            said = say_sentences(one.problem)
+            if not said:
+                said = f"{say_value(measure, one.read_deg, handedness)}, {say_sentences(say_error(one.error_deg))}"
             found.append(tr("{line} read {what}", line=_say_line(line), what=said))
-    when = tr("{first} to {last} s", first=f"{hold.from_s:.1f}", last=f"{hold.to_s:.1f}")
+    when = tr("{first} to {last} s", first=say_number(hold.from_s, 1), last=say_number(hold.to_s, 1))
     return "\n".join(part for part in (f"{when}   {', '.join(marks)}", "; ".join(found)) if part)
 
 
@@ -117,11 +120,13 @@ def say_check(check: AccuracyCheck) -> str:
     said = []
     for line, checked in check.lines.items():
         if checked.errors_deg:
-            verdict = tr(say_verdict(checked))
+            verdict = say_sentences(say_verdict(checked))
             median = tr(
                 "{line}: error {n}° in the middle.", line=_say_line(line).capitalize(), n=f"{checked.median_deg:.0f}"
             )
-            unused = tr("Not corrected: {why}.", why=checked.fit.why_unused) if checked.fit.why_unused else ""
+            unused = (
+                tr("Not corrected: {why}.", why=say_sentences(checked.fit.why_unused)) if checked.fit.why_unused else ""
+            )
             said.append(" ".join(part for part in (median, verdict, unused) if part))
     return " ".join(said)
 
@@ -139,5 +144,4 @@ def say_read(read: HoldsRead) -> str:
 
 def say_refusal(error: ValueError) -> str:
     """The reason that a file of the same numbers is refused for, as a sentence."""
-    reason = str(error)
-    return tr("Not kept: {reason}.", reason=reason)
+    return tr("Not kept: {reason}.", reason=say_sentences(str(error)))

@@ -9,7 +9,7 @@ from PyQt5.QtCore import pyqtSignal
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.drawings.shapes import draw_shapes
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.side_by_side.feet import place_on_feet
 from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, times_of, usual_name
@@ -265,7 +265,8 @@ class PairPlayer(QWidget):
         assert self.lock is not None
         moment_s = head.clock.moment_of(head.frame)
         at = tr(self.lock.at) if self.lock.at else tr("the first frames")
-        words = tr("{s} s before {key}" if moment_s < 0 else "{s} s after {key}", s=f"{abs(moment_s):.3f}", key=at)
+        when = say_number(abs(moment_s), 3)
+        words = tr("{s} s before {key}" if moment_s < 0 else "{s} s after {key}", s=when, key=at)
         speed = tr("speed {speed}", speed=str(Fraction(head.speed)))
         altered = tr("time altered") if self.lock.is_time_altered else ""
         return "   ".join(filter(None, (tr("locked at {key}", key=at), words, speed, altered)))

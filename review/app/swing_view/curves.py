@@ -11,6 +11,7 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.number_axis import NumberAxis
 from review.app.look.painting import font_of
 from review.app.look.plot_pens import fine_pen
 from review.app.number_words import say_label
@@ -88,7 +89,8 @@ class Curves(QWidget):
         if not self._to_draw or self._look is None:
             return
         row, (unit, names) = self._to_draw.pop(0)
-        plot = self._plots.addPlot(row=row, col=0)
+        axes = {side: NumberAxis(side) for side in ("left", "bottom")}
+        plot = self._plots.addPlot(row=row, col=0, axisItems=axes)
         self._dress(plot, unit)
         for place, name in enumerate(names):
             self._draw_curve(plot, name, place)

@@ -7,7 +7,7 @@ from PyQt5.QtCore import QSize
 from PyQt5.QtGui import QFont, QFontMetricsF, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines
 from review.app.swing_view.numbers import FrameNumber
@@ -89,6 +89,6 @@ def say_place(moment_s: float, playhead: Playhead) -> str:
         "frame {frame} of {n} · {when} · speed {speed}",
         frame=playhead.frame + 1,
         n=playhead.n_frames,
-        when=tr("{s} s before impact" if moment_s < 0 else "{s} s after", s=f"{abs(moment_s):.3f}"),
+        when=tr("{s} s before impact" if moment_s < 0 else "{s} s after", s=say_number(abs(moment_s), 3)),
         speed=str(speed),
     )

@@ -5,7 +5,7 @@ from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
-from review.app.language import tr
+from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.jobs.showing.pressure import PressureShown
@@ -55,7 +55,7 @@ class PressurePanel(QWidget):
         painter, theme = QPainter(self), self._look.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
-        words = tr("pressure, in time to about {s} s", s=f"{self._pressure.within_s:.2f}")
+        words = tr("pressure, in time to about {s} s", s=say_number(self._pressure.within_s, 2))
         lines = break_lines(words, font, self.width(), 3)
         below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))

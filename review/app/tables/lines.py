@@ -3,9 +3,9 @@
 from dataclasses import dataclass
 from enum import Enum, auto
 
-from review.app.language import say_count, tr
+from review.app.language import say_count, say_number, tr
 from review.app.number_words import say_label
-from review.app.sentences import say_in_words
+from review.app.sentences import say_in_words, say_sentences
 from review.jobs.tables.looking import LookedAt
 from review.lesson import KINDS
 from review.lettering import capitalise
@@ -47,7 +47,7 @@ def make_lines(looked: LookedAt) -> tuple[Line, ...]:
     for column in looked.proposal.columns:
         if column.meaning in KINDS and column.certainty in (Certainty.SURE, Certainty.LIKELY):
             kind = KINDS[column.meaning]
-            said = f"± {known[column.meaning]:g}{kind.unit}" if column.meaning in known else tr("not known")
+            said = f"± {say_number(known[column.meaning])}{kind.unit}" if column.meaning in known else tr("not known")
             lines.append(
                 Line(
                     LineKind.ERROR,
@@ -55,7 +55,7 @@ def make_lines(looked: LookedAt) -> tuple[Line, ...]:
                     tr(
                         "One reading of {measure} errs by: {said}",
                         measure=say_label(column.meaning),
-                        said=say_in_words(said),
+                        said=said,
                     ),
                     tr("one standard deviation, as the maker states it or you tested it; verdicts need it"),
                 )
@@ -80,7 +80,7 @@ def say_state(looked: LookedAt) -> str:
     if asked:
         return say_count(asked, "1 question first: it is marked ?", "{n} questions first: they are marked ?")
     if looked.table is None:
-        return looked.refusal
+        return say_sentences(looked.refusal)
     return tr("{rows} can be read", rows=say_count(len(looked.table.shots), "1 shot", "{n} shots"))
 
 
@@ -96,7 +96,8 @@ def _column_line(column: ColumnProposal, is_flipped: bool) -> Line:
             said = tr("{measure}, in {unit}", measure=said, unit=column.unit)
         if is_flipped:
             said = tr("{measure}, sign turned round", measure=said)
-    more = [tr(column.certainty.value), column.reason, ", ".join(column.samples)]
+    samples = [say_in_words(said) if column.meaning in KINDS else said for said in column.samples]
+    more = [tr(column.certainty.value), say_sentences(column.reason), ", ".join(samples)]
     if is_left_out and column.certainty is not Certainty.ASKED:
         more = more[1:]
     words = capitalise(" · ".join(text for text in more if text))

@@ -87,7 +87,7 @@ class TablesPage(Page):
 
     def refuse(self, why: str) -> None:
         """Say why something was not done; '' takes it away."""
-        self.refusal.setText(why)
+        self.refusal.setText(say_sentences(why))
         self.refusal.setVisible(bool(why))
 
     # what is shown
@@ -126,7 +126,7 @@ class TablesPage(Page):
             column = next(c for c in looked.proposal.columns if c.header == line.key)
             said = [line.first, "", line.more.replace(" · ", "\n"), ""]
             said += [tr("It may be: {what}", what=say_choice(choice)) for choice in column.choices]
-        notes = [note for note in looked.notes if line.key in note]
+        notes = [say_sentences(note) for note in looked.notes if line.key in note]
         self.beside.more.setText("\n".join([*said, *notes]))
 
     def _change(self) -> None:
