@@ -16,6 +16,7 @@ import pytest
 from review.cli.main import main
 from review.errors import MachineError
 from review.library import Library
+from tests.framed_by_hand import frame_by_hand
 
 ROOT = Path(__file__).parents[2]
 SAMPLE = ROOT / "sample_clips"
@@ -314,22 +315,26 @@ def test_killing_add_at_any_moment_leaves_the_library_whole(tmp_path):
 
 
 def test_killing_takehome_at_any_moment_keeps_the_earlier_one(tmp_path):
+    """The command at four moments; ``test_takehome_clips_ended`` kills the writing itself at twenty."""
     lesson = small_lesson(tmp_path / "lesson")
     folder, out = tmp_path / "library", tmp_path / "out"
     assert start("add", lesson, "--library", folder).wait() == 0
-    assert start("measure", "--lesson", "last", "--quick", "--library", folder).wait() == 0
+    with Library.open(folder) as library:
+        brief = {"address": -0.2, "top": -0.1, "impact": 0.0, "finish": 0.1}
+        frame_by_hand(library, library.lessons()[0], brief)
+    take_home = ("takehome", "--to", out, "--only-together", "--freeze", "none", "--library", folder)
     begun = time.monotonic()
-    assert start("takehome", "--to", out, "--library", folder).wait() == 0
+    assert start(*take_home).wait() == 0
     whole_s = time.monotonic() - begun
     names = sorted(p.name for p in out.iterdir())
     moments = random.Random(2)
-    for _ in range(20):
-        kill_after(start("takehome", "--to", out, "--library", folder), moments.uniform(0.1, 1.05) * whole_s)
+    for share in (moments.uniform(n / 4, (n + 1.2) / 4) for n in range(4)):
+        kill_after(start(*take_home), share * whole_s)
         if not out.exists():  # killed between the two renames: the next run puts the earlier one back
-            assert start("takehome", "--to", out, "--library", folder).wait() == 0
+            assert start(*take_home).wait() == 0
         assert sorted(p.name for p in out.iterdir()) == names
         assert (out / "index.html").read_text(encoding="utf-8").rstrip().endswith("</html>")
-    assert start("takehome", "--to", out, "--library", folder).wait() == 0
+    assert start(*take_home).wait() == 0
     assert sorted(p.name for p in tmp_path.iterdir()) == ["lesson", "library", "out"]
 
 

@@ -19,6 +19,7 @@ from review.jobs.pairing.rematching import rematch_lesson
 from review.lesson import Handedness, Purpose, SwingKind, View
 from review.library import Library
 from review.pose import Effort
+from tests.framed_by_hand import frame_by_hand
 
 SAMPLE = Path(__file__).parents[2] / "sample_clips"
 TRUTH = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))
@@ -251,7 +252,7 @@ def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path)
     with Library.open(tmp_path / "library") as library:
         plan = read_lesson_file(tmp_path / "sample" / "lesson.toml")
         lesson = library.lesson(add_lesson(library, plan).lesson.id)
-        measure_lesson(library, lesson, Effort.QUICK)
+        frame_by_hand(library, lesson)
         swings = library.swings(lesson.id)
         first = next(s.order for s in swings if s.clips)
         second = next(s.order for s in swings for c in s.clips if c.original_name == middle.name)
