@@ -10,10 +10,11 @@ import pytest
 from takehome_browser import browsing, needs_browser, opened
 
 from review.jobs.adding import add_lesson
-from review.jobs.handing_out import hand_out
+from review.jobs.handing_out import HandOutWish, hand_out
 from review.jobs.lesson_file import read_lesson_file
-from review.lesson import KeyFrame, View
 from review.library import Library
+from review.takehome.clips.files import ClipChoice
+from tests.framed_by_hand import frame_by_hand
 
 SAMPLE = Path(__file__).parents[2] / "sample_clips" / "lesson.toml"
 NAMES = {
@@ -44,16 +45,12 @@ def handed_out(request, tmp_path_factory):
     )
     with Library.open(folder / "library") as library:
         lesson = add_lesson(library, plan).lesson
-        filmed = [s for s in library.swings(lesson.id) if s.clips and s.clips[0].strike_s and s.batch_id]
-        chosen = (filmed[0], filmed[-1])
-        for swing in chosen:
-            clip = swing.clips[0]
-            moments = {"address": -0.9, name[:60]: -0.5, "top": -0.3, "impact": 0.0, "finish": 0.5}
-            at = {word: clip.strike_s + gap for word, gap in moments.items()}
-            frames = tuple(KeyFrame(word, s, round(60 * s), 1.0, "coach") for word, s in at.items())
-            library.set_key_frames(clip.id, frames)
-            library.update_clip(replace(clip, view=View.FACE_ON))
-        done = hand_out(library, lesson, folder / "out", [(chosen[0].order, chosen[1].order)])
+        moments = {"address": -0.25, name[:60]: -0.2, "top": -0.15, "impact": 0.0, "finish": 0.15}
+        chosen = frame_by_hand(library, lesson, moments)
+        numbers = (chosen[0].order, chosen[-1].order)
+        done = hand_out(
+            library, lesson, folder / "out", [numbers], wanted=HandOutWish(choice=ClipChoice(with_singles=False))
+        )
     return done.page.parent, name
 
 
