@@ -19,6 +19,7 @@ from review.app.other_pictures import draw_other_pages
 from review.app.pair_pictures import draw_pair, draw_pupil_view
 from review.app.setup_pictures import draw_setups
 from review.app.start import make_application
+from review.app.voice_pictures import draw_talk, draw_voice
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
 
@@ -90,6 +91,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         if window.chart is not None:
             _wait_for(window, window.chart.put_right)
             draw("lesson_chart_put_right")
+            draw_voice(window, draw, _wait_until)
             if window.chart.strip is not None:
                 window.chart.strip.close_strip()
         state.stack(1)
@@ -105,6 +107,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         draw("swing")
         draw_drawing(window, draw)
         draw_mark(window, draw)
+        draw_talk(window, draw, _wait_until)
         window.leave_swing()
         draw_pair(window, draw, lambda begin: _wait_for(window, begin), _wait_until)
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)

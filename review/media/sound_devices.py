@@ -16,6 +16,7 @@ TakeBlock = Callable[[NDArray[np.float32], float], None]
 
 _BLOCK_S = 0.02
 _BUSY = -9985
+_NOTHING = "Nothing can be spoken or played: this computer lacks the part for microphone and loudspeaker."
 _GO_ON = "Everything else goes on; words can be typed."
 
 
@@ -74,12 +75,11 @@ def open_sound_devices() -> SoundDevices:
     try:
         import sounddevice
     except ImportError as error:
-        raise MachineError(f"The package sounddevice is not installed; install the tool again. {_GO_ON}") from error
+        raise MachineError(f"{_NOTHING} Install the tool again: it brings that part. {_GO_ON}") from error
     except OSError as error:  # the package is there, PortAudio is not
-        what = "on Debian or Ubuntu: sudo apt-get install libportaudio2" if sys.platform == "linux" else "install it"
-        raise MachineError(
-            f"Voice needs the sound library PortAudio, which is missing on this computer; {what}. {_GO_ON}"
-        ) from error
+        is_linux = sys.platform == "linux"  # elsewhere the package brings it
+        what = "Ask whoever looks after it to install libportaudio2." if is_linux else "Install the tool again."
+        raise MachineError(f"{_NOTHING} {what} {_GO_ON}") from error
     return _PortAudio(sounddevice)
 
 

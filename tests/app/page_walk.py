@@ -94,8 +94,7 @@ def walk_pages(qtbot, window: Window) -> Iterator[tuple[str, QWidget]]:
         QTest.keyClick(window.swing_page, key)
         yield "swing talked over", window
     QTest.keyClick(window.swing_page.talk.line, _Key.Key_Escape)
-    window.swing_page.talk.recorder.stop(drop=True)
-    window.swing_page.talk.end()
+    window.swing_page.talk.drop()
     settle()
     for key in (_Key.Key_D, _Key.Key_L, _Key.Key_Escape, _Key.Key_Escape, _Key.Key_N, _Key.Key_Escape, _Key.Key_K):
         QTest.keyClick(window.focusWidget() or window.swing_page, key)

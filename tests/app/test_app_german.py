@@ -19,7 +19,7 @@ from review.compare.samples import Sample
 from review.errors import ReviewError
 from review.jobs.sample import find_sample_lesson
 from review.library import Library
-from review.media.sound_devices import _explain
+from review.media.sound_devices import _NOTHING, _explain
 from review.media.voice_file import read_voice
 from review.shots.flight import say_why
 from tests.made_voices import MadeDevices
@@ -151,8 +151,11 @@ def test_what_voices_and_talks_say_is_german():
     said = [
         str(damaged.value),
         *(str(_explain(Exception(why), device)) for device in ("microphone", "loudspeaker") for why in whys),
-        f"The package sounddevice is not installed; install the tool again. {go_on}",
-        f"Voice needs the sound library PortAudio, which is missing on this computer; install it. {go_on}",
+        *(
+            f"{_NOTHING} {what} {go_on}"
+            for what in ("Install the tool again.", "Install the tool again: it brings that part.")
+        ),
+        f"{_NOTHING} Ask whoever looks after it to install libportaudio2. {go_on}",
         "The voice could not be written to D:/lessons: disk is full. Make room, then again.",
         "That voice is no longer in the library.",
         "The microphone gave no sound and nothing was noted, so nothing is kept.",

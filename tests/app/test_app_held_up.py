@@ -4,6 +4,7 @@ The best of three runs counts: a first run loads modules and fonts, and a garbag
 Measured is processor time of the window's thread, so that a busy machine changes little.
 """
 
+import shutil
 import time
 
 import pytest
@@ -14,8 +15,10 @@ from PyQt5.QtWidgets import QApplication
 from waiting import PATIENCE_MS
 
 from review.app.look.choice import Choice
+from review.app.voice import recorder
 from review.app.window import Window
 from review.jobs.sample import find_sample_lesson
+from tests.made_voices import MadeDevices, speak
 
 
 def press(window, key):
@@ -118,3 +121,72 @@ def test_balls_a_table_and_the_other_pages(window, is_idle):
     assert not is_held_up(lambda: window.others.show("questions"), is_idle)
     assert not is_held_up(lambda: window.others.show("cautions"), is_idle)
     assert not is_held_up(lambda: window.others.show("settings"), is_idle)
+
+
+@pytest.fixture
+def speaking(open_lesson, sample_library, tmp_path, monkeypatch):
+    """A window on a copy of the lesson, and its microphone."""
+    devices = MadeDevices(late_s=0.0)
+    monkeypatch.setattr(recorder, "open_devices", lambda: devices)
+    return open_lesson(shutil.copytree(sample_library, tmp_path / "library")), devices
+
+
+def test_speaking_a_cue_and_playing_it(qtbot, speaking):
+    window, devices = speaking
+    for key in (Qt.Key.Key_Right, Qt.Key.Key_E):
+        press(window, key)()
+    voice = window.chart.strip.voice
+
+    def key(pressed):
+        return lambda: QTest.keyClick(window.focusWidget(), pressed)
+
+    def is_over():
+        return not voice.recorder.is_busy and not voice.is_recording and not len(window.state.line)
+
+    def drop():
+        voice.stop(drop=True)
+        qtbot.waitUntil(is_over, timeout=PATIENCE_MS)
+
+    def speak_again():
+        key(Qt.Key.Key_Q)()
+        if voice.voice is not None and not voice.is_recording:
+            key(Qt.Key.Key_Q)()
+        qtbot.waitUntil(lambda: voice.recorder.recording is not None, timeout=PATIENCE_MS)
+        devices.hear(speak(9.0))
+
+    assert not is_held_up(key(Qt.Key.Key_Q), lambda: voice.recorder.recording is not None, drop, 0.3)
+    speak_again()
+    assert not is_held_up(key(Qt.Key.Key_Q), lambda: is_over() and voice.voice is not None, speak_again)
+    drop()
+    assert not is_held_up(key(Qt.Key.Key_Space), lambda: devices.is_sounding, devices.stop)
+
+
+def test_talking_over_a_swing(qtbot, speaking):
+    window, devices = speaking
+    window.state.open_swing(next(swing.id for swing in window.state.lesson.swings if swing.clips))
+    qtbot.waitUntil(lambda: window.swing_page is not None and window.swing_page.is_ready, timeout=PATIENCE_MS)
+    page = window.swing_page
+
+    def begin():
+        QTest.keyClick(page, Qt.Key.Key_T)
+
+    def is_on():
+        return page.talk.recorder.recording is not None and bool(page.talk.log.moments)
+
+    def drop():
+        page.talk.drop()
+        qtbot.waitUntil(lambda: not page.talk.recorder.is_busy, timeout=PATIENCE_MS)
+
+    def talk_again():
+        begin()
+        qtbot.waitUntil(is_on, timeout=PATIENCE_MS)
+        devices.hear(speak(60.0))
+
+    assert not is_held_up(begin, is_on, drop, 0.3)
+    talk_again()
+    frame = page.player.leading.frame
+    assert not is_held_up(press(window, Qt.Key.Key_Right), lambda: page.player.leading.frame != frame)
+    for pressed in (Qt.Key.Key_Return, Qt.Key.Key_Escape):
+        assert not is_held_up(lambda pressed=pressed: QTest.keyClick(page, pressed), lambda: True)
+    assert not is_held_up(begin, lambda: not page.talk.is_on and not len(window.state.line), talk_again)
+    drop()

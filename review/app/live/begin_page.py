@@ -123,6 +123,7 @@ class BeginPage(Form):
     def _with_button(self, field: QLineEdit, choose: Callable[[], None]) -> QWidget:
         both = QWidget(self)
         button = QPushButton(tr("Choose …"), both)
+        button.setAccessibleName(tr("Choose …"))
         button.setAutoDefault(False)
         button.clicked.connect(lambda: choose())
         layout = QHBoxLayout(both)

@@ -33,6 +33,7 @@ class Newest(QWidget):
 
     def __init__(self, library: Path, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(tr("Newest swing"))
         self._library = library
         self.clip: Clip | None = None
         self.is_held = self.is_swing_on = False

@@ -43,6 +43,7 @@ class ReadingErrorsPage(Page):
             self,
         )
         form.begin(tr("How far one reading errs"))
+        form.setAccessibleName(tr("How far one reading errs"))
         form.kept.connect(self._keep)
         form.left.connect(self.left.emit)
         shown = self._state.lesson

@@ -5,7 +5,7 @@ from __future__ import annotations
 import time
 from typing import TYPE_CHECKING, Any
 
-from PyQt5.QtCore import QRectF, Qt, QTimer
+from PyQt5.QtCore import Qt, QTimer
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QWidget
 
@@ -15,6 +15,7 @@ from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.talk.log import TalkLog
+from review.app.talk.seen import find_view
 from review.app.voice.recorder import Recorder
 from review.app.voice.sign import VoiceSign
 from review.app.worker import Task
@@ -83,9 +84,7 @@ class TalkDesk(QWidget):
         elif key == Qt.Key.Key_T and player is not None:
             self.begin(player)
         elif key in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.is_on:
-            self.line.setText(self._note)
-            self.line.show()
-            self.line.setFocus()
+            self.write_note(self._note)
         else:
             return False
         return True
@@ -116,6 +115,17 @@ class TalkDesk(QWidget):
             self.recorder.stop()  # what was recorded comes by itself
         self._close()
 
+    def drop(self) -> None:
+        """End the talk, and keep nothing of it."""
+        self.recorder.stop(drop=True)
+        self._close()
+
+    def write_note(self, words: str) -> None:
+        """Let a note be written, beginning with some words."""
+        self.line.setText(words)
+        self.line.show()
+        self.line.setFocus()
+
     def set_swing_on(self, is_on: bool) -> None:
         """While a swing is on nothing is recorded."""
         self.is_swing_on = is_on
@@ -144,7 +154,7 @@ class TalkDesk(QWidget):
             speed = player.playhead.speed if player.is_playing else 0.0
             drawings = screen.shown.drawings
             self.log.note(
-                Moment(at, screen.shown.clip.id, canvas.frame, speed, _find_view(player), drawings, self._note)
+                Moment(at, screen.shown.clip.id, canvas.frame, speed, find_view(player), drawings, self._note)
             )
         seconds = time.monotonic() - self._began_s if recording is None else recording.seconds
         self.sign.show_now(
@@ -230,23 +240,3 @@ class _NoteLine(QLineEdit):
             a0.ignore()
         else:
             super().keyPressEvent(a0)
-
-
-def _find_view(player: SwingPlayer) -> tuple[float, float, float, float]:
-    """What is seen of the leading picture, as parts of its width and height."""
-    canvas = player.leading
-    back, is_known = canvas.placing.to_canvas(canvas.original, QRectF(canvas.rect())).inverted()
-    if not is_known:
-        return 0.0, 0.0, 1.0, 1.0
-    seen = back.mapRect(QRectF(canvas.rect())).intersected(
-        QRectF(0, 0, canvas.original.width(), canvas.original.height())
-    )
-    if seen.isEmpty():
-        return 0.0, 0.0, 1.0, 1.0
-    width, height = canvas.original.width(), canvas.original.height()
-    return (
-        round(seen.left() / width, 4),
-        round(seen.top() / height, 4),
-        round(seen.right() / width, 4),
-        round(seen.bottom() / height, 4),
-    )

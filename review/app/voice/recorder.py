@@ -46,6 +46,8 @@ class Recorder(QObject):
         self._thread: threading.Thread | None = None
         self._told: Audio | None = None
         self.recording: Recording | None = None
+        self.devices: SoundDevices | None = None
+        """Others than the computer's own, where nothing is to be heard: for pictures."""
 
     @property
     def is_busy(self) -> bool:
@@ -100,7 +102,7 @@ class Recorder(QObject):
         from review.media import Recording
 
         check()
-        recording = self.recording = Recording(open_devices(), longest_s)
+        recording = self.recording = Recording(self.devices or open_devices(), longest_s)
         try:
             self.began.emit()
             until_s = time.monotonic() + longest_s + _PATIENCE_S
@@ -120,7 +122,7 @@ class Recorder(QObject):
         if self._is_to_end.is_set():
             self.ended.emit()
             return
-        playing: Playing = open_devices().play(audio)
+        playing: Playing = (self.devices or open_devices()).play(audio)
         try:
             self.began.emit()
             until_s = time.monotonic() + audio.duration_s + _PATIENCE_S
