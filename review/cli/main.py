@@ -28,6 +28,8 @@ _COMMANDS = {
     "pack": "pack_command",
     "unpack": "unpack_command",
     "forget": "forget_command",
+    "backup": "backup_command",
+    "restore": "restore_command",
     "check": "check_command",
     "check-accuracy": "accuracy_command",
 }

@@ -80,6 +80,7 @@ class Library(
             )
         try:
             folder.mkdir(parents=True, exist_ok=True)
+            (folder / RESTORING).unlink(missing_ok=True)
             if not database.exists():  # an old one opens on a full disk too: forgetting makes room
                 files.check_space(folder, 0)
         except MachineError:

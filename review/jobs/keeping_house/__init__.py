@@ -1,0 +1,1 @@
+"""The whole library: backed up and brought back, thinned, measured again."""
