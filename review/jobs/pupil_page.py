@@ -151,7 +151,7 @@ def look_before_forgetting(folder: Path, pupil_id: str) -> ToForget:
     with Library.open(folder, create=False) as library:
         lessons = library.lessons(pupil_id)
         n_clips = sum(len(library.clips(lesson.id)) for lesson in lessons)
-        return ToForget(library.pupil(pupil_id), len(lessons), n_clips, library.handouts(pupil_id))
+        return ToForget(library.pupil(pupil_id), len(lessons), n_clips, library.out_of_reach(pupil_id))
 
 
 def forget_named(folder: Path, pupil_id: str, typed: str, progress: Progress = silent) -> Forgotten:

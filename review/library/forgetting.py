@@ -146,6 +146,10 @@ def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progres
         for (content,) in own_contents:
             connection.execute("DELETE FROM derived WHERE clip_content = ?", (content,))
         connection.execute("DELETE FROM pupil WHERE id = ?", (pupil_id,))
+        # what a camera is called may tell of the pupil whose it was
+        connection.execute(
+            "DELETE FROM seen_and_heard WHERE clip_id IS NULL AND camera NOT IN (SELECT camera FROM clip)"
+        )
         connection.execute(searching.REBUILD)
         _drop_unlisted(connection, folder)
         connection.execute("INSERT OR IGNORE INTO chore (name) VALUES (?)", (_CHORE,))

@@ -80,7 +80,8 @@ class Library(
             )
         try:
             folder.mkdir(parents=True, exist_ok=True)
-            (folder / RESTORING).unlink(missing_ok=True)
+            if (folder / RESTORING).exists():
+                (folder / RESTORING).unlink()
             if not database.exists():  # an old one opens on a full disk too: forgetting makes room
                 files.check_space(folder, 0)
         except MachineError:
@@ -140,6 +141,11 @@ class Library(
         """What was handed over of a pupil, in words."""
         with self._explained():
             return forgetting.handouts(self._connection, pupil_id)
+
+    def out_of_reach(self, pupil_id: str) -> tuple[str, ...]:
+        """What forgetting a pupil cannot reach, in words: what was handed over, and backups."""
+        with self._explained():
+            return forgetting.out_of_reach(self._connection, pupil_id)
 
     def forget_pupil(self, pupil_id: str, progress: Progress = silent) -> Forgotten:
         """Remove everything of a pupil: rows, clips that no other pupil has, what was made from them, free pages.

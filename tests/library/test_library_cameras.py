@@ -1,6 +1,6 @@
 """What a camera taught, kept over lessons and without its pupils."""
 
-from library_samples import clip, fill
+from library_samples import clip, fill, lesson, pupil
 
 from review.library import Library
 
@@ -21,9 +21,16 @@ def test_forgetting_a_pupil_leaves_the_numbers_without_a_trace(tmp_path):
     with Library.open(tmp_path) as library:
         fill(library)
         owner = "a-clip-of-a-pupil"
-        library.add_clip("l1", clip(owner))
+        library.add_clip("l1", clip(owner, camera="a"))
         library.note_seen_and_heard(owner, "a", 0.1, 0.008)
+        library.add_clip("l1", clip("c2", camera="the pupil's own phone"))
+        library.note_seen_and_heard("c2", "the pupil's own phone", 0.2, 0.008)
+        library.add_pupil(pupil("p2", "Another"))
+        library.add_lesson(lesson("l2", "p2"))
+        library.add_clip("l2", clip("c3", camera="a"))
         library.forget_pupil("p1")
         assert library.seen_and_heard("a") == ((0.1, 0.008),)
-        assert library._execute("SELECT clip_id FROM seen_and_heard").fetchone()[0] is None
-    assert owner.encode() not in (tmp_path / "library.db").read_bytes()
+        assert library._execute("SELECT clip_id FROM seen_and_heard").fetchall()[0][0] is None
+    content = (tmp_path / "library.db").read_bytes()
+    assert owner.encode() not in content
+    assert b"own phone" not in content
