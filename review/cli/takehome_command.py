@@ -5,7 +5,7 @@ from pathlib import Path
 
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
-from review.jobs.handing_out import hand_out
+from review.jobs.handing_out import HandOutWish, hand_out
 from review.lesson import KeyFrameName
 from review.takehome import FREEZE_AT, MOST_BYTES, ClipChoice, ClipOptions, Form
 
@@ -78,11 +78,9 @@ def run(options: argparse.Namespace) -> int:
                 options.to,
                 chosen,
                 report,
-                cover_faces=options.cover_faces,
-                only_player=options.only_player,
-                for_whom=options.for_whom,
-                choice=_choose_clips(options),
-                with_zip=options.zip,
+                HandOutWish(
+                    options.cover_faces, options.only_player, options.for_whom, _choose_clips(options), options.zip
+                ),
             )
     for handout in before:
         say(f"Handed over before: {handout}")

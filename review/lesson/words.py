@@ -11,13 +11,14 @@ NOT_KNOWN = "not known"
 _SMALL_LIFT_CM = 2.5
 
 
-def say_value(name: str, value: float, handedness: Handedness) -> str:
+def say_value(name: str, value: float, handedness: Handedness, more_decimals: int = 0) -> str:
     """Say a number with its unit and what it means: 'turned away 42°', '4.0° in-to-out', '69.7 mph'.
 
     Parameters
     ----------
     name : measure name of ``KINDS``; ``value`` is in its unit and sign.
     handedness : the side the player swings from; it decides in-to-out, out-to-in, open and closed face.
+    more_decimals : beyond those usually shown.
 
     Returns
     -------
@@ -34,8 +35,8 @@ def say_value(name: str, value: float, handedness: Handedness) -> str:
         return NOT_KNOWN
     sided = SIDED.get(name)
     if sided is None:
-        return f"{_signed_digits(name, value)}{kind.unit}"
-    return _pattern(sided, _side(name, value, handedness)).format(_size(name, value))
+        return f"{_signed_digits(name, value, more_decimals)}{kind.unit}"
+    return _pattern(sided, _side(name, value, handedness, more_decimals)).format(_size(name, value, more_decimals))
 
 
 def say_measure(measure: Measure, handedness: Handedness) -> str:
@@ -43,8 +44,8 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
 
     'turned away 42° (36 to 48)', 'turned away about 105° or more', 'not measured: <reason>'. The
     interval is said for numbers of the pose; a device gives none. It ends where the number is known
-    no farther: 'turned away 98° (88 to 105 or more)'. A heel lift that cannot be told from none is
-    'under 2.5 cm', or 'not told from none, at most 5.8 cm'.
+    no farther: 'turned away 98° (88 to 105 or more)'. A heel lift that may be none is 'under 2.5 cm',
+    or 'none, or up to 5.8 cm'.
     """
     if measure.why_missing:
         return f"not measured: {measure.why_missing}"
@@ -58,11 +59,11 @@ def say_measure(measure: Measure, handedness: Handedness) -> str:
     if measure.name == "trail_heel_lift_cm" and _rounded(measure.name, measure.low) <= 0.0:
         if measure.high < _SMALL_LIFT_CM:
             return f"under {_size(measure.name, _SMALL_LIFT_CM)}"
-        return f"not told from none, at most {_size(measure.name, measure.high)}"
+        return f"none, or up to {_size(measure.name, measure.high)}"
     return f"{words} ({_say_range(measure.name, measure.value, measure.low, measure.high, handedness)})"
 
 
-def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
+def say_change(name: str, first: float, last: float, handedness: Handedness, more_decimals: int = 0) -> str:
     """Say a change from ``first`` to ``last``: '4.0° less in-to-out', '16° more open', '1.2 mph faster'.
 
     Where the number crosses over, the new state is named too: '7.0° less in-to-out, now 1.0°
@@ -82,14 +83,28 @@ def say_change(name: str, first: float, last: float, handedness: Handedness) -> 
         raise KeyError(name)
     if not math.isfinite(difference):
         return NOT_KNOWN
-    if _rounded(name, difference) == 0:
+    if _rounded(name, difference, more_decimals) == 0:
         return "no change"
-    words = _sized_change(name, difference, _change_words(name, first, difference, handedness))
-    before, after = _side(name, first, handedness), _side(name, last, handedness)
+    words = _sized_change(name, difference, _change_words(name, first, difference, handedness), more_decimals)
+    before, after = (_side(name, value, handedness, more_decimals) for value in (first, last))
     has_crossed = before != 0 and after != before
     if name in CHANGED or name not in SIDED or not has_crossed:
         return words
-    return f"{words}, now {say_value(name, last, handedness)}"
+    return f"{words}, now {say_value(name, last, handedness, more_decimals)}"
+
+
+def say_first_last(name: str, first: float, last: float, handedness: Handedness) -> tuple[str, str, str]:
+    """Say two values and the change from one to the other so that the three agree.
+
+    2.52 and 4.16 would read 2.5, 4.2 and 1.6 higher: where rounding parts them so, all have a decimal more, and the
+    change is that of the values as shown.
+    """
+    shown = _rounded(name, last) - _rounded(name, first)
+    more = int(math.isfinite(shown) and _rounded(name, shown) != _rounded(name, last - first))
+    if more:
+        first, last = _rounded(name, first, more), _rounded(name, last, more)
+    change = say_change(name, first, last, handedness, more)
+    return say_value(name, first, handedness, more), say_value(name, last, handedness, more), change
 
 
 def say_change_interval(name: str, first: float, last: float, low: float, high: float, handedness: Handedness) -> str:
@@ -169,10 +184,10 @@ def _change_words(name: str, first: float, difference: float, handedness: Handed
     return f"less {_more(sided, before)}"
 
 
-def _sized_change(name: str, difference: float, words: str) -> str:
+def _sized_change(name: str, difference: float, words: str, more: int = 0) -> str:
     if name == "tempo_ratio":
-        return f"ratio {_digits(name, difference)} {words}"
-    return f"{_size(name, difference)} {words}"
+        return f"ratio {_digits(name, difference, more)} {words}"
+    return f"{_size(name, difference, more)} {words}"
 
 
 def _say_bound(measure: Measure, handedness: Handedness) -> str:
@@ -204,29 +219,29 @@ def _more(sided: Sided, side: int) -> str:
     return sided.more_positive if side > 0 else sided.more_negative
 
 
-def _side(name: str, value: float, handedness: Handedness) -> int:
+def _side(name: str, value: float, handedness: Handedness, more: int = 0) -> int:
     """1, 0 or -1 for the player's own positive, zero and negative side at the decimals shown."""
-    rounded = _rounded(name, value)
+    rounded = _rounded(name, value, more)
     side = (rounded > 0) - (rounded < 0)
     sided = SIDED.get(name)
     mirrored = sided is not None and sided.is_by_hand and handedness is Handedness.LEFT
     return -side if mirrored else side
 
 
-def _rounded(name: str, value: float) -> float:
-    return round(value, KINDS[name].decimals)
+def _rounded(name: str, value: float, more: int = 0) -> float:
+    return round(value, KINDS[name].decimals + more) if math.isfinite(value) else value
 
 
-def _digits(name: str, value: float) -> str:
-    return f"{abs(value):.{KINDS[name].decimals}f}"
+def _digits(name: str, value: float, more: int = 0) -> str:
+    return f"{abs(value):.{KINDS[name].decimals + more}f}"
 
 
-def _size(name: str, value: float) -> str:
-    return f"{_digits(name, value)}{KINDS[name].unit}"
+def _size(name: str, value: float, more: int = 0) -> str:
+    return f"{_digits(name, value, more)}{KINDS[name].unit}"
 
 
-def _signed_digits(name: str, value: float) -> str:
-    return f"{MINUS if _rounded(name, value) < 0 else ''}{_digits(name, value)}"
+def _signed_digits(name: str, value: float, more: int = 0) -> str:
+    return f"{MINUS if _rounded(name, value, more) < 0 else ''}{_digits(name, value, more)}"
 
 
 def count(n: int, what: str) -> str:

@@ -1,5 +1,6 @@
 """What the pupil gets: clips side by side locked at impact, one page, one sheet, the numbers as a table."""
 
+from review.takehome.clip_sides import Alone, ClipSide, Pair, Pointer, SwingNumber
 from review.takehome.clips.files import ClipChoice
 from review.takehome.clips.layout import Form
 from review.takehome.clips.passages import FREEZE_AT
@@ -7,15 +8,11 @@ from review.takehome.clips.rendering import MOST_BYTES, ClipOptions, render_clip
 from review.takehome.clips.title import TitleCard
 from review.takehome.contents import (
     USUAL_CAUTIONS,
-    Alone,
     BatchWords,
     Chart,
     ChartPoint,
-    ClipSide,
     FeltMeasured,
-    Pair,
     Picture,
-    Pointer,
     Row,
     TakeHome,
     TalkVideo,
@@ -42,6 +39,7 @@ __all__ = [
     "Pointer",
     "PictureCover",
     "Row",
+    "SwingNumber",
     "TakeHome",
     "TalkVideo",
     "TitleCard",

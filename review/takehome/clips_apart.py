@@ -9,10 +9,10 @@ import numpy as np
 from review.lesson import FloatArray
 from review.media import Planes, VideoInfo, VideoWriter, probe_video, to_rgb
 from review.progress import Progress, silent
+from review.takehome.clip_sides import ClipSide, Pair
 from review.takehome.clips.crops import choose_crops
 from review.takehome.clips.dressing import Box, dress
 from review.takehome.clips.passages import choose_rate_hz, list_instants, nearest_frames, plan_passages
-from review.takehome.contents import ClipSide, Pair
 from review.takehome.shown_frames import read_shown
 from review.takehome.stills import to_jpeg
 

@@ -1,5 +1,6 @@
 """Marks and lettering drawn onto clips and stills; colours and shapes are those of ``review/charts/looks.py``."""
 
+from collections.abc import Sequence
 from functools import cache
 from importlib import resources
 
@@ -52,17 +53,20 @@ def mark(batch_number: int, size_px: int) -> Image.Image:
     return image.resize((size_px, size_px), Image.Resampling.LANCZOS)
 
 
-def chip(text: str, size_px: int, batch_number: int | None = None) -> Image.Image:
-    """Return a label on a dark ground, led by the batch's mark."""
+def chip(text: str, size_px: int, batch_number: int | None = None, below: Sequence[str] = ()) -> Image.Image:
+    """Return a label on a dark ground, led by the batch's mark; with lines ``below`` it is only their heading."""
     lead = 0 if batch_number is None else round(1.15 * size_px)
     pad = round(0.4 * size_px)
-    width = round(font(size_px, True).getlength(text)) + lead + 2 * pad
-    image = Image.new("RGBA", (width, round(1.7 * size_px)), (0, 0, 0, 0))
+    widths = [font(size_px, not below).getlength(text) + lead, *(font(size_px, True).getlength(t) for t in below)]
+    width = round(max(widths)) + 2 * pad
+    image = Image.new("RGBA", (width, round((1.7 + 1.3 * len(below)) * size_px)), (0, 0, 0, 0))
     canvas = ImageDraw.Draw(image)
     canvas.rounded_rectangle((0, 0, width - 1, image.height - 1), radius=pad, fill=(*GROUND, 225))
     if batch_number is not None:
-        image.alpha_composite(mark(batch_number, size_px), (pad, (image.height - size_px) // 2))
-    draw_text(canvas, (pad + lead, 0.25 * size_px), text, size_px, INK, is_bold=True)
+        image.alpha_composite(mark(batch_number, size_px), (pad, round(0.35 * size_px)))
+    draw_text(canvas, (pad + lead, 0.25 * size_px), text, size_px, INK, is_bold=not below)
+    for n, line in enumerate(below, start=1):
+        draw_text(canvas, (pad, (0.25 + 1.3 * n) * size_px), line, size_px, INK, is_bold=True)
     return image
 
 

@@ -11,8 +11,9 @@ from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from review.charts.looks import look_of
 from review.takehome.chart import draw_chart
+from review.takehome.clip_sides import Pair, is_firm
 from review.takehome.clips_apart import ClipsApart
-from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Pair, Picture, Row, TakeHome, TalkVideo
+from review.takehome.contents import BODY_NUMBERS, VERDICT_WORDS, Picture, Row, TakeHome, TalkVideo
 from review.takehome.text import capitalise, clean, say_date
 
 MOST_CLIP_BYTES = 7_500_000
@@ -137,8 +138,3 @@ def choose_embedded(
 def verdict_mark(row: Row) -> str:
     """Return a mark that goes before the verdict's words: full, half or empty."""
     return next((mark for word, mark in _VERDICT_MARKS.items() if clean(row.verdict_words).startswith(word)), "○")
-
-
-def is_firm(row: Row) -> bool:
-    """Whether a change may be shown as one: clear or likely, not what cannot be told from none."""
-    return verdict_mark(row) != "○"

@@ -8,9 +8,10 @@ from importlib import resources
 
 from fpdf import FPDF
 
+from review.takehome.clip_sides import is_firm
 from review.takehome.contents import BODY_NUMBERS, TakeHome
 from review.takehome.looks import Picture
-from review.takehome.page import is_firm, verdict_mark
+from review.takehome.page import verdict_mark
 from review.takehome.stills import to_jpeg
 from review.takehome.text import drawable, is_all_drawable, reads_from_right, say_date, wrap
 
@@ -213,7 +214,7 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
                 end - x - 2.0,
                 10.5 if n in (1, 2, 3) else 10.0,
                 3,
-                n == 3 and is_firm(row),
+                n == 3 and is_firm(row.verdict_words),
             )
             tallest = max(tallest, used)
         sheet.y += tallest + 1.0

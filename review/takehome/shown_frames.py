@@ -4,7 +4,7 @@ from collections.abc import Iterator
 from dataclasses import replace
 
 from review.media import PlanesFrame, VideoInfo, read_planes
-from review.takehome.contents import ClipSide
+from review.takehome.clip_sides import ClipSide
 
 
 def read_shown(side: ClipSide, info: VideoInfo, start: int = 0, stop: int | None = None) -> Iterator[PlanesFrame]:

@@ -7,10 +7,10 @@ from PIL import Image
 
 from review.charts.looks import GROUND
 from review.media import VideoInfo, probe_video, to_rgb
+from review.takehome.clip_sides import ClipSide, Pair
 from review.takehome.clips.crops import choose_crops
 from review.takehome.clips.dressing import Box, dress
 from review.takehome.clips.passages import nearest_frames
-from review.takehome.contents import ClipSide, Pair
 from review.takehome.looks import Picture, mark, paste
 from review.takehome.shown_frames import read_shown
 

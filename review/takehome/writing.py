@@ -7,11 +7,12 @@ from pathlib import Path
 
 from review.media import read_frames
 from review.progress import Progress, silent
+from review.takehome.clip_sides import Pair
 from review.takehome.clips.files import ClipChoice, ClipFile, list_all
 from review.takehome.clips.rendering import find_small_impact
 from review.takehome.clips.title import TitleCard
 from review.takehome.clips_apart import count_apart, render_apart
-from review.takehome.contents import Pair, TakeHome, TalkVideo
+from review.takehome.contents import TakeHome, TalkVideo
 from review.takehome.folder import replacing_folder
 from review.takehome.page import PageClip, choose_embedded, format_page
 from review.takehome.sheet import SheetStill, format_sheet

@@ -8,9 +8,12 @@ import pytest
 from PyQt5.QtCore import Qt
 from waiting import PATIENCE_MS
 
+from review.app.handing_out import view
 from review.app.pictures import add_sample
+from review.jobs.handing_out import HandedOut
 from review.lesson import Consent, Purpose
 from review.library import Library
+from review.takehome import ClipChoice, ClipOptions, Form
 
 
 def _page(window, qtbot):
@@ -26,8 +29,8 @@ def test_it_is_written_by_keyboard_alone(open_lesson, sample_library, qtbot, tmp
     page = _page(open_lesson(sample_library), qtbot)
     assert "Ines Calder" in page.for_whom.text()
     page.folder.setText(str(tmp_path / "out"))
-    qtbot.keyClick(page.faces, Qt.Key.Key_Space)
-    assert page.faces.isChecked()
+    qtbot.keyClick(page.choices.faces, Qt.Key.Key_Space)
+    assert page.choices.faces.isChecked()
     page.receiver.setText("Ines and her father")
     with qtbot.waitSignal(page.done, timeout=PATIENCE_MS):
         qtbot.keyClick(page.folder, Qt.Key.Key_Return)
@@ -38,6 +41,36 @@ def test_it_is_written_by_keyboard_alone(open_lesson, sample_library, qtbot, tmp
     window = page.window()
     qtbot.keyClick(page, Qt.Key.Key_Escape)
     assert window.pages.currentWidget() is window.chart
+
+
+def test_the_choices_are_the_commands_and_reach_what_is_written(
+    open_lesson, sample_library, qtbot, tmp_path, monkeypatch
+):
+    """As they are, the command's defaults; by Tab and Space each can be changed."""
+    page = _page(open_lesson(sample_library), qtbot)
+    assert page.choices.choose() == ClipChoice()
+    asked = []
+    monkeypatch.setattr(view, "hand_out_apart", lambda *given: asked.append(given[3]) or HandedOut(tmp_path / "x", ()))
+    page.folder.setText(str(tmp_path / "out"))
+    page.folder.setFocus()
+    reached = []
+    for _ in range(20):
+        qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Tab)
+        if page.focusWidget() in page.choices.all and page.focusWidget() not in reached:
+            reached.append(page.focusWidget())
+            qtbot.keyClick(page.focusWidget(), Qt.Key.Key_Space)
+    assert reached == list(page.choices.all)
+    with qtbot.waitSignal(page.done, timeout=PATIENCE_MS):
+        qtbot.keyClick(page.folder, Qt.Key.Key_Return)
+    (wanted,) = asked
+    assert (wanted.cover_faces, wanted.only_player, wanted.with_zip) == (True, True, True)
+    assert wanted.choice == ClipChoice(
+        ClipOptions(freeze_at=(), with_sound=True), (Form.LANDSCAPE,), with_singles=False
+    )
+    qtbot.keyClick(page.choices.wide, Qt.Key.Key_Space)
+    qtbot.keyClick(page.folder, Qt.Key.Key_Return)
+    assert "upright or wide" in page.said.text()
+    assert len(asked) == 1
 
 
 def test_a_folder_that_holds_something_else_is_told_and_left_alone(open_lesson, sample_library, qtbot, tmp_path):
@@ -68,8 +101,9 @@ def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, 
         assert "Rana Calder" in page.for_whom.text()
         assert "Calder" not in page.folder.text()
         assert page.receiver.text() == "Rana Calder"
-        assert page.faces.isChecked()
-        assert not page.faces.isEnabled()
+        for covered in (page.choices.faces, page.choices.only_player):
+            assert covered.isChecked()
+            assert not covered.isEnabled()
     else:
         assert "not on record" in page.for_whom.text()
         assert not page.folder.isEnabled()

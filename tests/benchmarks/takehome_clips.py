@@ -21,7 +21,7 @@ import numpy as np
 from review.lesson import KeyFrame
 from review.media import probe_video
 from review.pose import LandmarkTrack
-from review.takehome import ClipSide, Pair, render_pair
+from review.takehome import ClipSide, Pair, SwingNumber, render_pair
 from review.takehome.clips.passages import list_instants, plan_passages
 from review.takehome.clips.stage import build_stage
 from tests.benchmarks.player import make_clip
@@ -37,8 +37,11 @@ def make_side(path: Path, batch: int) -> ClipSide:
     points = np.concatenate([at, np.zeros((n, 33, 1))], axis=2)
     track = LandmarkTrack(time_s, points, np.zeros((n, 33, 3)), np.ones((n, 33)), 1280, 720, "none", "made up")
     frames = tuple(KeyFrame(name, at_s, round(at_s * RATE_HZ), 0.9, "pose") for name, at_s in KEY_FRAMES)
-    lines = ("Club path: 4.9° in-to-out", "Hip turn at impact: open 25°")
-    return ClipSide(path, f"Batch {batch}, swing {batch}", batch, IMPACT_S, frames, lines=lines, track=track)
+    numbers = (
+        SwingNumber("Club path", "4.9° in-to-out", "", "clear"),
+        SwingNumber("Hip turn at impact", "open 25°", "13 to 37", "can't tell yet"),
+    )
+    return ClipSide(path, f"Batch {batch}, swing {batch}", batch, IMPACT_S, frames, numbers=numbers, track=track)
 
 
 def cpu_s() -> float:

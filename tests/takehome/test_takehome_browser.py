@@ -13,7 +13,7 @@ from takehome_browser import LAPTOP, PHONE, browsing, needs_browser, opened, set
 
 from review.lesson import KeyFrame
 from review.media import VideoWriter
-from review.takehome import ClipSide, Pair, Row, TakeHome, write_takehome
+from review.takehome import ClipSide, Pair, Row, SwingNumber, TakeHome, write_takehome
 
 pytestmark = needs_browser
 AXE = Path(__file__).parents[1] / "data" / "axe.min.js"
@@ -59,7 +59,9 @@ def numbered_clip(path: Path, n: int) -> None:
 def side(path: Path, impact: int, top: int, batch: int) -> ClipSide:
     names = {"address": top - 40, "top": top, "impact": impact, "finish": impact + 40}
     frames = tuple(KeyFrame(name, frame / 60, frame, 0.9, "pose") for name, frame in names.items())
-    return ClipSide(path, f"Batch {batch}", batch, impact / 60, frames, lines=("Club path: 6.0° in-to-out",))
+    return ClipSide(
+        path, f"Batch {batch}", batch, impact / 60, frames, numbers=(SwingNumber("Club path", "6.0° in-to-out"),)
+    )
 
 
 @pytest.fixture(scope="module")

@@ -16,7 +16,17 @@ import pytest
 from review.errors import BadInputError
 from review.lesson import Drawing, DrawingKind, KeyFrame
 from review.media import Audio, VideoWriter, probe_video
-from review.takehome import ClipOptions, ClipSide, Form, Pair, TakeHome, TitleCard, render_clip, write_takehome
+from review.takehome import (
+    ClipOptions,
+    ClipSide,
+    Form,
+    Pair,
+    SwingNumber,
+    TakeHome,
+    TitleCard,
+    render_clip,
+    write_takehome,
+)
 from review.takehome.clips import passages, rendering
 from review.takehome.clips.files import ClipChoice, list_all
 from review.takehome.clips.rendering import MOST_BYTES
@@ -45,8 +55,8 @@ def pair(tmp_path_factory) -> Pair:
         frames = tuple(KeyFrame(name, IMPACT_S + gap, 0, 0.9, "pose") for name, gap in names)
         brief = Drawing("d", DrawingKind.CIRCLE, ((0.5, 0.5), (0.7, 0.5)), IMPACT_S + 0.1, IMPACT_S + 0.1)
         drawn = (brief,) if batch == 1 else ()
-        lines = ("Hip turn at impact: open 25°",)
-        sides.append(ClipSide(tagged, f"Batch {batch}", batch, IMPACT_S, frames, lines=lines, drawings=drawn))
+        numbers = (SwingNumber("Hip turn at impact", "open 25°", "13 to 37", "clear"),)
+        sides.append(ClipSide(tagged, f"Batch {batch}", batch, IMPACT_S, frames, numbers=numbers, drawings=drawn))
     return Pair(sides[0], sides[1], "face-on", "made up")
 
 

@@ -22,6 +22,7 @@ from review.takehome import (
     FeltMeasured,
     Pair,
     Row,
+    SwingNumber,
     TakeHome,
     render_pair,
     write_takehome,
@@ -46,7 +47,7 @@ def side(path: Path, impact_s: float, label: str, batch: int) -> ClipSide:
         KeyFrame(name, impact_s + gap, max(0, round((impact_s + gap) * 30)), 0.9, "pose")
         for name, gap in (("address", -0.4), ("top", -0.2), ("impact", 0.0), ("finish", 0.2))
     )
-    return ClipSide(path, label, batch, impact_s, frames, lines=("Club path: 6.0° in-to-out",))
+    return ClipSide(path, label, batch, impact_s, frames, numbers=(SwingNumber("Club path", "6.0° in-to-out"),))
 
 
 @pytest.fixture(scope="module")

@@ -6,17 +6,17 @@ from typing import Any
 
 from PyQt5.QtCore import QStandardPaths, Qt, QUrl, pyqtSignal
 from PyQt5.QtGui import QDesktopServices, QKeyEvent
-from PyQt5.QtWidgets import QLabel, QLineEdit, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
 
+from review.app.handing_out.choices import Choices
 from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
 from review.app.language import tr
 from review.app.look import Look
-from review.app.look.toggle import Toggle
 from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
-from review.jobs.handing_out.lesson import HandedOut, hand_out_apart
+from review.jobs.handing_out.lesson import HandedOut, HandOutWish, hand_out_apart
 from review.lesson import Purpose
 from review.progress import Progress
 
@@ -35,23 +35,30 @@ class HandingOutPage(Page):
         self.said, self._hint = QLabel(self), QLabel(self)
         self._title.setObjectName("title")
         self._hint.setObjectName("quiet")
-        where = QLabel(tr("It is written into this folder:"), self)
+        where = QLabel(tr("Folder:"), self)
         self.folder = QLineEdit(self)
         self.folder.setAccessibleName(tr("Folder of the take-home"))
         where.setBuddy(self.folder)
-        self.faces = Toggle(tr("Faces covered"), self)
-        who = QLabel(tr("Who receives it, for the record:"), self)
+        self.choices = Choices(self)
+        who = QLabel(tr("Who receives it:"), self)
         self.receiver = QLineEdit(self)
         self.receiver.setAccessibleName(tr("Who receives the take-home"))
         who.setBuddy(self.receiver)
         self._layout = layout = QVBoxLayout(self)
         layout.setSpacing(14)
-        fields = (where, self.folder, who, self.receiver, self.faces)
-        for part in (self._title, self.for_whom, self.contents, *fields, self.said):
-            if isinstance(part, QLabel):
-                part.setWordWrap(True)
-                part.setTextFormat(Qt.TextFormat.PlainText)
-            layout.addWidget(part)
+        fields = QGridLayout()
+        fields.setColumnStretch(1, 1)
+        for row, (label, field) in enumerate(((where, self.folder), (who, self.receiver))):
+            fields.addWidget(label, row, 0)
+            fields.addWidget(field, row, 1)
+        for part in (self._title, self.for_whom, self.contents, self.said):
+            part.setWordWrap(True)
+            part.setTextFormat(Qt.TextFormat.PlainText)
+        for above in (self._title, self.for_whom, self.contents):
+            layout.addWidget(above)
+        layout.addLayout(fields)
+        layout.addWidget(self.choices)
+        layout.addWidget(self.said)
         layout.addStretch(1)
         layout.addWidget(self._hint)
 
@@ -75,16 +82,12 @@ class HandingOutPage(Page):
         self.for_whom.setText(say_for_whom(pupil, date.today()))
         self.contents.setText(say_contents() if may else "")
         self.receiver.setText((pupil.guardian or "") if pupil.is_minor else pupil.name)
-        self.faces.setChecked(pupil.is_minor)
-        for field in (self.receiver, self.faces):
-            field.setEnabled(may)
-        if pupil.is_minor:
-            self.faces.setEnabled(False)
+        self.receiver.setEnabled(may)
+        self.choices.renew(pupil, may)
         self.folder.setText(str(propose_folder(Path(documents), pupil, lesson)))
         self.folder.setEnabled(may)
         self.page = None
-        self.said.setText("")
-        self._say_hint()
+        self._tell("")
 
     def write(self) -> None:
         """Write it, beside the window."""
@@ -92,30 +95,42 @@ class HandingOutPage(Page):
         if shown is None or self._is_writing or not self.folder.isEnabled():
             return
         if not to:
-            self.said.setText(tr("Give the folder a name."))
+            self._tell(tr("Give the folder a name."))
             return
+        choice = self.choices.choose()
+        if choice is None:
+            self._tell(tr("Choose upright or wide for the clips, or both."))
+            return
+        wanted = HandOutWish(
+            self.choices.faces.isChecked(),
+            self.choices.only_player.isChecked(),
+            self.receiver.text(),
+            choice,
+            self.choices.zipped.isChecked(),
+        )
         folder, lesson_id = self._state.library, shown.lesson.id
-        is_covered, receiver = self.faces.isChecked(), self.receiver.text()
 
         def work(progress: Progress) -> Any:
-            place = Path(to).expanduser()
-            return hand_out_apart(folder, lesson_id, place, progress, cover_faces=is_covered, for_whom=receiver)
+            return hand_out_apart(folder, lesson_id, Path(to).expanduser(), wanted, progress)
 
         self._is_writing = True
-        self.said.setText(tr("Writing …"))
-        self._say_hint()
+        self._tell(tr("Writing …"))
         self._state.line.add(Task(tr("Writing the take-home"), work, self._take, self._fail))
 
     def _take(self, handed: HandedOut) -> None:
         self._is_writing, self.page = False, handed.page
         notes = "".join(f"\n{say_sentences(note)}" for note in handed.notes)
-        self.said.setText(tr("It lies in {folder}.", folder=handed.page.parent) + notes)
-        self._say_hint()
+        self._tell(tr("It lies in {folder}.", folder=handed.page.parent) + notes)
         self.done.emit()
 
     def _fail(self, why: str) -> None:
         self._is_writing = False
-        self.said.setText(why)
+        self._tell(why)
+
+    def _tell(self, words: str) -> None:
+        """Say how it stands; what will be in it makes room for that."""
+        self.said.setText(words)
+        self.contents.setVisible(not words)
         self._say_hint()
 
     def _say_hint(self) -> None:
@@ -124,7 +139,9 @@ class HandingOutPage(Page):
         elif self.page is not None:
             self._hint.setText(tr("Ctrl+O opens the page   Esc back"))
         else:
-            self._hint.setText(tr("Enter writes it   Esc back") if self.folder.isEnabled() else tr("Esc back"))
+            self._hint.setText(
+                tr("Enter writes it   Tab, Space choose   Esc back") if self.folder.isEnabled() else tr("Esc back")
+            )
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Write, stop, open, go back."""

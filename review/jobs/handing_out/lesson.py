@@ -30,29 +30,37 @@ class HandedOut:
     for_whom: str = ""
 
 
+@dataclass(frozen=True)
+class HandOutWish:
+    """What the coach wants of a take-home.
+
+    cover_faces : replace the faces in all pictures; a minor's always are.
+    only_player : replace what lies around the player; with a minor always.
+    for_whom : who receives it; by default the pupil, of a minor the guardian.
+    choice : which clips and how; by default the usual ones.
+    with_zip : write the same as one zip beside the folder.
+    """
+
+    cover_faces: bool = False
+    only_player: bool = False
+    for_whom: str = ""
+    choice: ClipChoice | None = None
+    with_zip: bool = False
+
+
 def hand_out(
     library: Library,
     lesson: Lesson,
     to: Path,
     chosen: Sequence[tuple[int, int]] = (),
     progress: Progress = silent,
-    *,
-    cover_faces: bool = False,
-    only_player: bool = False,
-    for_whom: str = "",
-    choice: ClipChoice | None = None,
-    with_zip: bool = False,
+    wanted: HandOutWish = HandOutWish(),
 ) -> HandedOut:
     """Write the take-home of a lesson into the folder ``to``.
 
     Parameters
     ----------
     chosen : pairs of swings (first, last) by their number in the lesson; by default the most typical of each batch.
-    cover_faces : replace the faces in all pictures; a minor's always are.
-    only_player : replace what lies around the player; with a minor always.
-    for_whom : who receives it; by default the pupil, of a minor the guardian.
-    choice : which clips and how; by default the usual ones.
-    with_zip : write the same as one zip beside the folder.
 
     Raises
     ------
@@ -62,7 +70,7 @@ def hand_out(
         When the folder cannot be written.
     """
     pupil = library.pupil(lesson.pupil_id)
-    privacy = settle_privacy(pupil, datetime.now().date(), cover_faces, only_player, for_whom)
+    privacy = settle_privacy(pupil, datetime.now().date(), wanted.cover_faces, wanted.only_player, wanted.for_whom)
     compared = compare_lesson(library, lesson)
     if not privacy.with_body:
         compared = leave_out_body(compared)
@@ -95,7 +103,7 @@ def hand_out(
         talk_notes.extend(left_out)
         return talks
 
-    page = write_takehome(contents, to, progress, write_talks, choice, with_zip)
+    page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
     library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
     return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
@@ -105,26 +113,22 @@ def hand_out_apart(
     folder: Path,
     lesson_id: str,
     to: Path,
+    wanted: HandOutWish,
     progress: Progress = silent,
-    *,
-    cover_faces: bool = False,
-    for_whom: str = "",
 ) -> HandedOut:
     """Write the take-home of a lesson of the library in ``folder`` in a process of its own; see :func:`hand_out`.
 
     Cancelled, the process ends at once and what it was writing aside is removed.
     """
     try:
-        return run_one_apart(partial(_hand_out, folder, lesson_id, to, cover_faces, for_whom), progress)
+        return run_one_apart(partial(_hand_out, folder, lesson_id, to, wanted), progress)
     except BaseException:
         if to.parent.is_dir():
             recover_folder(to.resolve())
         raise
 
 
-def _hand_out(
-    folder: Path, lesson_id: str, to: Path, cover_faces: bool, for_whom: str, progress: Progress
-) -> HandedOut:
+def _hand_out(folder: Path, lesson_id: str, to: Path, wanted: HandOutWish, progress: Progress) -> HandedOut:
     with Library.open(folder, create=False) as library:
         lesson = library.lesson(lesson_id)
-        return hand_out(library, lesson, to, progress=progress, cover_faces=cover_faces, for_whom=for_whom)
+        return hand_out(library, lesson, to, (), progress, wanted)

@@ -1,9 +1,10 @@
 """Rows, charts and words of the comparison, for the pupil."""
 
 from review.compare import Comparison, Verdict
+from review.compare.verdict import say_size
 from review.jobs.comparing import LessonComparison
 from review.lesson import Lesson, Pupil, SwingKind, label
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.lesson.words import say_change_interval, say_first_last, say_value
 from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
 from review.takehome.text import capitalise
@@ -16,7 +17,14 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
     name = comparison.name
     if not comparison.n_first or not comparison.n_last:
         nothing = "not measured"
-        return Row(capitalise(comparison.label), nothing, nothing, "", "", comparison.why, comparison.in_aim, False)
+        return Row(
+            capitalise(comparison.label),
+            nothing,
+            nothing,
+            verdict_words=comparison.why,
+            in_aim=comparison.in_aim,
+            is_measured=False,
+        )
     first, last = comparison.mean_first, comparison.mean_last
     if min(comparison.n_first, comparison.n_last) == 1:
         first_words, last_words = (say_value(name, mean, pupil.handedness) for mean in (first, last))
@@ -27,27 +35,34 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
             verdict_words=_ONE_SWING,
             in_aim=comparison.in_aim,
         )
-    has_interval = comparison.low == comparison.low
+    first_words, last_words, change_words = say_first_last(name, first, last, pupil.handedness)
+    why = _say_why(comparison)
+    has_interval = comparison.low == comparison.low and not why
     return Row(
         label=capitalise(comparison.label),
-        first_words=say_value(name, first, pupil.handedness),
-        last_words=say_value(name, last, pupil.handedness),
-        change_words=say_change(name, first, last, pupil.handedness),
+        first_words=first_words,
+        last_words=last_words,
+        change_words=change_words,
         interval_words=(
             say_change_interval(name, first, last, comparison.low, comparison.high, pupil.handedness)
             if has_interval
             else ""
         ),
-        verdict_words=_say_verdict(comparison),
+        verdict_words=comparison.verdict.value,
+        why_words=why,
         in_aim=comparison.in_aim,
     )
 
 
-def _say_verdict(c: Comparison) -> str:
-    """The verdict; where the range leaves out no change, but the change is too small to be sure of, that too."""
+def _say_why(c: Comparison) -> str:
+    """Why nothing can be told although the swings alone would tell: measuring errs as much.
+
+    The range of such a change is of the swings only and leaves out no change, so it is not shown beside these words.
+    """
     is_small = c.smallest_that_counts is not None and abs(c.difference) < c.smallest_that_counts
-    is_asked_why = c.verdict is Verdict.CANT_TELL and is_small and not c.low <= 0 <= c.high
-    return f"{c.verdict.value} (too small to be sure)" if is_asked_why else c.verdict.value
+    if c.verdict is not Verdict.CANT_TELL or not is_small or c.low <= 0 <= c.high:
+        return ""
+    return f"A change under {say_size(c.name, c.smallest_that_counts or 0.0, 1)} can come from measuring alone."
 
 
 def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tuple[Chart, ...]:
@@ -77,7 +92,7 @@ def say_felt_and_measured(compared: LessonComparison, pupil: Pupil) -> tuple[Fel
     if not compared.last.feel:
         return ()
     moved = tuple(
-        f"{c.label}: {say_change(c.name, c.mean_first, c.mean_last, pupil.handedness)} ({c.verdict.value})"
+        f"{c.label}: {say_first_last(c.name, c.mean_first, c.mean_last, pupil.handedness)[2]} ({c.verdict.value})"
         for c in compared.comparisons
         if c.in_aim and min(c.n_first, c.n_last) > 1
     )

@@ -7,25 +7,26 @@ from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison
 from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover
 from review.jobs.measuring.kept_landmarks import load_landmarks
-from review.lesson import Lesson, Swing, View, label
-from review.lesson.words import say_value
+from review.lesson import Lesson, Measure, Swing, View, label
+from review.lesson.words import say_measure
 from review.library import Library
-from review.takehome import ClipSide, Pair, Pointer
+from review.takehome import ClipSide, Pair, Pointer, SwingNumber
+from review.takehome.clip_sides import is_firm
 from review.takehome.text import capitalise
 
 _MOST_LINES = 3
 _BODY_POINTS = {
-    "hip_turn_deg": "hips",
-    "hip_shift_cm": "hips",
-    "shoulder_turn_deg": "shoulders",
-    "trail_heel_lift_cm": "trail heel",
-    "heel_off_ms": "trail heel",
-    "trail_foot_twist_deg": "trail toe",
-    "trail_foot_slip_cm": "trail toe",
-    "trail_foot_slip_to_toes_cm": "trail toe",
-    "trail_foot_slip_length_cm": "trail toe",
+    "hip_turn_deg": ("hips", ""),
+    "hip_shift_cm": ("hips", ""),
+    "shoulder_turn_deg": ("shoulders", ""),
+    "trail_heel_lift_cm": ("trail heel", ""),
+    "heel_off_ms": ("trail heel", "up "),
+    "trail_foot_twist_deg": ("trail toe", ""),
+    "trail_foot_slip_cm": ("trail toe", "slip "),
+    "trail_foot_slip_to_toes_cm": ("trail toe", "slip "),
+    "trail_foot_slip_length_cm": ("trail toe", "slip "),
 }
-"""What an arrow points at for a measure of the aim."""
+"""What an arrow points at for a measure of the aim, and what goes before the number beside it."""
 
 
 def choose_pairs(
@@ -107,32 +108,55 @@ def _side(library: Library, compared: LessonComparison, swing: Swing, view: View
         key_frames=key_frames,
         time_scale=clip.time_scale,
         handedness=compared.pupil.handedness,
-        lines=_lines(compared, swing),
+        numbers=_say_numbers(compared, swing),
         track=track,
         drawings=library.drawings(clip.id),
-        pointers=_pointers(compared),
+        pointers=_place_arrows(compared, swing),
         cover=cover,
     )
 
 
-def _pointers(compared: LessonComparison) -> tuple[Pointer, ...]:
-    """Arrows to what the aim is about, at its key frame and at the top."""
-    parts = [
-        (aim.key_frame, _BODY_POINTS[aim.name]) for aim in compared.lesson.aim_measures if aim.name in _BODY_POINTS
-    ]
-    at = [(key_frame or "impact", part) for key_frame, part in parts] + [("top", part) for _, part in parts[:1]]
-    return tuple(Pointer(key_frame, part) for key_frame, part in dict.fromkeys(at))
+def _place_arrows(compared: LessonComparison, swing: Swing) -> tuple[Pointer, ...]:
+    """Arrows to what the aim is about, at its key frame and at the top, with what is to be seen there in words.
+
+    Of several numbers of one part the first is said; the others stand below the clip. Where the batches do not tell
+    whether it changed, that is said instead of the number.
+    """
+    measures, verdicts = _measures_of(compared, swing), _find_verdicts(compared, swing)
+    said: dict[tuple[str, str], str] = {}
+    for n, aim in enumerate(aim for aim in compared.lesson.aim_measures if aim.name in _BODY_POINTS):
+        part, before = _BODY_POINTS[aim.name]
+        verdict = verdicts.get((aim.name, aim.key_frame), "")
+        for key_frame in (aim.key_frame, "top") if n == 0 and aim.key_frame not in ("", "top") else (aim.key_frame,):
+            measure = measures.get((aim.name, key_frame))
+            if measure is None or measure.why_missing:
+                continue
+            is_told = not verdict or is_firm(verdict) or key_frame != aim.key_frame
+            words = before + say_measure(measure, compared.pupil.handedness).partition(" (")[0]
+            said.setdefault((key_frame or "impact", part), words if is_told else verdict)
+    return tuple(Pointer(key_frame, part, words) for (key_frame, part), words in said.items())
 
 
-def _lines(compared: LessonComparison, swing: Swing) -> tuple[str, ...]:
-    """The aim's numbers of this swing in words."""
-    measures = {(m.name, m.key_frame): m for m in compared.measures[swing.id]}
-    lines = []
+def _say_numbers(compared: LessonComparison, swing: Swing) -> tuple[SwingNumber, ...]:
+    """The aim's numbers of this swing in words, and what is to be said of their change."""
+    measures, verdicts = _measures_of(compared, swing), _find_verdicts(compared, swing)
+    numbers = []
     for aim in compared.lesson.aim_measures:
-        measure = measures.get((aim.name, aim.key_frame))
-        if measure is not None and not measure.why_missing:
-            about = "about " if measure.bound else ""
-            or_more = " or more" if measure.bound else ""
-            words = about + say_value(measure.name, measure.value, compared.pupil.handedness) + or_more
-            lines.append(f"{capitalise(label(aim.name, aim.key_frame))}: {words}")
-    return tuple(lines[:_MOST_LINES])
+        key = aim.name, aim.key_frame
+        measure = measures.get(key)
+        if measure is None or measure.why_missing:
+            continue
+        words, _, within = say_measure(measure, compared.pupil.handedness).partition(" (")
+        numbers.append(SwingNumber(capitalise(label(*key)), words, within.rstrip(")"), verdicts.get(key, "")))
+    return tuple(numbers[:_MOST_LINES])
+
+
+def _measures_of(compared: LessonComparison, swing: Swing) -> dict[tuple[str, str], Measure]:
+    return {(m.name, m.key_frame): m for m in compared.measures[swing.id]}
+
+
+def _find_verdicts(compared: LessonComparison, swing: Swing) -> dict[tuple[str, str], str]:
+    """Verdicts on the aim's measures; none on a swing of a batch between the first and the last."""
+    if swing.batch_id not in (compared.first.id, compared.last.id):
+        return {}
+    return {(c.name, c.key_frame): c.verdict.value for c in compared.comparisons if c.in_aim}

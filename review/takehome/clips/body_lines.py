@@ -11,9 +11,9 @@ from review.lesson import FloatArray
 from review.media import Planes
 from review.palette import DRAWN, Rgb
 from review.pose.drawings import LEAST_VISIBLE, list_strokes, place_drawing, say_on_picture
+from review.takehome.clip_sides import ClipSide
 from review.takehome.clips.patches import Patch, make_patch, paste
 from review.takehome.clips.strokes import draw_strokes
-from review.takehome.contents import ClipSide
 from review.takehome.looks import draw_text, fit, font
 
 # rows of the detector's landmarks: 11/12 shoulders, 13/14 elbows, 15/16 wrists, 23/24 hips, 25/26 knees, 27/28 ankles,

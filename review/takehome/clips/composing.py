@@ -9,13 +9,13 @@ from numpy.typing import NDArray
 
 from review.lesson import FloatArray
 from review.media import Planes, PlanesFrame, VideoInfo
+from review.takehome.clip_sides import ClipSide, Shown
 from review.takehome.clips.body_lines import find_body
 from review.takehome.clips.dressing import Box, dress, make_cut
 from review.takehome.clips.passages import SLOW, Hold, Passage, count_held, list_instants, nearest_frames
 from review.takehome.clips.patches import paste
 from review.takehome.clips.pointing import draw_pointer, find_point
 from review.takehome.clips.stage import Stage
-from review.takehome.contents import ClipSide, Shown
 from review.takehome.shown_frames import read_shown
 
 _NAMED_S = {1.0: 0.25, SLOW: 0.6}
@@ -66,7 +66,7 @@ class SideReader:
         for pointer in self.side.pointers:
             at = find_point(placed, pointer.body_point, self.side.handedness)
             if pointer.key_frame == name and at is not None and np.isfinite(middle).all():
-                draw_pointer(half, at, middle, pointer.body_point)
+                draw_pointer(half, at, middle, pointer.body_point, pointer.words)
         return half
 
     def _dress(self) -> Planes:

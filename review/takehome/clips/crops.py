@@ -4,7 +4,7 @@ import numpy as np
 
 from review.lesson import FloatArray
 from review.media import VideoInfo
-from review.takehome.contents import ClipSide, Shown
+from review.takehome.clip_sides import ClipSide, Shown
 
 _BODY_MARGIN = 0.38
 """Room beside the outermost landmark, in parts of the player's height: the club reaches beyond the hands."""

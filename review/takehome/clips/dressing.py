@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from review.media import Planes, PlanesFrame, VideoInfo, resize_planes
+from review.takehome.clip_sides import ClipSide
 from review.takehome.clips.body_lines import Cut, draw_body, draw_drawn, find_body
-from review.takehome.contents import ClipSide
 
 
 @dataclass(frozen=True)

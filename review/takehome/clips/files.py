@@ -6,10 +6,10 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from review.progress import Progress
+from review.takehome.clip_sides import Alone, Pair, Shown
 from review.takehome.clips.layout import Form
 from review.takehome.clips.rendering import ClipOptions, Rendered, count_pictures, render_clip
 from review.takehome.clips.title import TitleCard
-from review.takehome.contents import Alone, Pair, Shown
 
 
 @dataclass(frozen=True)

@@ -15,9 +15,8 @@ class Form(StrEnum):
 
 
 _SIZES_PX = {Form.PORTRAIT: (1080, 1920), Form.LANDSCAPE: (1920, 1080)}
-TITLE_PX, LABEL_PX, NAME_PX, VALUE_PX, CHIP_PX = 36, 44, 34, 44, 40
+TITLE_PX, LABEL_PX, CHIP_PX = 36, 44, 40
 """Heights of lettering: on a phone three of these pixels are one of its points, or two and a bit held wide."""
-LEADING = 1.28
 _MARGIN, _GAP = 28, 20
 _TOP = _MARGIN + round(1.5 * TITLE_PX)
 _LABEL_HIGH = round(1.6 * LABEL_PX)
@@ -35,6 +34,11 @@ class Layout:
     labels: tuple[Box, ...]
     numbers: tuple[Box, ...]
     timeline: Box
+
+
+def column_wide_px(form: Form, n_clips: int) -> int:
+    """Width in pixels of what stands below one of so many clips."""
+    return (_SIZES_PX[form][0] - 2 * _MARGIN - (n_clips - 1) * _GAP) // n_clips
 
 
 def lay_out(form: Form, aspects: tuple[float, ...], number_lines_px: int) -> Layout:

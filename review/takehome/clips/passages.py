@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from review.errors import BadInputError
 from review.lesson import FloatArray
 from review.media import VideoInfo
-from review.takehome.contents import ClipSide, Shown
+from review.takehome.clip_sides import ClipSide, Shown
 
 SLOW = 0.25
 _MARGIN_S = 0.3

@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from review.lesson import FloatArray
 from review.media import Audio, Planes, VideoInfo, VideoWriter, probe_video, read_audio, resize_planes
 from review.progress import Progress, silent
+from review.takehome.clip_sides import Pair, Shown
 from review.takehome.clips.composing import compose
 from review.takehome.clips.layout import Form
 from review.takehome.clips.passages import (
@@ -26,7 +27,6 @@ from review.takehome.clips.passages import (
 )
 from review.takehome.clips.stage import Stage, build_stage
 from review.takehome.clips.title import CARD_S, TitleCard, draw_card
-from review.takehome.contents import Pair, Shown
 
 MOST_BYTES = 16_000_000
 _SMALL_SHARE = 0.5

@@ -6,9 +6,9 @@ from PIL import Image, ImageDraw
 
 from review.charts.looks import GROUND, INK, QUIET_INK, look_of, rgb
 from review.media import Planes
+from review.takehome.clip_sides import ClipSide, Shown
 from review.takehome.clips.dressing import Box
 from review.takehome.clips.patches import Patch, make_patch, paste
-from review.takehome.contents import ClipSide, Shown
 from review.takehome.looks import draw_text, fit, font, mark
 
 _NAME_PX = 32

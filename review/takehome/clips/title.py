@@ -7,10 +7,10 @@ from PIL import Image, ImageDraw
 
 from review.charts.looks import GROUND, INK, QUIET_INK
 from review.media import Planes, to_planes
-from review.takehome.contents import Shown
+from review.takehome.clip_sides import Shown
 from review.takehome.looks import draw_text, fit, mark
 
-CARD_S = 2.2
+CARD_S = 1.2
 _MARGIN, _LEADING = 90, 1.3
 _SMALL_PX, _TEXT_PX, _LARGE_PX = 40, 50, 72
 

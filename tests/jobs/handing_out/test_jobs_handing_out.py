@@ -9,7 +9,7 @@ import pytest
 from review.compare import Sample, compare_samples
 from review.errors import Cancelled
 from review.jobs.adding import add_lesson
-from review.jobs.handing_out import hand_out
+from review.jobs.handing_out import HandOutWish, hand_out
 from review.jobs.handing_out.lesson import hand_out_apart
 from review.jobs.handing_out.numbers import make_row
 from review.jobs.lesson_file import read_lesson_file
@@ -27,6 +27,24 @@ def test_a_batch_of_one_swing_shows_its_number_and_no_change(n_first: int, n_las
     assert row.last_words == "2.0° in-to-out"
     assert (row.change_words, row.interval_words) == ("", "")
     assert "tells nothing yet" in row.verdict_words
+
+
+def test_a_change_that_errors_of_reading_can_make_says_so_and_shows_no_range_that_denies_it() -> None:
+    first, last = Sample((2.45, 2.5, 2.5, 2.55, 2.6, 2.55)), Sample((4.1, 4.15, 4.2, 4.2, 4.15))
+    compared = compare_samples("trail_heel_lift_cm", first, last, repeatability=1.5, batches_closed=True, in_aim=True)
+    assert compared.low > 0  # chance among the swings alone does not explain it
+    row = make_row(compared, Pupil("p", "Test", Handedness.RIGHT))
+    assert row.verdict_words == "can't tell yet"
+    assert re.fullmatch(r"A change under \d\.\d\d cm can come from measuring alone\.", row.why_words)
+    assert row.interval_words == ""
+
+
+def test_values_and_change_of_a_row_agree_as_shown() -> None:
+    first, last = Sample((2.52, 2.53, 2.52)), Sample((4.16, 4.15, 4.17))
+    compared = compare_samples("trail_heel_lift_cm", first, last, repeatability=0.1, batches_closed=True, in_aim=True)
+    row = make_row(compared, Pupil("p", "Test", Handedness.RIGHT))
+    assert (row.first_words, row.last_words, row.change_words) == ("2.52 cm up", "4.16 cm up", "1.64 cm higher")
+    assert row.why_words == ""
 
 
 def test_before_measuring_it_says_so_and_what_to_do(tmp_path: Path) -> None:
@@ -68,5 +86,5 @@ def test_cancelled_apart_it_leaves_nothing(tmp_path):
             raise Cancelled("Stopped.")
 
     with pytest.raises(Cancelled):
-        hand_out_apart(folder, lesson_id, tmp_path / "out", stop_once_begun)
+        hand_out_apart(folder, lesson_id, tmp_path / "out", HandOutWish(), stop_once_begun)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["library"]

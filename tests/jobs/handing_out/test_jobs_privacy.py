@@ -11,7 +11,7 @@ import pytest
 from review.body import cover_head
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
-from review.jobs.handing_out import hand_out
+from review.jobs.handing_out import HandOutWish, hand_out
 from review.jobs.handing_out.privacy import NoCoverError, make_cover, settle_privacy
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.pupils import withdraw_consent
@@ -138,7 +138,7 @@ def test_numbers_of_the_body_need_consent_to_measure(sample, tmp_path):
 
 def test_what_was_handed_to_whom_is_noted_and_outlives_the_consent(sample, tmp_path):
     library, lesson = sample
-    hand_out(library, lesson, tmp_path / "out", for_whom="Ines and her father")
+    hand_out(library, lesson, tmp_path / "out", wanted=HandOutWish(for_whom="Ines and her father"))
     told = library.handouts(lesson.pupil_id)
     assert told == (f"take-home in out, to Ines and her father on {TODAY}",)
     withdraw_consent(library, lesson.pupil_id)

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 
 from review.jobs.adding import add_lesson
-from review.jobs.handing_out import hand_out
+from review.jobs.handing_out import HandOutWish, hand_out
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.sample import find_sample_lesson
 from review.jobs.talking_over import Spoken, keep_talk_over
@@ -56,7 +56,7 @@ def spoken_lesson(tmp_path: Path):
 
 def test_it_is_numbered_after_the_clips_and_plays_on_the_page(spoken_lesson, tmp_path):
     library, lesson, order = spoken_lesson
-    done = hand_out(library, lesson, tmp_path / "out", choice=ClipChoice(with_singles=False))
+    done = hand_out(library, lesson, tmp_path / "out", wanted=HandOutWish(choice=ClipChoice(with_singles=False)))
     names = sorted(path.name for path in (tmp_path / "out").glob("*.mp4"))
     assert [int(name[:2]) for name in names] == list(range(1, len(names) + 1))
     assert names[-1][2:] == f"-talk-over-swing-{order}.mp4"
@@ -89,7 +89,7 @@ def test_without_consent_to_voice_it_is_not_in_it_and_that_is_said(spoken_lesson
     pupil = library.pupil(lesson.pupil_id)
     purposes = frozenset(Purpose) - {Purpose.VOICE}
     library.update_pupil(replace(pupil, consent=replace(pupil.consent, purposes=purposes)))
-    done = hand_out(library, lesson, tmp_path / "out", choice=ClipChoice(with_singles=False))
+    done = hand_out(library, lesson, tmp_path / "out", wanted=HandOutWish(choice=ClipChoice(with_singles=False)))
     assert any("Talk 1" in note and "consent to keep and share the voice" in note for note in done.notes)
     assert not list((tmp_path / "out").glob("*talk*"))
     assert len(list((tmp_path / "out").glob("*.mp4"))) == 1
