@@ -30,6 +30,8 @@ _COMMANDS = {
     "forget": "forget_command",
     "backup": "backup_command",
     "restore": "restore_command",
+    "reanalyse": "reanalyse_command",
+    "thin": "thin_command",
     "check": "check_command",
     "check-accuracy": "accuracy_command",
 }

@@ -5,7 +5,7 @@ import time
 from contextlib import suppress
 from pathlib import Path
 
-from review.errors import MachineError
+from review.errors import BadInputError, MachineError
 from review.jobs.free_space import LOW_BYTES
 from review.lesson import Clip
 from review.library import Library
@@ -30,6 +30,8 @@ def open_frames(library: Library, clip: Clip) -> FrameSource:
         The original cannot be read.
     """
     footage = library.footage_of(clip)
+    if not footage.path.exists() and (day := library.when_let_go(clip.id)) is not None:
+        raise BadInputError(f"This clip was let go on {day} (lesson-review thin). Its numbers are still here.")
     copy = _load(library, clip)
     if copy is not None:
         try:

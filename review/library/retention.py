@@ -21,7 +21,7 @@ OR clip.id IN (SELECT clip_id FROM key_frame WHERE source = 'coach')
 OR clip.lesson_id IN (SELECT lesson_id FROM talk_over)
 OR clip.lesson_id IN (SELECT lesson_id FROM live_lesson WHERE ended_at IS NULL)
 OR (
-    clip.lesson_id IN (SELECT lesson_id FROM handout)
+    clip.lesson_id IN (SELECT lesson_id FROM handout WHERE what LIKE 'take-home%')
     AND clip.lesson_id NOT IN (
         SELECT s.lesson_id FROM kept_swing JOIN swing AS s ON s.id = kept_swing.swing_id WHERE why = 'take-home'
     )
@@ -112,3 +112,8 @@ class Retention(Database):
         """Clips of a lesson whose pictures were let go, by id, and when."""
         query = "SELECT id, let_go_on FROM clip WHERE lesson_id = ? AND let_go_on IS NOT NULL"
         return {row["id"]: date.fromisoformat(row["let_go_on"]) for row in self._execute(query, (lesson_id,))}
+
+    def when_let_go(self, clip_id: str) -> date | None:
+        """When a clip's pictures were let go; None while they are here."""
+        row = self._execute("SELECT let_go_on FROM clip WHERE id = ?", (clip_id,)).fetchone()
+        return None if row is None or row["let_go_on"] is None else date.fromisoformat(row["let_go_on"])

@@ -65,6 +65,7 @@ def pack_lesson(
     _check_target(to, lesson)
     rows = library.rows_of_lesson(lesson.id)
     _leave_out(rows, privacy, pupil, now)
+    n_let_go = _leave_out_let_go(rows)
     for clip in rows["clip"]:
         if library.is_of_others(clip["file"], pupil.id):
             raise BadInputError(
@@ -92,6 +93,8 @@ def pack_lesson(
     )
     if not privacy.with_body:
         notes = (*notes, "Numbers and points of the body are left out: there is no consent to measure.")
+    if n_let_go:
+        notes = (*notes, f"Clips that were let go are not in it: {n_let_go}. Their numbers are.")
     return Packed(len({row["file"] for row in rows["clip"]}), len(keys), to.stat().st_size, to_whom, notes)
 
 
@@ -120,6 +123,15 @@ def _leave_out(rows: dict[str, list[dict[str, Any]]], privacy: Privacy, pupil: P
     rows["voice"] = [row for row in rows["voice"] if row["id"] not in gone]
     rows["said"] = [row for row in rows["said"] if row["value"] not in gone]
     rows["talk_over"] = [row for row in rows["talk_over"] if row["voice_id"] not in gone]
+
+
+def _leave_out_let_go(rows: dict[str, list[dict[str, Any]]]) -> int:
+    """Take out clips whose pictures are here no longer, and what hangs on them; return how many."""
+    gone = {row["id"] for row in rows["clip"] if row["let_go_on"] is not None}
+    rows["clip"] = [row for row in rows["clip"] if row["id"] not in gone]
+    for table in ("key_frame", "drawing"):
+        rows[table] = [row for row in rows[table] if row["clip_id"] not in gone]
+    return len(gone)
 
 
 def _as_json(rows: list[dict[str, Any]]) -> bytes:

@@ -33,27 +33,36 @@ def choose_pairs(
     library: Library, compared: LessonComparison, chosen: Sequence[tuple[int, int]], privacy: Privacy
 ) -> tuple[tuple[Pair, ...], tuple[str, ...]]:
     couples: list[tuple[Swing, Swing]] = []
+    gone = library.clips_let_go(compared.lesson.id)
     if chosen:
         by_order = {swing.order: swing for swing in library.swings(compared.lesson.id)}
         for first, last in chosen:
             for order in (first, last):
                 if order not in by_order or not by_order[order].clips:
                     raise BadInputError(f"Swing {order} has no clip in this lesson; choose another.")
+                if any(clip.id in gone for clip in by_order[order].clips):
+                    raise BadInputError(f"The clip of swing {order} was let go (lesson-review thin); choose another.")
                 if by_order[order].batch_id is None:
                     raise BadInputError(f"Swing {order} belongs to no batch; choose another.")
             couples.append((by_order[first], by_order[last]))
     else:
         body = library.measures(compared.lesson.id)
         doubted = {order for order, _ in compared.background.doubts}
+        here = [
+            [swing for swing in swings if not any(clip.id in gone for clip in swing.clips)]
+            for swings in (compared.first_swings, compared.last_swings)
+        ]
         typical = [
             # a row that may be misread is typical of nothing, unless nothing else was filmed
             choose_typical([s for s in swings if s.order not in doubted], body, compared.lesson, needs_clip=True)
             or choose_typical(swings, body, compared.lesson, needs_clip=True)
-            for swings in (compared.first_swings, compared.last_swings)
+            for swings in here
         ]
         if typical[0] is None or typical[1] is None:
             return (), ("No clips side by side: one of the two batches has no swing with a clip.",)
         couples.append((typical[0], typical[1]))
+    # what a pupil was given can be made again: thinning leaves it
+    library.keep_swings({swing.id for couple in couples for swing in couple}, "take-home")
     pairs: list[Pair] = []
     notes: list[str] = []
     for first_swing, last_swing in couples:

@@ -1,11 +1,12 @@
 """Measures every swing of a lesson and keeps the numbers in the library."""
 
 from collections import Counter
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
+from review.jobs.measuring.common_views import choose_common_views, keep_common_views
 from review.jobs.measuring.kept_landmarks import load_landmarks, make_order, save_landmarks
 from review.jobs.measuring.kept_setups import KeptSetups, load_setups
 from review.jobs.measuring.landmarks import TrackOrder, track_clips
@@ -23,6 +24,14 @@ from review.progress import Progress, silent
 # raised whenever the numbers change for the same landmarks: thorough numbers of an older method give way to quick ones
 METHOD = 5
 _FAMILY = "body"
+
+Result = tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]
+"""A swing, what was measured, the numbers of it, and the effort its landmarks were made with."""
+
+
+def name_method(effort: Effort) -> str:
+    """Name today's way of measuring, as it is kept with the numbers."""
+    return f"{_FAMILY} {METHOD} {effort.value}"
 
 
 @dataclass(frozen=True)
@@ -45,11 +54,13 @@ def measure_lesson(
     effort: Effort,
     progress: Progress = silent,
     only: Collection[str] | None = None,
+    keep: Callable[[Library, Lesson, Sequence[Result]], int] | None = None,
 ) -> LessonMeasured:
     """Measure the swings of a lesson; landmarks that are kept already are used again.
 
     ``only`` are ids of swings: those alone are measured, from the landmarks that are kept now, whatever is still to
-    come, and from the views that the lesson's other swings have too.
+    come, and from the views that the lesson's other swings have too. ``keep`` takes the results in the place of the
+    library's numbers; it returns for how many swings better ones stayed.
 
     A stopped run keeps the landmarks of every clip that was finished. A quick run uses thorough landmarks where they
     are kept, and never puts quick numbers in the place of thorough ones.
@@ -66,7 +77,7 @@ def measure_lesson(
             f"{say_why_not(pupil)}. "
             "Ask first, then record it: lesson-review add --pupil NAME --consent-by NAME --consent-for measure."
         )
-    swings = [swing for swing in library.swings(lesson.id) if swing.clips]
+    swings, problems = _leave_out_let_go(library, lesson)
     beside: list[set[View]] = []
     if only is not None:
         beside = [{clip.view for clip in s.clips if clip.view is not None} for s in swings if s.id not in only]
@@ -81,10 +92,9 @@ def measure_lesson(
     common = choose_common_views([*seen, *filter(None, beside)])
     setups = load_setups(library, lesson.id)
     offsets = load_sound_offsets(library, (clip.camera for clip in clips))
-    problems: dict[int, str] = {}
-    results: list[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]] = []
+    results: list[Result] = []
     for swing in swings:
-        chosen = _with_common_views([clip for clip in swing.clips if clip.id in scales], views, common)
+        chosen = keep_common_views([clip for clip in swing.clips if clip.id in scales], views, common)
         if not chosen:
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
@@ -100,8 +110,9 @@ def measure_lesson(
         measures = (*read_off(measured.body, measured.clips[0].seen, setup), *measured.tempo)
         made_with = Effort.QUICK if any(efforts[c.id] is Effort.QUICK for c in chosen) else Effort.THOROUGH
         results.append((swing, measured, measures, made_with))
-    n_better = _keep(library, lesson, results)
-    keep_pressure(library, lesson, only)
+    n_better = (keep or _keep)(library, lesson, results)
+    if keep is None:
+        keep_pressure(library, lesson, only)
     notes = _gather_notes(
         [(next(c for c in s.clips if library.footage_of(c) == m.path), m) for s, r, *_ in results for m in r.clips]
     )
@@ -111,6 +122,19 @@ def measure_lesson(
         notes.append(f"Thorough numbers are kept for {count(n_better, 'swing')}; without --quick they are renewed.")
     is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
     return LessonMeasured(len(results), n_new, problems, tuple(notes), is_refused)
+
+
+def _leave_out_let_go(library: Library, lesson: Lesson) -> tuple[list[Swing], dict[int, str]]:
+    """The swings with clips that are all here, and by order why others are not measured: their numbers stay."""
+    gone = library.clips_let_go(lesson.id)
+    swings = [swing for swing in library.swings(lesson.id) if swing.clips]
+    problems = {
+        swing.order: f"its clip was let go on {gone[clip.id]}; the numbers it has stay"
+        for swing in swings
+        for clip in swing.clips
+        if clip.id in gone
+    }
+    return [swing for swing in swings if swing.order not in problems], problems
 
 
 def _with_kept_clips(library: Library, swing: Swing, pupil: Pupil) -> Swing:
@@ -133,18 +157,16 @@ def _gather_notes(measured: Sequence[tuple[Clip, MeasuredClip]]) -> list[str]:
     return notes
 
 
-def _keep(
-    library: Library, lesson: Lesson, results: Sequence[tuple[Swing, MeasuredSwing, tuple[Measure, ...], Effort]]
-) -> int:
+def _keep(library: Library, lesson: Lesson, results: Sequence[Result]) -> int:
     """Write what was measured, but no quick numbers over thorough ones; return for how many swings those stayed."""
     n_better = 0
     with library.transaction():
         methods = library.measure_methods(lesson.id)
         for swing, measured, measures, made_with in results:
-            if made_with is Effort.QUICK and any(_is_thorough(m) for m in methods.get(swing.id, ())):
+            if made_with is Effort.QUICK and name_method(Effort.THOROUGH) in methods.get(swing.id, ()):
                 n_better += 1
                 continue
-            library.set_measures(swing.id, measures, f"{_FAMILY} {METHOD} {made_with.value}")
+            library.set_measures(swing.id, measures, name_method(made_with))
             for seen in measured.clips:
                 clip = next(c for c in swing.clips if library.footage_of(c) == seen.path)
                 library.set_key_frames(clip.id, seen.seen.key_frames)
@@ -159,29 +181,6 @@ def _keep(
                     library.update_clip(known)
                 note_sound(library, known, seen.timed)
     return n_better
-
-
-def _is_thorough(method: str) -> bool:
-    return method == f"{_FAMILY} {METHOD} {Effort.THOROUGH.value}"
-
-
-def choose_common_views(seen: Sequence[set[View]]) -> set[View]:
-    """Choose the views from which all swings of a lesson are measured, so that their errors are alike.
-
-    Two views together are more exact than one, but a number from both must not be compared with a number from one:
-    their errors differ. Both are used where every swing has both, else the view that most swings have (face-on where
-    it is even).
-    """
-    if seen and all(len(views) == len(View) for views in seen):
-        return set(View)
-    counts = {view: sum(view in views for views in seen) for view in View}
-    return {max(View, key=lambda view: counts[view])}
-
-
-def _with_common_views(clips: Sequence[Clip], views: Mapping[str, View], common: set[View]) -> list[Clip]:
-    """Keep the clips of the common views; a swing that has none of them is measured from what it has."""
-    kept = [clip for clip in clips if views[clip.id] in common]
-    return kept or list(clips)
 
 
 def _find_view(track: LandmarkTrack, pupil: Pupil) -> View:

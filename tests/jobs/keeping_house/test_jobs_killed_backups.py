@@ -12,9 +12,7 @@ from review.jobs.keeping_house.restoring import restore
 from review.lesson import Handedness, Pupil
 from review.library import RESTORING, Library
 
-pytestmark = pytest.mark.skipif(
-    sys.platform in ("win32", "darwin"), reason="needs fork"
-)
+pytestmark = pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="needs fork")
 
 
 @pytest.fixture
