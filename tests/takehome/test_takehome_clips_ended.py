@@ -1,12 +1,16 @@
 """A take-home with clips that is killed, or that disk or encoder refuse, leaves the earlier one whole."""
 
 import errno
+import itertools
 import multiprocessing
 import os
 import random
 import re
+import shutil
+import signal
 import struct
 import subprocess
+import threading
 import time
 import zipfile
 from collections.abc import Iterator
@@ -20,8 +24,9 @@ import pytest
 from review.errors import MachineError
 from review.lesson import KeyFrame
 from review.media import VideoWriter
-from review.takehome import ClipSide, Pair, TakeHome, write_takehome, zipped
-from review.takehome.clips import passages, rendering
+from review.progress import Progress, silent
+from review.takehome import ClipSide, Form, Pair, TakeHome, write_takehome, zipped
+from review.takehome.clips import layout, passages, rendering
 from review.takehome.clips.files import ClipChoice
 
 TOGETHER = ClipChoice(with_singles=False)
@@ -52,17 +57,29 @@ def briefly(monkeypatch) -> None:
 def make_brief(patch: pytest.MonkeyPatch) -> None:
     patch.setattr(rendering, "CARD_S", 0.1)
     patch.setattr(passages, "_HELD_S", 0.1)
+    patch.setattr(layout, "_SIZES_PX", dict.fromkeys(Form, (540, 960)))
 
 
-def write(pair: Pair, to: Path, name: str) -> None:
+def write(pair: Pair, to: Path, name: str, progress: Progress = silent) -> None:
     contents = TakeHome(name, date(2026, 3, 14), pairs=(pair,))
-    write_takehome(contents, to, choice=TOGETHER, with_zip=True)
+    write_takehome(contents, to, progress, choice=TOGETHER, with_zip=True)
 
 
-def write_on_and_on(pair: Pair, to: Path, names: list[str]) -> None:
+def write_and_be_killed(pair: Pair, to: Path, name: str, step: int, later_s: float) -> None:
+    """End by the system's own kill so long after a step of the progress, whatever is being done then."""
     make_brief(pytest.MonkeyPatch())
-    for name in names:
-        write(pair, to, name)
+    steps = itertools.count(1)
+
+    def look(*_: int) -> None:
+        if next(steps) == step:
+            threading.Thread(target=die).start()
+
+    def die() -> None:
+        time.sleep(later_s)
+        os.kill(os.getpid(), signal.SIGKILL)
+
+    write(pair, to, name, look)
+    time.sleep(60)
 
 
 def check_whole(video: bytes) -> None:
@@ -100,34 +117,34 @@ def test_killed_at_twenty_moments_no_half_clip_is_there(pair, tmp_path, briefly)
     if "forkserver" not in multiprocessing.get_all_start_methods():
         pytest.skip("needs a fork server to start many processes quickly")
     context = multiprocessing.get_context("forkserver")
-    context.set_forkserver_preload(["review.takehome"])
-    places = [tmp_path / f"{n}" / "out" for n in range(5)]
-    start = time.monotonic()
-    for to in places:
-        write(pair, to, "run 1")
-    one_s = (time.monotonic() - start) / 5  # only chooses the moments, nothing is asserted about it
+    context.set_forkserver_preload(["review.takehome", __name__])
+    places = [tmp_path / f"{n}" / "out" for n in range(4)]
+    told: list[float] = []
+    write(pair, places[0], "run 1", lambda *_: told.append(time.monotonic()))
+    for to in places[1:]:
+        shutil.copytree(places[0].parent, to.parent)
+    n_steps, last_s = len(told), told[-1] - told[-2]
     chance = random.Random(20)
+    # one in each part of the work; more from the last step to the end, where all is packed and moved in
+    moments = [(1 + int((n + chance.random()) * (n_steps - 2) / 12), chance.uniform(0, 0.02)) for n in range(12)]
+    moments += [(n_steps - 1, 1.2 * (n + chance.random()) * last_s / 8) for n in range(8)]
     last = dict.fromkeys(places, 1)
     amid = 0
-    for _ in range(4):  # five at once
+    for wanted in (moments[n : n + 4] for n in range(0, 20, 4)):  # four at once
         running = []
-        for to in places:
-            names = [f"run {n}" for n in range(last[to] + 1, 99)]
-            process = context.Process(target=write_on_and_on, args=(pair, to, names))
-            process.start()
-            running.append((time.monotonic() + chance.uniform(0.1, 2.5) * one_s, process, to))
-        for moment, process, _ in sorted(running, key=lambda item: item[0]):
-            process.join(max(0.0, moment - time.monotonic()))
-            process.kill()
-        for _, process, to in running:
+        for to, (step, later_s) in zip(places, wanted, strict=True):
+            given = (pair, to, f"run {last[to] + 1}", step, later_s)
+            running.append((context.Process(target=write_and_be_killed, args=given), to))
+            running[-1][0].start()
+        for process, to in running:
             process.join()
-            assert process.exitcode == -9
+            assert process.exitcode == -signal.SIGKILL
             amid += any(p.name.startswith(".out.") for p in to.parent.iterdir())
             in_folder, in_zip = (int(name.removeprefix("run ")) for name in whose(to))
-            assert last[to] <= in_folder
+            assert last[to] <= in_folder <= last[to] + 1
             assert in_folder - 1 <= in_zip <= in_folder  # the one is moved in right after the other
             last[to] = in_folder
-    assert amid >= 10  # else they were not killed while they wrote
+    assert amid >= 12  # else they were not killed while they wrote
     for to in places:
         write(pair, to, "the next")
         assert whose(to) == ("the next", "the next")
