@@ -7,6 +7,7 @@ import threading
 import time
 from collections.abc import Callable, Mapping
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
+from multiprocessing.managers import SyncManager
 from queue import Empty, Queue
 from typing import TypeVar
 
@@ -36,7 +37,9 @@ def run_apart(
     ended : called with each task that has ended, well or not, as it ends. When it raises, all work ends.
     """
     context = multiprocessing.get_context("spawn")
-    with context.Manager() as manager:
+    manager = SyncManager(ctx=context)
+    manager.start(end_with_parent)
+    with manager:
         reports: Queue[tuple[str, float]] = manager.Queue()
         done = dict.fromkeys(tasks, 0.0)
         total = sum(lengths[key] for key in tasks)

@@ -2,7 +2,10 @@
 
 import multiprocessing
 import os
+import sys
 import time
+from collections.abc import Callable
+from contextlib import suppress
 from functools import partial
 from pathlib import Path
 
@@ -63,6 +66,43 @@ def test_cancelled_work_leaves_no_process(tmp_path: Path) -> None:
     with pytest.raises(KeyboardInterrupt):
         run_apart(tasks, {"a": 100_000, "b": 100_000}, stop, lambda *_: None)
     assert_nothing_runs(tmp_path)
+
+
+def run_long(folder: Path) -> None:
+    """Work that would take a minute."""
+    tasks = {name: partial(count, folder, round(_LONG_S / 0.02)) for name in "ab"}
+    run_apart(tasks, {"a": 1, "b": 1}, lambda *_: None, lambda *_: None)
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="looks for processes in /proc")
+def test_killed_work_leaves_no_process(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    mark = f"killed-{tmp_path}"
+    with monkeypatch.context() as patch:
+        patch.setenv("LESSON_REVIEW_TEST", mark)
+        run = multiprocessing.get_context("spawn").Process(target=run_long, args=(tmp_path,))
+        run.start()
+    wait_until(lambda: any(tmp_path.iterdir()))
+    assert len(marked(mark)) > 2  # two that work, and what hears their progress
+    run.kill()
+    run.join()
+    wait_until(lambda: not marked(mark))
+
+
+def marked(mark: str) -> list[Path]:
+    """Processes with a mark in their surroundings."""
+    found = []
+    for process in Path("/proc").glob("[0-9]*"):
+        with suppress(OSError):
+            if mark.encode() in (process / "environ").read_bytes():
+                found.append(process)
+    return found
+
+
+def wait_until(is_so: Callable[[], bool]) -> None:
+    until_s = time.monotonic() + 60
+    while not is_so():
+        assert time.monotonic() < until_s
+        time.sleep(0.1)
 
 
 def assert_nothing_runs(folder: Path) -> None:
