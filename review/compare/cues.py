@@ -5,13 +5,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import ndtri
+from scipy.special import stdtrit
 
 from review.compare.samples import Sample
 from review.compare.shared_error import find_shared_variance
-from review.compare.statistics import Values, compute_variance
+from review.compare.statistics import Values, compute_variance, compute_welch_df
 
-_HALF = float(ndtri(0.975))
+_CONFIDENCE = 0.95
 
 
 @dataclass(frozen=True)
@@ -86,16 +86,18 @@ def pool_changes(changes: Values, variances: Values) -> tuple[float, float, floa
 
 
 def _sum_up(times: Sequence[CueGiven]) -> CueWorked | None:
-    changes, variances = [], []
+    changes, variances, df = [], [], 0.0
     for one in times:
-        variance = sum(compute_variance(s.array) / len(s.values) for s in (one.before, one.after))
-        variance += find_shared_variance(one.before, one.after)[0]
-        if variance > 0:
+        of_before, of_after = (compute_variance(s.array) / len(s.values) for s in (one.before, one.after))
+        shared = find_shared_variance(one.before, one.after)[0]
+        if of_before + of_after > 0:
             changes.append(float(one.after.array.mean() - one.before.array.mean()))
-            variances.append(variance)
+            variances.append(of_before + of_after + shared)
+            df += compute_welch_df(of_before, of_after, (len(one.before.values), len(one.after.values)), shared)
     if not changes:
         return None
     change, error, _ = pool_changes(changes, variances)
+    half = float(stdtrit(df, 0.5 + _CONFIDENCE / 2)) * error
     sign = math.copysign(1, change)
     strongest = sorted(times, key=lambda one: sign * (one.after.array.mean() - one.before.array.mean()), reverse=True)
     return CueWorked(
@@ -104,7 +106,7 @@ def _sum_up(times: Sequence[CueGiven]) -> CueWorked | None:
         n_given=len(changes),
         n_with=sum(value * sign > 0 for value in changes),
         change=change,
-        low=change - _HALF * error,
-        high=change + _HALF * error,
+        low=change - half,
+        high=change + half,
         evidence=change / error,
     )

@@ -114,7 +114,7 @@ def compare_course(
     return Course(
         name,
         key_frame,
-        tuple(_point(sample.values) for sample in samples),
+        tuple(make_point(sample.values) for sample in samples),
         against,
         trend,
         drift,
@@ -164,7 +164,8 @@ def _order_score(order: np.ndarray, values: np.ndarray) -> tuple[float, float]:
     return float(scores[0]), min(1.0, 2 * min(above, below) / len(scores))
 
 
-def _point(values: Sequence[float]) -> Point:
+def make_point(values: Sequence[float]) -> Point:
+    """The mean of some values with its interval; NaN where there are too few."""
     n = len(values)
     mean = float(np.mean(values)) if n else math.nan
     if n < 2:

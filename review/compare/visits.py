@@ -60,7 +60,8 @@ def judge_kept(old_first: Sample, old_last: Sample, new_first: Sample, *, was_ch
             return Kept(Held.CANT_TELL, why=say_too_few(sample, which))
     a, b, c = (float(sample.array.mean()) for sample in (old_first, old_last, new_first))
     if not was_change:
-        return Kept(Held.NO_CHANGE, b - a, c - b, why="that visit's change was neither clear nor likely")
+        low, high = _find_interval(old_last, new_first)
+        return Kept(Held.NO_CHANGE, b - a, c - b, low, high, why="that visit's change was neither clear nor likely")
     if all(compute_variance(sample.array) == 0 for sample in (old_last, new_first)) or all(
         compute_variance(sample.array) == 0 for sample in (old_first, new_first)
     ):
@@ -79,6 +80,14 @@ def judge_kept(old_first: Sample, old_last: Sample, new_first: Sample, *, was_ch
     else:
         outcome, why = Held.PARTLY, ""
     return Kept(outcome, b - a, c - b, since.low, since.high, share, low, high, why)
+
+
+def _find_interval(old: Sample, new: Sample) -> tuple[float, float]:
+    """The 95 % interval of ``new`` less ``old``, NaN where neither varies."""
+    if compute_variance(old.array) == 0 and compute_variance(new.array) == 0:
+        return math.nan, math.nan
+    welch = compute_welch(new.array, old.array, _CONFIDENCE, find_shared_variance(old, new)[0])
+    return welch.low, welch.high
 
 
 def estimate_share(old_first: Sample, old_last: Sample, new_first: Sample) -> tuple[float, float, float]:

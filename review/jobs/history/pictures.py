@@ -1,0 +1,89 @@
+"""A pupil's years as a picture."""
+
+from collections.abc import Callable
+from datetime import date
+
+from review.charts import PHONE, Canvas, Drawing
+from review.charts.history_chart import HistoryBatch, HistoryChart, HistoryVisit, draw_history_chart
+from review.compare.over_visits import Visit
+from review.compare.visits import Held
+from review.jobs.history.reading import History
+from review.jobs.history.speech import ENGLISH, Speech
+
+_MOST_JOINTS = 8
+_SAID = {Held.HELD: "held", Held.PARTLY: "partly held", Held.CAME_BACK: "came back", Held.CANT_TELL: "can't tell"}
+
+
+def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGLISH) -> Drawing:
+    """Draw a measure over all visits; what was said at the joints is numbered, the latest that there is room for.
+
+    Raises
+    ------
+    BadInputError
+        When there is nothing to draw.
+    """
+    said = {
+        after.batch.id: _say(after.batch.cue, after.batch.feel, speech)
+        for visit in history.visits
+        for after in visit.batches[1:]
+    }
+    latest_first = list(dict.fromkeys(filter(None, reversed(said.values()))))
+    joints = latest_first[:_MOST_JOINTS][::-1]
+    numbers = {words: n for n, words in enumerate(joints, start=1)}
+    visits = tuple(
+        HistoryVisit(
+            _days(visit.lesson.held_on, speech),
+            tuple(
+                HistoryBatch(
+                    one.batch.number,
+                    one.sample.values,
+                    one.point.mean,
+                    one.point.low,
+                    one.point.high,
+                    numbers.get(said.get(one.batch.id, ""), 0),
+                )
+                for one in visit.batches
+            ),
+            _say_held(visit),
+            history.long_run[n] if history.long_run else float("nan"),
+        )
+        for n, visit in enumerate(history.visits)
+    )
+    shared = "The camera stood anew at each visit: that error lies between visits and is not in the upright lines."
+    chart = HistoryChart(
+        history.key[0],
+        history.pupil.handedness,
+        visits,
+        history.key[1],
+        under=history.pupil.name,
+        joints=tuple(joints),
+        notes=(shared,) if history.keeps_shared_error else (),
+    )
+    return draw_history_chart(chart, canvas)
+
+
+def draw_history_for_screen(
+    history: History,
+    place_px: tuple[float, float | None],
+    letter_px: float,
+    is_dark: bool,
+    fineness: float,
+    say: Callable[[str], str],
+    speech: Speech,
+) -> bytes:
+    """Draw it as PNG for a window, as :func:`review.jobs.comparing.pictures.draw_balls_for_screen`."""
+    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
+    return draw_history(history, canvas, speech).to_png(fineness)
+
+
+def _say_held(visit: Visit) -> str:
+    return "" if visit.kept is None else _SAID.get(visit.kept.outcome, "")
+
+
+def _days(day: date, speech: Speech) -> tuple[str, ...]:
+    return speech.day(day), f"{day.month}/{day.year % 100:02d}", f"’{day.year % 100:02d}"
+
+
+def _say(cue: str, feel: str, speech: Speech) -> str:
+    felt = speech.tr("felt “{feel}”", feel=feel) if feel else ""
+    return ", ".join(part for part in (f"“{cue}”" if cue else "", felt) if part)

@@ -1,0 +1,124 @@
+"""A made-up pupil of five visits with known truth, read from a library: numbers, words, picture, before the lesson."""
+
+import re
+
+import pytest
+
+from review.compare.visits import Held
+from review.errors import BadInputError
+from review.jobs.history import read_history
+from review.jobs.history.before import read_before, say_before
+from review.jobs.history.numbers import list_numbers
+from review.jobs.history.searching import search_written
+from review.jobs.history.words import say_history
+from review.jobs.lesson_file import parse_aim
+from review.lesson import Handedness, Pupil
+from review.library import Library
+from tests.made_years import BELT, FIVE_VISITS, POCKET, add_years, make_years_library
+
+
+@pytest.fixture(scope="module")
+def library(tmp_path_factory):
+    folder = make_years_library(tmp_path_factory.mktemp("years") / "library")
+    with Library.open(folder) as opened:
+        opened.update_pupil(Pupil("years", "Jonas Made-Up", Handedness.RIGHT, private_note="sore belt side"))
+        yield opened
+
+
+@pytest.fixture(scope="module")
+def history(library):
+    return read_history(library, "years")
+
+
+def test_what_held_is_what_was_made(history):
+    assert history.key == ("club_path_deg", "")
+    outcomes = [None if visit.kept is None else visit.kept.outcome for visit in history.visits]
+    assert outcomes == [None, Held.HELD, Held.CAME_BACK, Held.PARTLY, Held.HELD]
+    assert history.visits[3].kept.share == pytest.approx(0.5, abs=0.2)
+    assert [len(one.sample.values) for one in history.visits[0].batches] == [6, 6, 6]
+
+
+def test_the_cue_that_moved_it_is_first(history):
+    best = history.cues[0]
+    assert (best.cue, best.n_given, best.feels[0], history.wanted) == (BELT, 3, POCKET, -1)
+    assert best.low < -3 < best.high < 0
+
+
+def test_the_long_run_forgets(history):
+    """Every visit's beginning with its weight of (1 - 0.3)^age, written out."""
+    began = [visit.batches[0].point.mean for visit in history.visits]
+    last = 0.7**4 * began[0] + sum(0.3 * 0.7 ** (4 - n) * began[n] for n in range(1, 5))
+    assert history.long_run[-1] == pytest.approx(last)
+
+
+def test_another_measure_is_asked_for_by_its_words(library, history):
+    hips = read_history(library, "years", parse_aim("hip turn at impact"))
+    assert (hips.key, hips.keeps_shared_error, history.keeps_shared_error) == (("hip_turn_deg", "impact"), True, False)
+    assert hips.choices[:2] == (("club_path_deg", ""), ("hip_turn_deg", "impact"))
+    with pytest.raises(BadInputError, match="no carry in any lesson. There is: club path"):
+        read_history(library, "years", parse_aim("carry"))
+
+
+def test_a_pupil_without_numbers_is_told_so(tmp_path):
+    with Library.open(tmp_path / "l") as library:
+        library.add_pupil(Pupil("p", "New", Handedness.LEFT))
+        with pytest.raises(BadInputError, match="No lesson of New has numbers yet"):
+            read_history(library, "p")
+        assert say_before(read_before(library, "p")).verdicts == ("No lesson yet.",)
+
+
+def test_words_name_day_cue_feel_and_what_held(history):
+    said = say_history(history)
+    by_day = {visit.day: " ".join(visit.lines) for visit in said.visits}
+    assert list(by_day) == [visit.held_on.isoformat() for visit in reversed(FIVE_VISITS)]
+    third = by_day["2024-11-09"]
+    assert "What moved on 2024-03-14 has come back." in third
+    assert f"told “{BELT}”, felt “{POCKET}”" in third
+    assert re.search(
+        r"Came with \d\.\d° in-to-out, left with \d\.\d° in-to-out \(clear, \d\.\d° less in-to-out\)", third
+    )
+    assert re.search(r"partly held: about \d+ % of it is left \(\d+ to \d+\)", by_day["2025-04-20"])
+
+
+def test_body_numbers_say_that_the_camera_stood_anew(library, history):
+    assert "camera" not in " ".join(say_history(history).notes)
+    hips = read_history(library, "years", parse_aim("hip turn at impact"))
+    assert any("not set up the same way at each visit" in note for note in say_history(hips).notes)
+
+
+def test_left_handers_read_their_own_words(tmp_path):
+    """The same numbers are out-to-in for a left-hander: + is right of the target for both."""
+    with Library.open(tmp_path / "l") as library:
+        add_years(library, FIVE_VISITS[:1], Pupil("p", "Lefty", Handedness.LEFT))
+        assert "out-to-in" in say_history(read_history(library, "p")).summary[0]
+
+
+def test_numbers_are_those_of_the_library(history, library):
+    numbers = list_numbers(history)
+    values = [v for visit in numbers["visits"] for batch in visit["batches"] for v in batch["values"]]
+    kept = [swing.shot.values["club_path_deg"] for held in library.taught("years") for swing in held.swings]
+    assert values == kept
+    assert numbers["visits"][2]["held"]["outcome"] == "came back"
+    assert numbers["visits"][2]["held"]["of"] == "2024-03-14"
+
+
+def test_before_the_lesson_in_a_minute(library):
+    said = say_before(read_before(library, "years"))
+    assert BELT in said.best
+    assert said.look_first.startswith("Club path: the last batch ended at")
+    n_words = sum(len(text.split()) for text in (said.title, *said.verdicts, said.best, said.look_first))
+    assert n_words < 150, "read in under a minute at 200 words a minute"
+
+
+def test_before_names_first_what_came_back(tmp_path):
+    with Library.open(tmp_path / "l") as library:
+        add_years(library, FIVE_VISITS[:3])
+        before = read_before(library, "years")
+        assert before.look_first.visits[-1].kept.outcome is Held.CAME_BACK
+        assert "has come back" in say_before(before).look_first
+
+
+def test_of_a_private_note_only_that_it_fits(library):
+    found = search_written(library, "belt")
+    assert [one.words for one in found if one.what == "private note"] == [""]
+    assert sum(one.words == BELT for one in found) == 4
