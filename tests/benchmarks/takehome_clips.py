@@ -4,13 +4,15 @@
 
 Two clips of 3 s, 1280 x 720 at 120 pictures a second, side by side with body lines, as upright picture: once as the
 take-home writes them, once by the encoder alone (cut, scaled, stacked, real speed and slow, the held pictures as copies
-of the last; same size, same settings), in turns. Then memory of this process with clips of 3 s and of 12 s.
+of the last; same size, same settings), in turns. Then the most memory of a process that writes such a clip, from clips
+of 3, 15 and 60 s, with the swing in the middle.
 """
 
 import argparse
 import os
 import resource
 import subprocess
+import sys
 import time
 from collections.abc import Callable
 from pathlib import Path
@@ -27,21 +29,26 @@ from review.takehome.clips.stage import build_stage
 from tests.benchmarks.player import make_clip
 
 RATE_HZ, IMPACT_S = 120, 1.8
+LENGTHS_S = (3, 15, 60)
 KEY_FRAMES = (("address", 0.5), ("takeaway", 0.8), ("top", 1.5), ("arm level", 1.65), ("impact", 1.8), ("finish", 2.5))
 
 
-def make_side(path: Path, batch: int) -> ClipSide:
+def make_side(path: Path, batch: int, later_s: float = 0.0) -> ClipSide:
     n = probe_video(path).n_frames
     time_s = np.arange(n) / RATE_HZ
     at = np.random.default_rng(1).uniform([500, 150], [800, 600], (33, 2)) + 30 * np.sin(3 * time_s)[:, None, None]
     points = np.concatenate([at, np.zeros((n, 33, 1))], axis=2)
     track = LandmarkTrack(time_s, points, np.zeros((n, 33, 3)), np.ones((n, 33)), 1280, 720, "none", "made up")
-    frames = tuple(KeyFrame(name, at_s, round(at_s * RATE_HZ), 0.9, "pose") for name, at_s in KEY_FRAMES)
+    frames = tuple(
+        KeyFrame(name, at_s + later_s, round((at_s + later_s) * RATE_HZ), 0.9, "pose") for name, at_s in KEY_FRAMES
+    )
     numbers = (
         SwingNumber("Club path", "4.9° in-to-out", "", "clear"),
         SwingNumber("Hip turn at impact", "open 25°", "13 to 37", "can't tell yet"),
     )
-    return ClipSide(path, f"Batch {batch}, swing {batch}", batch, IMPACT_S, frames, numbers=numbers, track=track)
+    return ClipSide(
+        path, f"Batch {batch}, swing {batch}", batch, IMPACT_S + later_s, frames, numbers=numbers, track=track
+    )
 
 
 def cpu_s() -> float:
@@ -77,26 +84,39 @@ def write_bare(pair: Pair, out: Path, n_pictures: int) -> None:
     subprocess.run([*program, *files, *how, str(out)], check=True)
 
 
+def write_long(folder: Path, seconds: int) -> None:
+    """Write a pair of one clip with itself, and say how much memory this process took at most."""
+    side = make_side(folder / f"{seconds}.mp4", 1, later_s=(seconds - 3) / 2)
+    rendered = render_pair(Pair(side, side, "face-on", "made up"), folder / "long-out.mp4", small_path=folder / "s.mp4")
+    mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
+    print(f"clips of {seconds} s, {len(rendered.instants_s)} pictures: {mb:.0f} MB")
+
+
 def main() -> None:
     parser = argparse.ArgumentParser()
     parser.add_argument("folder", type=Path)
-    folder: Path = parser.parse_args().folder
+    parser.add_argument("--long", type=int)
+    options = parser.parse_args()
+    folder: Path = options.folder
     folder.mkdir(exist_ok=True)
-    clips = {name: (folder / f"{name}.mp4", n) for name, n in (("first", 360), ("last", 360), ("long", 1440))}
+    if options.long:
+        write_long(folder, options.long)
+        return
+    clips = {name: (folder / f"{name}.mp4", n) for name, n in (("first", 360), ("last", 360))}
+    clips |= {str(seconds): (folder / f"{seconds}.mp4", seconds * RATE_HZ) for seconds in LENGTHS_S}
     for path, n in clips.values():
         if not path.exists():
             make_clip(path, (1280, 720), RATE_HZ, n)
     pair = Pair(make_side(clips["first"][0], 1), make_side(clips["last"][0], 3), "face-on", "made up")
     n_pictures = len(render_pair(pair, folder / "ours.mp4").instants_s)
-    mb = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3
     for _ in range(3):
         ours = timed(lambda: render_pair(pair, folder / "ours.mp4"))
         bare = timed(lambda: write_bare(pair, folder / "bare.mp4", n_pictures))
         ratios = f"{ours[0] / bare[0]:.2f} by the clock, {ours[1] / bare[1]:.2f} of processor"
         print(f"{n_pictures} pictures: {ours[0]:.1f} s, bare {bare[0]:.1f} s; {ratios}; load {os.getloadavg()[0]:.1f}")
-    long = make_side(clips["long"][0], 1)
-    render_pair(Pair(long, long, "face-on", "made up"), folder / "long-out.mp4")
-    print(f"memory: {mb:.0f} MB with 3 s, {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e3:.0f} MB with 12 s")
+    for seconds in LENGTHS_S:
+        command = [sys.executable, "-m", "tests.benchmarks.takehome_clips", str(folder), "--long", str(seconds)]
+        subprocess.run(command, check=True)
 
 
 if __name__ == "__main__":

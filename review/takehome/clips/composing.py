@@ -8,15 +8,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.lesson import FloatArray
-from review.media import Planes, PlanesFrame, VideoInfo
-from review.takehome.clip_sides import ClipSide, Shown
-from review.takehome.clips.body_lines import find_body
-from review.takehome.clips.dressing import Box, dress, make_cut
+from review.media import Planes, VideoInfo
+from review.takehome.clip_sides import Shown
+from review.takehome.clips.dressing import Box
 from review.takehome.clips.passages import SLOW, Hold, Passage, count_held, list_instants, nearest_frames
 from review.takehome.clips.patches import paste
-from review.takehome.clips.pointing import draw_pointer, find_point
+from review.takehome.clips.side_reader import SideReader
 from review.takehome.clips.stage import Stage
-from review.takehome.shown_frames import read_shown
 
 _NAMED_S = {1.0: 0.25, SLOW: 0.6}
 """How long a key frame's name stays, in seconds of watching."""
@@ -32,73 +30,68 @@ class Composed:
     is_held: bool
 
 
-class SideReader:
-    """One clip's frames for a passage, each read once and dressed when it is shown."""
+@dataclass(frozen=True, eq=False)
+class Course:
+    """What a passage shows, picture by picture.
 
-    def __init__(self, side: ClipSide, info: VideoInfo, crop: tuple[int, int], box: Box, frames: tuple[int, int]):
-        self.side, self._info, self._crop, self._box = side, info, crop, box
-        self._source = read_shown(side, info, frames[0], frames[1] + 1)
-        self._kept: dict[int, Planes] = {}
-        self._frame: PlanesFrame = next(self._source)
-        self.index, self.half = self._frame.index, self._dress()
+    instants_s (n,) true seconds from impact; frames (n, k) of each clip; ``held`` each hold's own frames, None = as it
+    runs.
+    """
 
-    def go_to(self, index: int, keep: set[int]) -> Planes:
-        """Go on to a frame and return its picture; those to ``keep`` on the way are kept for :meth:`hold`."""
-        while self._frame.index < index:
-            self._frame = next(self._source)
-            if self._frame.index in keep and self._frame.index < index:
-                self._kept[self._frame.index] = self._dress()
-        if self.index != self._frame.index:
-            self.index, self.half = self._frame.index, self._dress()
-        if self.index in keep:
-            self._kept[self.index] = self.half
-        return self.half
+    passage: Passage
+    holds: tuple[Hold, ...]
+    instants_s: FloatArray
+    frames: NDArray[np.int64]
+    held: tuple[tuple[int | None, ...], ...]
 
-    def hold(self, index: int, name: str) -> Planes:
-        """Return a kept frame with its arrows."""
-        half = self._kept.get(index, self.half).copy()
-        time_s = float(self._info.time_s[index])
-        body = find_body(self.side, time_s)
-        if body is None:
-            return half
-        placed = make_cut(self._info, self._crop, self._box).place(body)
-        middle = np.nanmean(placed[[11, 12, 23, 24]], axis=0)
-        for pointer in self.side.pointers:
-            at = find_point(placed, pointer.body_point, self.side.handedness)
-            if pointer.key_frame == name and at is not None and np.isfinite(middle).all():
-                draw_pointer(half, at, middle, pointer.body_point, pointer.words)
-        return half
+    def to_hold(self, clip: int) -> frozenset[int]:
+        """Return the frames of a clip that are held."""
+        return frozenset(frame for own in self.held if (frame := own[clip]) is not None)
 
-    def _dress(self) -> Planes:
-        return dress(self._frame, self.side, self._info, self._crop, self._box)
+    def wanted(self, clip: int) -> frozenset[int]:
+        """Return all frames of a clip that are shown."""
+        return frozenset(self.frames[:, clip].tolist()) | self.to_hold(clip)
+
+
+def plan_course(
+    shown: Shown, infos: tuple[VideoInfo, ...], passage: Passage, holds: tuple[Hold, ...], rate_hz: int
+) -> Course:
+    """Return what a passage shows at so many pictures a second."""
+    instants = list_instants(passage, rate_hz)
+    frames = np.stack([nearest_frames(s, i, instants) for s, i in zip(shown.sides, infos, strict=True)], axis=1)
+    return Course(passage, holds, instants, frames, tuple(_find_held(hold, shown, infos) for hold in holds))
+
+
+def open_readers(
+    shown: Shown, infos: tuple[VideoInfo, ...], stage: Stage, courses: tuple[Course, ...]
+) -> tuple[SideReader, ...]:
+    """Return what reads the clips for all passages."""
+    return tuple(
+        SideReader(side, info, crop, box, frozenset().union(*(course.wanted(i) for course in courses[1:])))
+        for i, (side, info, crop, box) in enumerate(zip(shown.sides, infos, stage.crops, stage.boxes, strict=True))
+    )
 
 
 def compose(
-    shown: Shown, infos: tuple[VideoInfo, ...], stage: Stage, passage: Passage, holds: tuple[Hold, ...], rate_hz: int
+    shown: Shown, stage: Stage, course: Course, readers: tuple[SideReader, ...], rate_hz: int
 ) -> Iterator[Composed]:
     """Yield the pictures of a passage, the same planes again and again."""
-    instants = list_instants(passage, rate_hz)
-    frames = np.stack([nearest_frames(s, i, instants) for s, i in zip(shown.sides, infos, strict=True)], axis=1)
-    held_frames = [_find_held(hold, shown, infos) for hold in holds]
-    keep = [{f[i] for f in held_frames if f[i] is not None} for i in range(len(infos))]
-    readers = []
-    for i, (side, info) in enumerate(zip(shown.sides, infos, strict=True)):
-        first = min([int(frames[0, i]), *(f for f in keep[i] if f is not None)])
-        last = max([int(frames[-1, i]), *(f for f in keep[i] if f is not None)])
-        readers.append(SideReader(side, info, stage.crops[i], stage.boxes[i], (first, last)))
+    passage, instants, frames = course.passage, course.instants_s, course.frames
+    for i, reader in enumerate(readers):
+        reader.begin(course.wanted(i), course.to_hold(i))
     names = _Names(shown, instants, rate_hz, passage.speed)
     ground = stage.still.copy()
     if passage.speed < 1.0:
         paste(ground, stage.slow_chip, ground.y.shape[1] - stage.slow_chip.size[0] - 20, 18)
     lit_s = -np.inf
     picture = ground.copy()
-    waiting = list(zip(holds, held_frames, strict=True))
+    waiting = list(zip(course.holds, course.held, strict=True))
     for n, instant in enumerate(instants.tolist()):
         stage.timeline.light(ground, lit_s, instant + 1e-9)
         lit_s = instant + 1e-9
         picture.take(ground)
         for i, (reader, box) in enumerate(zip(readers, stage.boxes, strict=True)):
-            _put(picture, reader.go_to(int(frames[n, i]), {f for f in keep[i] if f is not None}), box)
+            _put(picture, reader.go_to(int(frames[n, i])), box)
         stage.timeline.draw_playhead(picture, instant)
         bare = picture.copy() if waiting and waiting[0][0].at_s <= instant + 1e-9 else picture
         _put_names(picture, stage, names.at(n))
@@ -116,12 +109,11 @@ def compose(
                 yield Composed(still, instant, held, True)
 
 
-def _find_held(hold: Hold, shown: Shown, infos: tuple[VideoInfo, ...]) -> list[int | None]:
-    found: list[int | None] = []
-    for side, info, time_s in zip(shown.sides, infos, hold.times_s, strict=True):
-        wanted = None if time_s is None else nearest_frames(side, info, np.array([side.true_s(time_s)]))
-        found.append(None if wanted is None else int(wanted[0]))
-    return found
+def _find_held(hold: Hold, shown: Shown, infos: tuple[VideoInfo, ...]) -> tuple[int | None, ...]:
+    return tuple(
+        None if time_s is None else int(nearest_frames(side, info, np.array([side.true_s(time_s)]))[0])
+        for side, info, time_s in zip(shown.sides, infos, hold.times_s, strict=True)
+    )
 
 
 def _put(picture: Planes, half: Planes, box: Box) -> None:

@@ -13,7 +13,7 @@ from review.lesson import FloatArray
 from review.media import Audio, Planes, VideoInfo, VideoWriter, probe_video, read_audio, resize_planes
 from review.progress import Progress, silent
 from review.takehome.clip_sides import Pair, Shown
-from review.takehome.clips.composing import compose
+from review.takehome.clips.composing import compose, open_readers, plan_course
 from review.takehome.clips.layout import Form
 from review.takehome.clips.passages import (
     FREEZE_AT,
@@ -195,8 +195,11 @@ def _list_pictures(
         drawn = draw_card(card, shown, stage.size)
         for _ in range(plan.n_card):
             yield drawn, float("nan"), (-1,) * len(shown.sides), True
-    for passage, holds in zip(plan.passages, plan.holds, strict=True):
-        for composed in compose(shown, plan.infos, stage, passage, holds, plan.rate_hz):
+    planned = zip(plan.passages, plan.holds, strict=True)
+    courses = tuple(plan_course(shown, plan.infos, passage, holds, plan.rate_hz) for passage, holds in planned)
+    readers = open_readers(shown, plan.infos, stage, courses)
+    for course in courses:
+        for composed in compose(shown, stage, course, readers, plan.rate_hz):
             yield composed.planes, composed.instant_s, composed.frames, composed.is_held
 
 

@@ -34,10 +34,14 @@ def draw_strokes(
     if not lines:
         return
     edge = 2 * _EDGE_PX * picture.y.shape[0] / 720
+    # the middle of the first pixel is 0: at half size it lies a quarter of a pixel away
+    full, half = (
+        [np.round((((line + 0.5) * scale) - 0.5) * (1 << _BITS)).astype(np.int32) for line in lines]
+        for scale in (1.0, 0.5)
+    )
     for level, width in ((EDGE, width_px + edge), (colour, width_px)):
         for part, scale, value in zip(picture.parts, (1.0, 0.5, 0.5), _in_planes(level), strict=True):
-            # the middle of the first pixel is 0: at half size it lies a quarter of a pixel away
-            points = [np.round((((line + 0.5) * scale) - 0.5) * (1 << _BITS)).astype(np.int32) for line in lines]
+            points = full if scale == 1.0 else half
             if is_filled:
                 cv2.fillPoly(part, points, value, cv2.LINE_AA, _BITS)
             cv2.polylines(part, points, is_filled, value, max(1, round(width * scale)), cv2.LINE_AA, _BITS)
@@ -50,7 +54,7 @@ def _in_planes(colour: Rgb) -> tuple[float, float, float]:
 
 
 def _known_parts(stroke: FloatArray) -> list[FloatArray]:
-    known = np.asarray((np.abs(np.nan_to_num(stroke, nan=np.inf)) < _FARTHEST_PX).all(axis=1))
+    known = np.asarray((np.abs(stroke) < _FARTHEST_PX).all(axis=1))
     if known.all():
         return [stroke] if len(stroke) > 1 else []
     parts = np.split(np.arange(len(stroke)), np.flatnonzero(np.diff(known)) + 1)
