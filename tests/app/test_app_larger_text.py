@@ -1,6 +1,12 @@
 """Larger text on the lesson chart: the lines of what was felt go before the chart or what changed is cut."""
 
+from PyQt5.QtWidgets import QPushButton
+from waiting import PATIENCE_MS
+
+from review.app.language import speak
 from review.app.look import DARK, Look
+from review.app.look.choice import Choice
+from review.app.look.theme import TEXT_SIZES
 
 
 def test_feels_give_way_first(qtbot, open_lesson, sample_library) -> None:
@@ -15,3 +21,22 @@ def test_feels_give_way_first(qtbot, open_lesson, sample_library) -> None:
     assert lines[0] == 3
     assert lines[0] > lines[1] >= lines[2]
     assert min(plots) > 200
+
+
+def test_buttons_of_the_set_up_pages_show_all_their_words_and_lie_beneath_the_mark(qtbot, open_lesson, sample_library):
+    window = open_lesson(sample_library)
+    window.resize(1366, 768)
+    window.choose_look(Choice(text_size=TEXT_SIZES[-1], language="de"))
+    try:
+        for name in ("cameras", "player"):
+            page = window.others.show(name)
+            qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
+            page.panel.layout().activate()
+            buttons = page.panel.findChildren(QPushButton)
+            assert len(buttons) >= 6
+            for button in buttons:
+                assert button.fontMetrics().horizontalAdvance(button.text()) <= button.width() - 12, button.text()
+                if page.panel.magnifier.isVisible():
+                    assert button.geometry().top() > page.panel.magnifier.geometry().bottom()
+    finally:
+        speak("en")

@@ -20,31 +20,31 @@ class Row:
 
 def list_rows(choice: Choice) -> tuple[Row, ...]:
     """The settings in the order in which they stand."""
-    sizes = (tr("plain text"), tr("larger text"), tr("largest text"))
+    sizes = (tr("normal"), tr("larger"), tr("largest"))
     return (
         Row(
-            tr("light") if choice.theme_name == "light" else tr("dark"),
-            tr("Ground and letters: light for a bright room, dark for a dim one"),
+            tr("Colours: {what}", what=tr("light") if choice.theme_name == "light" else tr("dark")),
+            tr("Light for a bright room, dark for a dim one. F2 changes it too."),
             lambda by: replace(choice, theme_name=_next(THEME_NAMES, choice.theme_name, by)),
         ),
         Row(
-            sizes[TEXT_SIZES.index(choice.text_size)],
-            tr("All letters of the window"),
+            tr("Letters: {what}", what=sizes[TEXT_SIZES.index(choice.text_size)]),
+            tr("Larger where the screen stands far away. F3 changes them too."),
             lambda by: replace(choice, text_size=_next(TEXT_SIZES, choice.text_size, by)),
         ),
         Row(
-            LANGUAGES[choice.language],
-            tr("Language of the window"),
+            tr("Language: {what}", what=LANGUAGES[choice.language]),
+            tr("Of everything in the window. F4 changes it too."),
             lambda by: replace(choice, language=_next(tuple(LANGUAGES), choice.language, by)),
         ),
         Row(
-            _say_time(choice.idle_s),
-            tr("So long after the last key the pupil view hides itself"),
+            tr("Pupil view hides itself: after {time}", time=_say_time(choice.idle_s)),
+            tr("Counted from the last key; the next key brings it back."),
             lambda by: replace(choice, idle_s=_next(IDLE_TIMES_S, choice.idle_s, by)),
         ),
         Row(
-            tr("{n} balls", n=choice.many_balls),
-            tr("From so many on a lesson's balls are said to be many: your number, there is no known one"),
+            tr("Many balls: from {n} on", n=choice.many_balls),
+            tr("From then on F9 asks whether it is enough for today. The number is yours; none is known."),
             lambda by: replace(choice, many_balls=_next(_BALLS, choice.many_balls, by)),
         ),
     )

@@ -2,18 +2,15 @@
 
 from collections.abc import Callable
 
-from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
-from PyQt5.QtWidgets import QHBoxLayout, QWidget
+from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QWidget
 
 from review.app.language import say_number, tr
-from review.app.look import Look
-from review.app.page import Page
 from review.app.setups.camera_desk import CameraDesk
 from review.app.setups.marking import POINTS, Draft, Step, hold_inside, propose_point, read_number
 from review.app.setups.marks_drawn import draw_marks
-from review.app.setups.panel import Panel
-from review.app.setups.still import Still
+from review.app.setups.setup_page import SetupPage
 from review.app.setups.words import say_camera, say_count_of_step, say_refusal, say_step
 from review.app.state import ReviewState
 from review.jobs.showing.swing import open_clip
@@ -26,23 +23,14 @@ _Key = Qt.Key
 MOVES = {_Key.Key_Left: (-1, 0), _Key.Key_Right: (1, 0), _Key.Key_Up: (0, -1), _Key.Key_Down: (0, 1)}
 
 
-class CameraPage(Page):
-    """Shows the still, the ``mark`` in hand and what is asked for; ``measure_asked`` when the coach wants numbers."""
-
-    measure_asked = pyqtSignal()
+class CameraPage(SetupPage):
+    """Shows the still, the ``mark`` in hand and what is asked for."""
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Camera set-up"), parent)
-        self._state = state
+        super().__init__(tr("Camera set-up"), tr("The still to mark on"), state, parent)
         self.desk = CameraDesk(state, self)
         self.mark: tuple[float, float] | None = None
-        self.still, self.panel = Still(tr("The still to mark on"), self), Panel(self)
         self.still.draw_on(True)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addWidget(self.still, 1)
-        layout.addWidget(self.panel)
         add = self.panel.add_button
         self.take_button = add(tr("Take it (Enter)"), self.take)
         self.back_button = add(tr("Back (Backspace)"), self.go_back)
@@ -50,22 +38,12 @@ class CameraPage(Page):
         self.next_button = add(tr("Other camera (V)"), self.desk.step_camera)
         self.measure_button = add(tr("Measure (M)"), self.measure_asked.emit)
         self.leave_button = add(tr("Lesson (Esc)"), self.left.emit)
-        self.panel.passed_on.connect(self.keyPressEvent)
         self.still.came.connect(self._take_still)
         self.still.lost.connect(lambda _: self._show_step())
         self.still.pressed.connect(lambda x, y: self.move_to((x, y)))
-        self.desk.came.connect(self._open_still)
+        self.desk.came.connect(self._open_clip)
         self.desk.draft_changed.connect(self._take_draft)
         self.desk.said.connect(self.panel.say_found)
-
-    def set_look(self, look: Look) -> None:
-        """Take on a look."""
-        self.still.set_look(look)
-        self.panel.set_look(look)
-
-    def take_focus(self) -> None:
-        """Let the keyboard go to the field, where a number is asked for."""
-        (self.setFocus if self.panel.field.isHidden() else self.panel.field.setFocus)()
 
     def renew(self) -> None:
         """Read which cameras the lesson has."""
@@ -156,24 +134,12 @@ class CameraPage(Page):
             _Key.Key_Escape: self.left.emit,
         }
 
-    def showEvent(self, a0: QShowEvent | None) -> None:
-        """Open the clip again that was let go of."""
-        super().showEvent(a0)
-        if self.desk.camera is not None and not self.still.is_open:
-            self._open_still()
-
-    def hideEvent(self, a0: QHideEvent | None) -> None:
-        """Let go of the clip."""
-        super().hideEvent(a0)
-        self.still.close_clip()
-
-    def finish(self) -> None:
-        """Wait until nothing runs: nothing may outlive the window."""
-        self.still.finish()
-
     # inside
 
-    def _open_still(self) -> None:
+    def _has_clip(self) -> bool:
+        return self.desk.camera is not None
+
+    def _open_clip(self) -> None:
         camera = self.desk.camera
         self.mark = None
         self.still.close_clip()
@@ -216,10 +182,7 @@ class CameraPage(Page):
         else:
             self.panel.ask(say_camera(camera.place, camera.view), say_count_of_step(draft), say_step(draft))
         is_number = camera is not None and draft.step in (Step.LENGTH, Step.LEVEL)
-        had_focus = self.panel.field.hasFocus()
-        self.panel.ask_number(self._number_so_far(draft) if is_number else None, say_step(draft))
-        if had_focus and not is_number:
-            self.setFocus()
+        self._ask_number(self._number_so_far(draft) if is_number else None, say_step(draft))
         self.panel.magnifier.setVisible(camera is not None and draft.step in POINTS)
         self.take_button.setEnabled(camera is not None and draft.step is not None)
         self.back_button.setEnabled(camera is not None and draft.at > 0)

@@ -2,7 +2,7 @@
 
 import numpy as np
 from numpy.typing import NDArray
-from PyQt5.QtCore import QPointF, QRectF, Qt
+from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QPen
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
@@ -20,7 +20,7 @@ class Magnifier(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(tr("The mark, magnified"))
-        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
+        self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
         self._look: Look | None = None
         self._picture: NDArray[np.uint8] | None = None
         self._width_px, self._mark = 1.0, (0.0, 0.0)
@@ -28,7 +28,13 @@ class Magnifier(QWidget):
     def set_look(self, look: Look) -> None:
         """Take on a look."""
         self._look = look
-        self.setFixedHeight(11 * look.plain_px)
+        self.setMinimumHeight(4 * look.plain_px)  # what is asked for and the buttons come first
+        self.setMaximumHeight(11 * look.plain_px)
+        self.updateGeometry()
+
+    def sizeHint(self) -> QSize:
+        """As high as it may be."""
+        return QSize(100, self.maximumHeight())
 
     def show_mark(self, picture: NDArray[np.uint8] | None, width_px: float, mark: tuple[float, float]) -> None:
         """Show a pixel of a picture (h, w, 4) of an original ``width_px`` wide."""

@@ -67,6 +67,10 @@ class Panel(QWidget):
         """Take on a look."""
         self.magnifier.set_look(look)
         self.setFixedWidth(20 * look.plain_px)
+        for n in range(self.buttons.count()):
+            item = self.buttons.itemAt(n)
+            if item is not None and (button := item.widget()) is not None:  # two beside each other, in any language
+                button.setStyleSheet(f"font-size: {look.quiet_px}px; padding: 4px 6px;")
         pad = look.quiet_px // 2
         layout = self.layout()
         if layout is not None:

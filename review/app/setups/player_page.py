@@ -3,18 +3,15 @@
 from collections.abc import Callable
 from pathlib import Path
 
-from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
-from PyQt5.QtWidgets import QFileDialog, QHBoxLayout, QSlider, QVBoxLayout, QWidget
+from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QFileDialog, QSlider, QWidget
 
 from review.app.language import say_number, tr
-from review.app.look import Look
-from review.app.page import Page
 from review.app.setups.holds import HOLD_S, TIMES, HoldStep
 from review.app.setups.marking import read_number
-from review.app.setups.panel import Panel
 from review.app.setups.player_desk import PlayerDesk
-from review.app.setups.still import Still
+from review.app.setups.setup_page import SetupPage
 from review.app.setups.words import say_hold_step, say_holds, say_read, say_refusal
 from review.app.state import ReviewState
 from review.jobs.showing.swing import open_clip
@@ -25,17 +22,13 @@ _Key = Qt.Key
 _CLIPS = "*.mp4 *.mov *.m4v *.avi *.mkv"
 
 
-class PlayerPage(Page):
-    """Shows a frame, the holds so far and what is asked for; ``measure_asked`` when the coach wants numbers."""
-
-    measure_asked = pyqtSignal()
+class PlayerPage(SetupPage):
+    """Shows a frame, the holds so far and what is asked for."""
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
-        super().__init__(tr("Player set-up"), parent)
-        self._state = state
+        super().__init__(tr("Player set-up"), tr("The clip with the held positions"), state, parent)
         self.desk = PlayerDesk(state, self)
         self.frame = 0
-        self.still, self.panel = Still(tr("The clip with the held positions"), self), Panel(self)
         self.panel.magnifier.hide()
         self.panel.list.show()
         self.panel.list.setAccessibleName(tr("Held positions"))
@@ -45,15 +38,7 @@ class PlayerPage(Page):
         self.slider = QSlider(Qt.Orientation.Horizontal, self)
         self.slider.setAccessibleName(tr("Place in the clip"))
         self.slider.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        left = QVBoxLayout()
-        left.setSpacing(0)
-        left.addWidget(self.still, 1)
-        left.addWidget(self.slider)
-        layout = QHBoxLayout(self)
-        layout.setContentsMargins(0, 0, 0, 0)
-        layout.setSpacing(0)
-        layout.addLayout(left, 1)
-        layout.addWidget(self.panel)
+        self._left.addWidget(self.slider)
         add = self.panel.add_button
         self.take_button = add(tr("Take it (Enter)"), self.take)
         self.back_button = add(tr("Back (Backspace)"), self.go_back)
@@ -61,21 +46,11 @@ class PlayerPage(Page):
         self.next_button = add(tr("Other clip (C)"), self.desk.step_clip)
         self.file_button = add(tr("A file (O)"), self.ask_file)
         self.measure_button = add(tr("Measure (M)"), self.measure_asked.emit)
-        self.panel.passed_on.connect(self.keyPressEvent)
         self.slider.valueChanged.connect(self.go_to)
         self.still.came.connect(self._take_still)
         self.desk.came.connect(self._open_clip)
         self.desk.changed.connect(self._show)
         self.desk.refused.connect(self.panel.refuse)
-
-    def set_look(self, look: Look) -> None:
-        """Take on a look."""
-        self.still.set_look(look)
-        self.panel.set_look(look)
-
-    def take_focus(self) -> None:
-        """Let the keyboard go to the field, where a turn is asked for."""
-        (self.setFocus if self.panel.field.isHidden() else self.panel.field.setFocus)()
 
     def renew(self) -> None:
         """Read which clips the lesson has."""
@@ -173,22 +148,10 @@ class PlayerPage(Page):
         else:
             super().keyPressEvent(a0)
 
-    def showEvent(self, a0: QShowEvent | None) -> None:
-        """Open the clip again that was let go of."""
-        super().showEvent(a0)
-        if self.desk.clip is not None and not self.still.is_open:
-            self._open_clip()
-
-    def hideEvent(self, a0: QHideEvent | None) -> None:
-        """Let go of the clip."""
-        super().hideEvent(a0)
-        self.still.close_clip()
-
-    def finish(self) -> None:
-        """Wait until nothing runs: nothing may outlive the window."""
-        self.still.finish()
-
     # inside
+
+    def _has_clip(self) -> bool:
+        return self.desk.clip is not None
 
     def _open_clip(self) -> None:
         clip, folder = self.desk.clip, self._state.library
@@ -228,11 +191,8 @@ class PlayerPage(Page):
         self._show_place()
         self.panel.show_rows(say_holds(draft.holds, hand, read))
         is_turn = clip is not None and draft.step not in TIMES
-        had_focus = self.panel.field.hasFocus()
         first = "0" if draft.step is HoldStep.HIPS and not draft.holds else ""
-        self.panel.ask_number(first if is_turn else None, say_hold_step(draft))
-        if had_focus and not is_turn:
-            self.setFocus()
+        self._ask_number(first if is_turn else None, say_hold_step(draft))
         waiting = tr("Reading the holds …") if self.desk.is_reading else ""
         self.panel.say_found(say_read(read) if read is not None else waiting, read is None or read.is_usable)
         self.take_button.setEnabled(clip is not None)

@@ -22,9 +22,10 @@ _LINES: dict[Line, str] = {"hip": "hip_turn_deg", "shoulder": "shoulder_turn_deg
 
 def say_camera(place: str, view: View | None) -> str:
     """Name a camera."""
-    where = "" if view is None else tr(view.value)
-    name = "" if view is not None and place == view.value else tr("camera {name}", name=place or "1")
-    return ", ".join(part for part in (name, where) if part)
+    if view is None:
+        return tr("Camera {name}", name=place or "1")
+    name = {View.FACE_ON: tr("Face-on camera"), View.DOWN_THE_LINE: tr("Down-the-line camera")}[view]
+    return name if place in ("", view.value) else tr("{camera}, named {name}", camera=name, name=place)
 
 
 def say_step(draft: Draft) -> str:

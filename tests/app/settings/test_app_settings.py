@@ -57,7 +57,7 @@ def test_another_language_keeps_the_page_and_the_row(qtbot, window):
     page = window.others.find("settings")
     assert window.pages.currentWidget() is page
     assert page.row == 2
-    assert page.rows.item(2).text() == "Deutsch\nSprache des Fensters"
+    assert page.rows.item(2).text() == "Sprache: Deutsch\nVon allem im Fenster. Auch mit F4."
 
 
 def test_the_pupil_view_hides_after_the_time_chosen(qtbot, window):

@@ -97,9 +97,9 @@ def test_what_is_found_is_said_in_words_of_the_view():
 
 
 def test_cameras_are_named_once_and_every_step_is_asked_for():
-    assert say_camera("cam1", View.FACE_ON) == "camera cam1, face-on"
-    assert say_camera("face-on", View.FACE_ON) == "face-on"
-    assert say_camera("", None) == "camera 1"
+    assert say_camera("cam1", View.FACE_ON) == "Face-on camera, named cam1"
+    assert say_camera("face-on", View.FACE_ON) == "Face-on camera"
+    assert say_camera("", None) == "Camera 1"
     asked = [say_step(Draft(at=n)) for n in range(len(STEPS) + 1)]
     assert len(set(asked)) == len(STEPS) + 1
     assert all(asked)
