@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -17,6 +18,7 @@ if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
     from review.jobs.comparing import LessonComparison
     from review.jobs.showing.lesson import LessonShown
     from review.jobs.showing.pupils import LibraryShown, PupilShown
+    from review.lesson import Pupil
 
 MOST_STACKED = 3
 """Measures above each other that can still be read at two metres."""
@@ -107,6 +109,12 @@ class ReviewState(QObject):
             self.comparison, self.why_not_compared = None, why_not_compared
         (self.lesson_changed if is_other else self.lesson_renewed).emit()
 
+    def renew_pupil(self, pupil: Pupil) -> None:
+        """Take in what was corrected of a pupil, where a lesson of theirs is open: consent, guardian, name."""
+        if self.lesson is not None and self.lesson.pupil.id == pupil.id and self.lesson.pupil != pupil:
+            self.lesson = replace(self.lesson, pupil=pupil)
+            self.lesson_renewed.emit()
+
     def renew_from_library(self, lesson_id: str) -> None:
         """Read the open lesson anew after a correction, and compare it anew; what is chosen stays."""
         self._renewals += 1
@@ -144,6 +152,7 @@ class ReviewState(QObject):
         self.history.clear()
         self.lesson, self.comparison, self.swing_id, self.measures = None, None, None, ()
         self.lesson_changed.emit()
+        self.load_pupils()  # one more lesson, a walk-in perhaps
 
     # what was done
 

@@ -21,7 +21,7 @@ from review.jobs.lesson_file import (
     read_lesson_file,
 )
 from review.jobs.pairing.speed import check_time_scale
-from review.jobs.pupils import find_one_pupil, record_consent, withdraw_consent
+from review.jobs.pupils import find_one_pupil, record_consent, record_guardian, withdraw_consent
 from review.lesson import Consent, Handedness
 from review.lesson.words import count
 from review.library import Library
@@ -146,14 +146,22 @@ def _record_consent(options: argparse.Namespace) -> int:
         for handout in handed_out:
             say(f"Cannot be called back: {handout}")
         return 0
+    if options.minor and not options.guardian:
+        raise BadInputError("A pupil under age needs --guardian NAME.")
     consent = consent_of(options, options.date or date.today())
+    if consent is None and options.pupil and options.guardian:
+        hand = Handedness(options.handed) if options.handed else None
+        with Library.open(options.library, create=hand is not None) as library:
+            pupil = record_guardian(library, options.pupil, options.guardian, hand)
+        say(f"{pupil.name} is under age; guardian {pupil.guardian}, who gives consent and gets the take-home.")
+        return 0
     if consent is None or not options.pupil:
         raise BadInputError(
             "Give a lesson file or clips; or --pupil NAME with --shots TABLE, or --pupil NAME with --consent-by and "
-            "--consent-for alone."
+            "--consent-for, or --minor and --guardian, alone."
         )
     with Library.open(options.library, create=False) as library:
-        pupil = record_consent(library, options.pupil, consent, options.guardian)
+        pupil = record_consent(library, options.pupil, consent, options.guardian, options.minor)
     say(
         f"{pupil.name}: consent to {', '.join(sorted(p.value for p in consent.purposes))} "
         f"by {consent.given_by} is noted."

@@ -111,8 +111,10 @@ def say_to_measure_again(before: Pupil, after: Pupil) -> str:
     return f"Measure earlier lessons again: their body numbers were made with the {' and '.join(changed)} as before."
 
 
-def keep_consent(folder: Path, pupil_id: str, consent: Consent) -> Pupil:
+def keep_consent(folder: Path, pupil_id: str, consent: Consent, guardian: str | None = None) -> Pupil:
     """Keep what was agreed to, in the place of what was on record; to nothing = asked, and refused.
+
+    ``guardian`` is of a pupil under age, '' of one who is not; None leaves both as they are.
 
     Raises
     ------
@@ -121,6 +123,8 @@ def keep_consent(folder: Path, pupil_id: str, consent: Consent) -> Pupil:
     """
     with Library.open(folder, create=False) as library, library.transaction():
         pupil = library.pupil(pupil_id)
+        if guardian is not None:
+            pupil = replace(pupil, is_minor=bool(guardian), guardian=guardian or None)
         if consent.purposes and pupil.is_minor and consent.given_by != pupil.guardian:
             raise BadInputError(
                 f"{pupil.name} is under age: the consent must come from the guardian, {pupil.guardian or 'not named'}."

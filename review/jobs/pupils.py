@@ -5,7 +5,9 @@ from dataclasses import replace
 from datetime import date
 
 from review.errors import BadInputError, Cancelled
-from review.lesson import Consent, Pupil
+from review.jobs.lesson_plan import PupilPlan
+from review.jobs.records import find_or_make_pupil
+from review.lesson import Consent, Handedness, Pupil
 from review.library import Forgotten, Library
 from review.progress import Progress, silent
 
@@ -30,13 +32,39 @@ def find_one_pupil(library: Library, name: str) -> Pupil:
     return found[0]
 
 
-def record_consent(library: Library, name: str, consent: Consent, guardian: str | None = None) -> Pupil:
+def record_consent(
+    library: Library, name: str, consent: Consent, guardian: str | None = None, is_minor: bool = False
+) -> Pupil:
     """Replace the consent on record of a pupil (and the guardian, where one is named)."""
     pupil = find_one_pupil(library, name)
-    renewed = replace(pupil, consent=consent, guardian=guardian or pupil.guardian)
+    renewed = replace(pupil, consent=consent, guardian=guardian or pupil.guardian, is_minor=is_minor or pupil.is_minor)
     library.update_pupil(renewed)
     library.drop_voices()
     return renewed
+
+
+def record_guardian(library: Library, name: str, guardian: str, handedness: Handedness | None = None) -> Pupil:
+    """Note that a pupil is under age, and the guardian; a new one is written in where the hand is said.
+
+    Raises
+    ------
+    BadInputError
+        When the guardian is not named, or there is no such pupil and no hand.
+    """
+    if not guardian.strip():
+        raise BadInputError("A pupil under age needs --guardian NAME.")
+    if handedness is None:
+        try:
+            known = find_one_pupil(library, name)
+        except BadInputError as error:
+            raise BadInputError(f"{error} To write in a new pupil add --handed right or --handed left.") from None
+        renewed = replace(known, is_minor=True, guardian=guardian.strip())
+        library.update_pupil(renewed)
+        return renewed
+    plan = PupilPlan(name.strip(), handedness, is_minor=True, guardian=guardian.strip())
+    pupil, is_new = find_or_make_pupil(library, plan)
+    (library.add_pupil if is_new else library.update_pupil)(pupil)
+    return pupil
 
 
 def withdraw_consent(library: Library, pupil_id: str) -> Pupil:

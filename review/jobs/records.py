@@ -125,6 +125,9 @@ def note_missing_consent(pupil: Pupil, held_on: date) -> tuple[str, ...]:
     missing = [p.value for p in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE) if not allows_now(pupil, p, held_on)]
     if not missing:
         return ()
+    consent = pupil.consent
+    if consent is not None and not consent.purposes:
+        return (f"{consent.given_by} refused consent on {consent.given_on}: nothing is measured or handed out.",)
     who = f"{pupil.name}'s guardian" if pupil.is_minor else pupil.name
     return (
         f"Consent to {', '.join(missing)} is not on record{say_why_not(pupil)}: ask {who}, then add it with "

@@ -9,9 +9,10 @@ from PyQt5.QtCore import Qt
 from waiting import PATIENCE_MS
 
 from review.app.handing_out import view
+from review.app.handing_out.words import say_for_whom
 from review.app.pictures import add_sample
 from review.jobs.handing_out import HandedOut
-from review.lesson import Consent, Purpose
+from review.lesson import Consent, Handedness, Pupil, Purpose
 from review.library import Library
 from review.takehome import ClipChoice, ClipOptions, Form
 
@@ -105,11 +106,31 @@ def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, 
             assert covered.isChecked()
             assert not covered.isEnabled()
     else:
-        assert "not on record" in page.for_whom.text()
+        assert "but not to a take-home" in page.for_whom.text()
         assert not page.folder.isEnabled()
         qtbot.keyClick(page, Qt.Key.Key_Return)
         assert page.page is None
         assert not page.said.text()
+
+
+@pytest.mark.parametrize(
+    ("consent", "said"),
+    [
+        (Consent("Ines Calder", date(2026, 3, 14), frozenset()), "Ines Calder was asked on 14 March 2026 and refused."),
+        (Consent("Ines Calder", date(2026, 3, 14), frozenset({Purpose.KEEP})), "but not to a take-home"),
+        (
+            Consent("Ines Calder", date(2026, 3, 14), frozenset(Purpose), withdrawn_on=date(2026, 4, 1)),
+            "withdrawn since 1 April 2026",
+        ),
+    ],
+)
+def test_what_was_answered_is_said_and_not_asked_again(consent, said):
+    pupil = Pupil("p", "Ines Calder", Handedness.RIGHT, consent=consent)
+    words = say_for_whom(pupil, date(2026, 5, 1))
+    assert said in words
+    assert "may still look" in words
+    assert "ask " not in words
+    assert "not on record" not in words
 
 
 def test_a_lesson_is_measured_from_the_chart(open_lesson, library_without_table, qtbot, tmp_path):

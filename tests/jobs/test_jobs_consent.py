@@ -94,3 +94,20 @@ def _consent(folder: Path) -> Consent:
         (pupil,) = library.pupils()
     assert pupil.consent is not None
     return pupil.consent
+
+
+def test_a_guardian_alone_is_noted_and_a_new_child_needs_a_hand(tmp_path, plan, capsys):
+    folder = tmp_path / "library"
+    with Library.open(folder) as library:
+        add_lesson(library, plan)
+    about = ["--minor", "--guardian", "Rana Calder", "--library", str(folder)]
+    assert main(["add", "--pupil", "Ines Calder", *about]) == 0
+    assert main(["add", "--pupil", "Kim Sample", *about]) == 2
+    assert "--handed" in capsys.readouterr().err
+    assert main(["add", "--pupil", "Kim Sample", "--handed", "left", *about]) == 0
+    assert main(["add", "--pupil", "Kim Sample", "--minor", "--library", str(folder)]) == 2
+    with Library.open(folder, create=False) as library:
+        pupils = {pupil.name: pupil for pupil in library.pupils()}
+        for name in ("Ines Calder", "Kim Sample"):
+            assert (pupils[name].is_minor, pupils[name].guardian) == (True, "Rana Calder")
+        assert not pupils["Ines Calder"].allows(Purpose.SHARE, TODAY)  # her own consent is not the guardian's

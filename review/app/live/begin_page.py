@@ -29,18 +29,25 @@ class BeginPage(Form):
         if isinstance(layout, QVBoxLayout):
             layout.setContentsMargins(40, 26, 40, 16)
         self._before: LiveBefore | None = None
+        self._is_begun = False
         self.name, self.club, self.aim = EarlierField(self, after_typing=True), EarlierField(self), EarlierField(self)
         self.hands = {
             Handedness.RIGHT: Toggle(tr("right-handed"), self),
             Handedness.LEFT: Toggle(tr("left-handed"), self),
         }
+        self.minor, self.guardian = Toggle(tr("under age"), self), QLineEdit(self)
         self.folders, self.table = QLineEdit(self), QLineEdit(self)
         self.add_row(tr("Name"), self.name)
         self.add_toggles(tr("Swings"), list(self.hands.values()), is_one_of=True)
+        self.add_toggles(tr("Age"), [self.minor])
+        self.add_row(tr("Guardian"), self.guardian)
+        self.guardian.setPlaceholderText(tr("who gives consent and gets the take-home"))
+        self.minor.toggled.connect(lambda is_on: self.show_row(self.guardian, is_on))
+        self.show_row(self.guardian, False)
         self.add_row(tr("Clips in"), self._with_button(self.folders, self._add_folder))
         self.add_row(tr("Device's table"), self._with_button(self.table, self._choose_table))
         self.add_row(tr("Club"), self.club)
-        self.add_row(tr("About"), self.aim)
+        self.add_row(tr("Aim of the lesson"), self.aim)
         self.folders.setAccessibleName(tr("Clips in"))
         self.table.setAccessibleName(tr("Device's table"))
         self.folders.setPlaceholderText(tr("the folder in which the camera drops its clips; several with ; between"))
@@ -53,25 +60,31 @@ class BeginPage(Form):
 
     def show_before(self, before: LiveBefore, pupil: Pupil | None = None) -> None:
         """Fill in what the lesson before had, and the pupil where it is known who comes; what was typed stays."""
+        is_new = pupil is not None or not self._is_begun
+        self._is_begun = True
         self._before = before
         self.begin(tr("The next pupil") if before.going_on else tr("Begin a lesson"))
-        self.name.clear()
-        self.club.clear()
-        self.aim.clear()
+        if is_new:
+            self._empty()
         self.name.offer([name for name in before.hands if name != before.going_on])
         self.club.offer(before.words.clubs, is_shown=True)
         if not self.folders.isModified():
             self.folders.setText(f"{_BETWEEN} ".join(folder for folder, _ in before.watched.folders))
         if not self.table.isModified():
             self.table.setText(before.watched.table)
-        for toggle in self.hands.values():
-            toggle.setChecked(False)
         if pupil is not None:
             self.name.setText(pupil.name)
             self.hands[pupil.handedness].setChecked(True)
 
+    def _empty(self) -> None:
+        for field in (self.name, self.club, self.aim, self.guardian):
+            field.clear()
+        for toggle in (*self.hands.values(), self.minor):
+            toggle.setChecked(False)
+
     def forget_typed(self) -> None:
-        """Fill folder and table in anew for the next lesson: this one has begun with them."""
+        """Fill all in anew for the next lesson: this one has begun with it."""
+        self._is_begun = False
         for field in (self.folders, self.table):
             field.setModified(False)
 
@@ -85,7 +98,7 @@ class BeginPage(Form):
         Raises
         ------
         BadInputError
-            When the name, the hand or the folder is missing, or the aim names no measure.
+            When the name, the hand, a guardian or the folder is missing, or the aim names no measure.
         """
         name = " ".join(self.name.text().split())
         hand = next((hand for hand, toggle in self.hands.items() if toggle.isChecked()), None)
@@ -93,6 +106,11 @@ class BeginPage(Form):
             raise BadInputError(tr("A pupil needs a name."))
         if hand is None:
             raise BadInputError(tr("Tick from which side the pupil swings: lead and trail go by it."))
+        guardian = " ".join(self.guardian.text().split()) if self.minor.isChecked() else ""
+        if self.minor.isChecked() and not guardian:
+            raise BadInputError(
+                "A pupil under age needs the guardian's name: consent and take-home go by the guardian."
+            )
         folders = [Path(part.strip()) for part in self.folders.text().split(_BETWEEN) if part.strip()]
         if not folders:
             raise BadInputError(tr("Choose the folder in which the camera drops its clips."))
@@ -110,11 +128,22 @@ class BeginPage(Form):
             table=Path(table) if table else None,
             without_table=not table,
             club=self.club.text().strip(),
+            is_minor=self.minor.isChecked(),
+            guardian=guardian or None,
             aim_measures=tuple(parse_aim(one) for part in re.split("[;,]", self.aim.text()) if (one := part.strip())),
         )
 
     def _know(self, name: str) -> None:
-        """The hand of a pupil who is known."""
+        """The hand of a pupil who is known, and the guardian."""
+        guardians = {} if self._before is None else {k.casefold(): who for k, who in self._before.guardians.items()}
+        is_known_minor = name.strip().casefold() in guardians
+        if is_known_minor:
+            self.guardian.setText(guardians[name.strip().casefold()])
+            self.minor.setChecked(True)
+        elif not self.minor.isEnabled():  # it was said of another pupil
+            self.guardian.clear()
+            self.minor.setChecked(False)
+        self.minor.setEnabled(not is_known_minor)  # whether it is so no longer is said on the pupil's page
         known = {} if self._before is None else {k.casefold(): hand for k, hand in self._before.hands.items()}
         hand = known.get(name.strip().casefold())
         if hand is not None:

@@ -27,6 +27,7 @@ from review.lesson import Batch, Swing, SwingKind, VoiceOf
 
 if TYPE_CHECKING:
     from review.jobs.live import LiveSession
+    from review.jobs.showing.lesson import LessonShown
 
 _KINDS = {
     Qt.Key.Key_S: SwingKind.SHOT,
@@ -54,7 +55,7 @@ class LivePage(Page):
         self._state = state
         self.following: Following | None = None
         self.chosen: tuple[tuple[str, str], ...] = ()
-        self._is_end_asked = False
+        self._is_end_asked, self._told_empty = False, ""
         self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
@@ -63,6 +64,8 @@ class LivePage(Page):
         self.asks.speak = self.voice.press
         for back in (self.form.kept, self.form.left, self.voice.left):
             back.connect(self.take_focus)
+        aside = tr("Not kept yet; what was typed is there when it is asked for again.")
+        self.form.put_aside.connect(lambda: self.say(aside))
         self.voice.other_key.connect(self.keyPressEvent)
         self.said, self._hint = QLabel(self), QLabel(self)
         self.said.setWordWrap(True)
@@ -108,6 +111,7 @@ class LivePage(Page):
         self.newest.set_swing_on(False)
         self.voice.set_swing_on(False)
         self.form.hide()
+        self.form.forget_drafts()
         self.say("")
 
     def take_focus(self) -> None:
@@ -179,6 +183,13 @@ class LivePage(Page):
         """Begin a new batch, and ask for the feel of the one that closes."""
         shown = self._state.lesson
         closing = shown.lesson.batches[-1] if shown is not None and shown.lesson.batches else None
+        if shown is not None and closing is not None and self._is_empty(shown, closing):
+            self._told_empty = closing.id
+            self.say(
+                tr("Batch {n} is open and has no swing yet. B once more begins another all the same.", n=closing.number)
+            )
+            self.asks.ask_before_first(closing)
+            return
 
         def begun(batch: Batch) -> None:
             self.say(tr("Batch {n} begins.", n=batch.number))
@@ -186,6 +197,11 @@ class LivePage(Page):
                 self.asks.ask_feel(closing)
 
         self._act(lambda session: session.coach.start_batch(), begun)
+
+    def _is_empty(self, shown: LessonShown, batch: Batch) -> bool:
+        """Whether nothing was struck in a batch as far as is known; clips may come late, so the coach's word wins."""
+        is_struck = any(swing.batch_id == batch.id for swing in shown.swings) or self.newest.is_swing_on
+        return not batch.is_closed and not is_struck and self._told_empty != batch.id
 
     def _keep_voice(self, batch: Batch, of: VoiceOf, audio: Any) -> None:
         said = say_what(batch, of) + ": " + (tr("taken off") if audio is None else tr("spoken"))
@@ -199,6 +215,12 @@ class LivePage(Page):
         if own:
             self.voice.press(own[0], of)
             self.take_focus()
+
+    def _leave_choice(self) -> None:
+        """Esc: keys are about the last swing again; with none chosen it says that the lesson goes on."""
+        if self._state.swing_id is None:
+            self.say(tr("The lesson goes on. E ends it, F10 begins the next pupil's."))
+        self._state.choose_swing(None)
 
     def ask_consent(self) -> None:
         """Ask what the pupil agrees to."""
@@ -252,7 +274,7 @@ class LivePage(Page):
         elif key in (Qt.Key.Key_Y, Qt.Key.Key_N):
             self._act(lambda session: session.coach.answer(key == Qt.Key.Key_Y), lambda a: self.say(say_told(a)))
         elif key == Qt.Key.Key_Escape:
-            self._state.choose_swing(None)
+            self._leave_choice()
         else:
             {
                 Qt.Key.Key_W: self.asks.ask_words,

@@ -23,6 +23,10 @@ _SENTENCES = (
         "Consent to {what} is not on record: ask {who}, then note it with A.",
     ),
     (
+        r"(?P<who>.+) refused consent on (?P<day>.+): nothing is measured or handed out\.",
+        "{who} refused consent on {day}: nothing is measured or handed out.",
+    ),
+    (
         r"No body numbers: (?P<who>.+) has not consented to being measured\..*",
         "No body numbers: {who} has not agreed to be measured. "
         "With consent (A), M in the lesson chart makes them after the lesson.",

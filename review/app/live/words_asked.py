@@ -41,14 +41,36 @@ class WordsAsked:
             [(tr("Feel"), "", self._used(lambda b: b.feel, self._feels))],
             keep,
             lambda _: self.speak(closed, VoiceOf.FEEL),
+            closed.id,
+        )
+
+    def ask_before_first(self, batch: Batch) -> None:
+        """Ask for cue, feel and club of a batch that has no swing yet."""
+
+        def keep(cue: str, feel: str, club: str) -> None:
+            self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id))
+            self._set_club(club)
+
+        self._form.ask(
+            tr("Batch {n} is open, no swing yet: this is for it", n=batch.number),
+            [
+                (tr("Cue"), batch.cue, self._used(lambda b: b.cue, self.words.cues)),
+                (tr("Feel"), batch.feel, self._used(lambda b: b.feel, self._feels)),
+                (tr("Club"), batch.club, self._used(lambda b: b.club, self.words.clubs)),
+            ],
+            keep,
+            None,
+            batch.id,
         )
 
     def ask_words(self) -> None:
-        """Ask for cue and feel of the open batch."""
+        """Ask for cue and feel of the chosen swing's batch, else of the open one."""
         shown = self._state.lesson
         if shown is None or not shown.lesson.batches:
             return
-        batch = shown.lesson.batches[-1]
+        meant = self._find_meant() if self._state.swing_id else None
+        own = [one for one in shown.lesson.batches if meant is not None and one.id == meant.batch_id]
+        batch = (*own, shown.lesson.batches[-1])[0]
         self._form.ask(
             tr("Batch {n}", n=batch.number),
             [
@@ -57,6 +79,7 @@ class WordsAsked:
             ],
             lambda cue, feel: self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id)),
             lambda n: self.speak(batch, (VoiceOf.CUE, VoiceOf.FEEL)[n]),
+            batch.id,
         )
 
     def ask_club(self) -> None:

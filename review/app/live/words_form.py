@@ -12,12 +12,16 @@ from review.app.pupils.form import Form
 
 
 class WordsForm(Form):
-    """Asks for one to three lines; Enter hands them over, Esc skips. ``turned`` tells that it came up or went."""
+    """Asks for one to three lines; Enter hands them over, Esc leaves them for later.
+
+    ``turned`` tells that it came up or went, ``put_aside`` that something half written was left.
+    """
 
     turned = pyqtSignal(bool)
+    put_aside = pyqtSignal()
 
     def __init__(self, parent: QWidget | None = None) -> None:
-        super().__init__(tr("↓ earlier words   Enter keeps   Esc skips"), parent)
+        super().__init__(say_words_keys(), parent)
         self.setAccessibleName(tr("Words"))
         self.fields = (EarlierField(self), EarlierField(self), EarlierField(self))
         for field in self.fields:
@@ -26,7 +30,9 @@ class WordsForm(Form):
         self._then: Callable[..., object] = _nothing
         self._speak: Callable[[int], object] | None = None
         self.kept.connect(self._hand_over)
-        self.left.connect(self.hide)
+        self._about, self._given = "", list[tuple[str, str]]()
+        self._drafts: dict[tuple[str, str], str] = {}
+        self.left.connect(self._put_aside)
         self.hide()
 
     def ask(
@@ -35,20 +41,23 @@ class WordsForm(Form):
         lines: Sequence[tuple[str, str, Sequence[str]]],
         then: Callable[..., object],
         speak: Callable[[int], object] | None = None,
+        about: str = "",
     ) -> None:
         """Ask for lines, each by its name, what it says so far and what is offered; ``then`` gets what was written.
 
-        Where a line may be spoken instead, ``speak`` gets its place from 0 by Ctrl+R.
+        Where a line may be spoken instead, ``speak`` gets its place from 0 by Ctrl+R. A line that was left half
+        written comes back where it is asked for again: by its name, and ``about`` or the title.
         """
         self.begin(title)
         self._then, self._speak = then, speak
-        keys = tr("↓ earlier words   Enter keeps   Esc skips")
+        self._about, self._given = about or title, [(name, text) for name, text, _ in lines]
+        keys = say_words_keys()
         self._hint.setText(keys if speak is None else f"{keys}   {tr('Ctrl+R speak it')}")
         for n, field in enumerate(self.fields):
             self.show_row(field, n < len(lines))
             if n < len(lines):
                 name, text, offered = lines[n]
-                field.setText(text)
+                field.setText(self._drafts.get((self._about, name), text))
                 field.offer(offered)
                 field.setAccessibleName(name)
                 self.names[n].setText(name)
@@ -73,11 +82,33 @@ class WordsForm(Form):
         super().hideEvent(a0)
         self.turned.emit(False)
 
+    def forget_drafts(self) -> None:
+        """The lesson is another: what was left half written was about the one before."""
+        self._drafts.clear()
+
+    def _put_aside(self) -> None:
+        """Esc keeps what is half written for the next time, and tells it."""
+        is_any = False
+        for (name, text), field in zip(self._given, self.fields, strict=False):
+            if field.text().strip() != text:
+                self._drafts[self._about, name] = field.text()
+                is_any = True
+        self.hide()
+        if is_any:
+            self.put_aside.emit()
+
     def _hand_over(self) -> None:
+        for name, _ in self._given:
+            self._drafts.pop((self._about, name), None)
         then, self._then = self._then, _nothing
         written = [field.text().strip() for field in self.fields if not field.isHidden()]
         self.hide()
         then(*written)
+
+
+def say_words_keys() -> str:
+    """The keys of the strip."""
+    return tr("↓ earlier words   Enter keeps   Esc later")
 
 
 def _nothing(*_: str) -> None:

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date
+from functools import partial
 from typing import Any
 
 from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
@@ -13,10 +14,12 @@ from review.app.look import Look
 from review.app.page import Page
 from review.app.pupils.consent_form import ConsentForm
 from review.app.pupils.details_form import DetailsForm
+from review.app.pupils.drafts import Drafts
 from review.app.pupils.forget_form import ForgetForm
 from review.app.pupils.form import Form
 from review.app.pupils.note_form import NoteForm
 from review.app.pupils.overview import Overview
+from review.app.pupils.words import say_consent_kept
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -46,6 +49,7 @@ class PupilPage(Page):
         self._judged: tuple[LessonJudged, ...] = ()
         self._wanted = ""
         self._is_for_consent = self._is_lesson_gone = False
+        self._drafts = Drafts()
         self.overview = Overview(self)
         self.details, self.consent, self.note = DetailsForm(self), ConsentForm(self), NoteForm(self)
         self.forgetting = ForgetForm(state, self)
@@ -76,8 +80,7 @@ class PupilPage(Page):
     def ask_new(self) -> None:
         """Ask who a new pupil is."""
         self.shown, self._judged, self._wanted, self._is_for_consent = None, (), "", False
-        self.details.show_pupil(None)
-        self._show(self.details)
+        self._fill(self.details, partial(self.details.show_pupil, None))
 
     def set_look(self, look: Look) -> None:
         """Take on a look."""
@@ -105,8 +108,7 @@ class PupilPage(Page):
             return
         key = a0.key()
         if key == Qt.Key.Key_E:
-            self.details.show_pupil(self.shown.pupil)
-            self._show(self.details)
+            self._fill(self.details, partial(self.details.show_pupil, self.shown.pupil))
         elif key == Qt.Key.Key_C:
             self._ask_consent()
         elif key == Qt.Key.Key_N:
@@ -126,10 +128,15 @@ class PupilPage(Page):
         if self.isVisible():
             self.take_focus()
 
+    def _fill(self, form: Form, fill: Callable[[], None]) -> None:
+        """Show a form with what is on record, or as it was left half written."""
+        fill()
+        self._drafts.bring_back(form, self.shown.pupil.id if self.shown is not None else "")
+        self._show(form)
+
     def _ask_consent(self) -> None:
         if self.shown is not None:
-            self.consent.show_pupil(self.shown.pupil, date.today())
-            self._show(self.consent)
+            self._fill(self.consent, partial(self.consent.show_pupil, self.shown.pupil, date.today()))
 
     def _take(self, shown: PupilShown) -> None:
         if shown.pupil.id == self._wanted:
@@ -172,6 +179,13 @@ class PupilPage(Page):
             self._state.open_lesson(lesson_id)
 
     def _go_back(self) -> None:
+        form = self.parts.currentWidget()
+        if isinstance(form, DetailsForm | ConsentForm):
+            if self._drafts.put_aside(form):
+                self._state.step_told.emit(tr("Not kept yet; what was typed is there when you open it again."))
+            elif form is self.consent and self.shown is not None:
+                said = say_consent_kept(self.shown.pupil, date.today())
+                self._state.step_told.emit(tr("Nothing changed. {what}", what=said))
         if self._is_lesson_gone:  # what was open went with the pupil
             self._is_lesson_gone = False
             self._state.close_lesson()
@@ -203,7 +217,8 @@ class PupilPage(Page):
         def take(pupil: Any) -> None:
             if before is not None and (why := pupil_page.say_to_measure_again(before, pupil)):
                 self._state.trouble_came.emit(why)
-            self._renew(pupil.id)
+            self._drafts.drop("")
+            self._renewed(pupil)
 
         self._do(tr("Keeping the pupil"), keep, take, self.details.refuse, keeps=True)
 
@@ -212,20 +227,19 @@ class PupilPage(Page):
             return
         folder, pupil, today = self._state.library, self.shown.pupil, date.today()
         try:
-            given = self.consent.read(today)
+            given, guardian = self.consent.read(today), self.consent.read_guardian()
         except BadInputError as error:
             self.consent.refuse(say_sentences(str(error)))
             return
         is_ended = pupil.consent is not None and pupil.consent.is_running(today)
         if not given.purposes and is_ended:  # everything unticked: nothing is agreed to any longer
-            self._do(
-                tr("Keeping the consent"), lambda _: pupil_page.end_consent(folder, pupil.id), self._renewed, keeps=True
-            )
+            end = partial(pupil_page.end_consent, folder, pupil.id)
+            self._do(tr("Keeping the consent"), lambda _: end(), self._take_consent, keeps=True)
             return
         self._do(
             tr("Keeping the consent"),
-            lambda _: pupil_page.keep_consent(folder, pupil.id, given),
-            self._renewed,
+            lambda _: pupil_page.keep_consent(folder, pupil.id, given, guardian),
+            self._take_consent,
             self.consent.refuse,
             keeps=True,
         )
@@ -245,7 +259,13 @@ class PupilPage(Page):
             keeps=True,
         )
 
+    def _take_consent(self, pupil: Any) -> None:
+        self._state.step_told.emit(say_consent_kept(pupil, date.today()))
+        self._renewed(pupil)
+
     def _renewed(self, pupil: Any) -> None:
+        self._drafts.drop(pupil.id)
+        self._state.renew_pupil(pupil)
         self._renew(pupil.id)
 
     def _renew(self, pupil_id: str) -> None:
@@ -264,6 +284,8 @@ class PupilPage(Page):
     def _forgotten(self) -> None:
         lesson = self._state.lesson
         self._is_lesson_gone = lesson is not None and self.shown is not None and lesson.pupil.id == self.shown.pupil.id
+        if self.shown is not None:
+            self._drafts.drop(self.shown.pupil.id)
         self.shown, self._judged, self._wanted = None, (), ""
         self.note.text.clear()
         self._state.load_pupils()

@@ -26,6 +26,7 @@ class StartPage(Page):
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pupils and lessons"), parent)
         self._state = state
+        self._wanted: str | None = None
         self._title, self._hint, self._empty = QLabel(self), QLabel(self), QLabel(self)
         self._title.setObjectName("title")
         self._hint.setObjectName("quiet")
@@ -51,6 +52,7 @@ class StartPage(Page):
             chosen.itemActivated.connect(self._open)
         self.pupils.currentRowChanged.connect(self._show_lessons)
         state.pupils_changed.connect(self.fill)
+        state.lesson_changed.connect(self._choose_taught)
         self.fill()
 
     def fill(self) -> None:
@@ -66,7 +68,7 @@ class StartPage(Page):
         for part in (self.pupils, self.lessons):
             part.setVisible(bool(known))
         self._hint.setVisible(known is not None)
-        chosen = self.chosen_pupil
+        chosen = self._wanted or self.chosen_pupil
         self.pupils.clear()
         for shown in known or ():
             if shown.lessons:
@@ -85,9 +87,15 @@ class StartPage(Page):
         return None if item is None else str(item.data(_PUPIL))
 
     def choose(self, pupil_id: str | None) -> None:
-        """Choose a pupil, the first one where there is none of this id."""
+        """Choose a pupil, as soon as there is one of this id; until then the first one."""
         ids = [shown.pupil.id for shown in self._state.pupils or ()]
+        self._wanted = pupil_id if pupil_id not in ids else None
         self.pupils.setCurrentRow(ids.index(pupil_id) if pupil_id in ids else 0)
+
+    def _choose_taught(self) -> None:
+        """Whose lesson is open is the one who is chosen when the coach comes back."""
+        if self._state.lesson is not None:
+            self.choose(self._state.lesson.pupil.id)
 
     def set_look(self, look: Look) -> None:
         """Take on a look."""

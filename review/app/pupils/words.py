@@ -70,6 +70,12 @@ def say_consent(pupil: Pupil, today: date) -> tuple[str, ...]:
     return tuple(lines)
 
 
+def say_consent_kept(pupil: Pupil, today: date) -> str:
+    """Say what is on record now and what it means, in one line."""
+    lines = " ".join(line if line.endswith(".") else f"{line}." for line in say_consent(pupil, today))
+    return tr("Consent of {name}: {what}", name=pupil.name, what=lines)
+
+
 def say_last_time(judged: LessonJudged) -> LastTime:
     """What the last lesson came to: verdicts of its aim, the feel they came with, what to look at first.
 

@@ -6,7 +6,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
-from PyQt5.QtGui import QHideEvent, QKeyEvent
+from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 
 from review.app.language import tr
@@ -31,11 +31,12 @@ _KEYS = {int(Qt.Key.Key_Q): VoiceOf.CUE, int(Qt.Key.Key_F): VoiceOf.FEEL}
 class VoiceStrip(QWidget):
     """Records, plays and takes off; ``keep`` gets what is to be kept, None = taken off.
 
-    Keys that it does not know go on by ``other_key``; ``left`` when it closes.
+    Keys that it does not know go on by ``other_key``; ``left`` when it closes, ``turned`` when it comes or goes.
     """
 
     left = pyqtSignal()
     other_key = pyqtSignal(QKeyEvent)
+    turned = pyqtSignal(bool)
 
     def __init__(self, state: ReviewState, keep: Keep, parent: QWidget | None = None) -> None:
         super().__init__(parent)
@@ -68,6 +69,7 @@ class VoiceStrip(QWidget):
         self.recorder.refused.connect(self._refuse)
         state.lesson_renewed.connect(self.refresh)
         state.lesson_changed.connect(self.close_strip)
+        state.swing_chosen.connect(self._leave_batch)
         self.hide()
 
     def set_look(self, look: Look) -> None:
@@ -158,6 +160,11 @@ class VoiceStrip(QWidget):
             self.hide()
             self.left.emit()
 
+    def _leave_batch(self) -> None:
+        """Another swing is chosen: what is said of the batch before it goes, unless it is being spoken."""
+        if not self.recorder.is_busy and not self.isHidden():
+            self.close_strip()
+
     def finish(self) -> None:
         """End what goes on and keep what was spoken: nothing may outlive the window."""
         if (audio := self.recorder.finish()) is not None:
@@ -223,9 +230,15 @@ class VoiceStrip(QWidget):
             say_keys(of, is_busy=is_busy, is_recording=self.is_recording, is_there=voice is not None, key=self._key)
         )
 
+    def showEvent(self, a0: QShowEvent | None) -> None:
+        """It came up."""
+        super().showEvent(a0)
+        self.turned.emit(True)
+
     def hideEvent(self, a0: QHideEvent | None) -> None:
         """Nobody sees that it listens: it stops, and what was spoken is kept."""
         super().hideEvent(a0)
+        self.turned.emit(False)
         self.stop()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:

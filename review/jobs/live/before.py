@@ -35,6 +35,8 @@ class LiveBefore:
     watched: Watched
     hands: dict[str, Handedness]
     words: EarlierWords
+    guardians: dict[str, str] = field(default_factory=dict)
+    """Of pupils under age, by the pupil's name."""
 
 
 def look_before(folder: Path, now: datetime) -> LiveBefore:
@@ -49,6 +51,7 @@ def look_before(folder: Path, now: datetime) -> LiveBefore:
             lives[-1].watched if lives else Watched(),
             {pupil.name: pupil.handedness for pupil in library.pupils()},
             list_words(library),
+            {pupil.name: pupil.guardian or "" for pupil in library.pupils() if pupil.is_minor},
         )
 
 

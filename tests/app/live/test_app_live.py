@@ -209,9 +209,14 @@ def test_without_a_table_and_without_consent(made):
         (pupil,) = library.pupils()
         assert pupil.consent.given_by == "Pat Example"
         assert not pupil.consent.purposes
+    said = lesson.window.status.accessibleDescription()
+    assert "Pat Example was asked on" in said
+    assert "refused" in said
     lesson.press(Qt.Key.Key_A)
     lesson.wait(lambda: pupil_page.pupil.consent.isVisible())
+    lesson.wait(lambda: "refused" in pupil_page.pupil.consent.on_record.text())
     lesson.press(Qt.Key.Key_Escape)
+    assert "Nothing changed" in lesson.window.status.accessibleDescription()
     lesson.wait(lambda: lesson.is_up(lesson.page))
     lesson.hit(0, has_row=False)
     lesson.wait(lambda: lesson.page.newest.canvas.frame is not None)
@@ -308,15 +313,68 @@ def test_tab_goes_through_the_form_that_begins_a_lesson_field_by_field(made):
     window.activateWindow()
     page.take_focus()
     seen = []
-    for _ in range(9):
+    for _ in range(10):
         seen.append(window.focusWidget())
         QTest.keyClick(window.focusWidget(), Qt.Key.Key_Tab)
     hands = list(page.hands.values())
-    assert seen[:4] == [page.name, *hands, page.folders]
-    assert [seen[5], seen[7], seen[8]] == [page.table, page.club, page.aim]
+    assert seen[:5] == [page.name, *hands, page.minor, page.folders]
+    assert [seen[6], seen[8], seen[9]] == [page.table, page.club, page.aim]
     QTest.keyClick(hands[1], Qt.Key.Key_Space)
     assert [hand.isChecked() for hand in hands] == [False, True]
     QTest.keyClick(hands[0], Qt.Key.Key_Space)
     assert [hand.isChecked() for hand in hands] == [True, False]
     QTest.keyClick(hands[0], Qt.Key.Key_Space)  # one of them always is
     assert [hand.isChecked() for hand in hands] == [True, False]
+
+
+def test_a_child_walks_in_words_half_written_stay_and_the_pupil_is_chosen_afterwards(made):
+    lesson = made()
+    with Library.open(lesson.library) as library:
+        library.add_pupil(Pupil("p1", "Another Pupil", Handedness.RIGHT))
+    lesson.window.state.load_pupils()
+    live = lesson.window.live
+    lesson.press(Qt.Key.Key_F10)
+    lesson.wait(lambda: lesson.is_up(live.begin_page))
+    form = live.begin_page
+    lesson.type("Kim Sample")
+    for key in (Qt.Key.Key_Tab, Qt.Key.Key_Space, Qt.Key.Key_Tab, Qt.Key.Key_Tab, Qt.Key.Key_Space):
+        lesson.press(key)
+    assert form.minor.isChecked()
+    form.folders.setFocus()
+    lesson.type(str(lesson.clips))
+    lesson.press(Qt.Key.Key_Return)
+    assert "guardian's name" in form.refusal.text()
+    form.minor.setFocus()
+    lesson.press(Qt.Key.Key_Tab)
+    lesson.type("Mo Sample")
+    lesson.press(Qt.Key.Key_Escape)  # by mistake: all of it is there again
+    lesson.press(Qt.Key.Key_F10)
+    lesson.wait(lambda: lesson.is_up(form))
+    assert (form.name.text(), form.guardian.text(), form.minor.isChecked()) == ("Kim Sample", "Mo Sample", True)
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: live.is_on)
+    lesson.read_cautions()
+    assert (lesson.shown.pupil.is_minor, lesson.shown.pupil.guardian) == (True, "Mo Sample")
+    page = lesson.page
+    lesson.press(Qt.Key.Key_Escape)
+    assert "The lesson goes on" in page.said.text()
+
+    lesson.press(Qt.Key.Key_B)  # nothing was struck: what is written is for the batch that is open
+    assert "no swing yet" in page.said.text()
+    lesson.type("turn the hip")
+    lesson.press(Qt.Key.Key_Escape)
+    assert "Not kept yet" in page.said.text()
+    lesson.press(Qt.Key.Key_W)
+    assert page.form.fields[0].text() == "turn the hip"
+    lesson.press(Qt.Key.Key_Return)
+    lesson.wait(lambda: [batch.cue for batch in lesson.shown.lesson.batches] == ["turn the hip"])
+    lesson.press(Qt.Key.Key_B)  # told already; clips may come late
+    lesson.wait(lambda: len(lesson.shown.lesson.batches) == 2)
+    lesson.press(Qt.Key.Key_Escape)
+    for _ in range(2):
+        lesson.press(Qt.Key.Key_E)
+    lesson.wait(lambda: not live.is_on and lesson.is_up(lesson.window.chart))
+    lesson.press(Qt.Key.Key_Escape)
+    start = lesson.window.start_page
+    lesson.wait(lambda: lesson.is_up(start) and start.pupils.count() == 2)
+    assert start.pupils.currentItem().text().startswith("Kim Sample")

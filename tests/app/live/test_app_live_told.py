@@ -10,7 +10,7 @@ from review.app.language import load_words, speak
 from review.app.live.told import _SENTENCES, say_told
 from review.jobs.live import coach, intake, session
 from review.jobs.records import note_missing_consent
-from review.lesson import Handedness, Pupil
+from review.lesson import Consent, Handedness, Pupil
 
 
 @pytest.fixture(autouse=True)
@@ -30,6 +30,14 @@ def test_missing_consent_speaks_of_the_pupils_page(is_minor):
     assert "--" not in said
     speak("de")
     assert "Einwilligung" in say_told(note)
+
+
+def test_a_refusal_is_told_and_nobody_is_asked_again():
+    refused = Consent("Pat Example", date(2026, 3, 14), frozenset())
+    (note,) = note_missing_consent(Pupil("p", "Pat Example", Handedness.RIGHT, consent=refused), date(2026, 3, 14))
+    assert say_told(note) == note == "Pat Example refused consent on 2026-03-14: nothing is measured or handed out."
+    speak("de")
+    assert "abgelehnt" in say_told(note)
 
 
 def test_body_numbers_without_consent():

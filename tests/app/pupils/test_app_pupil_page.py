@@ -147,6 +147,27 @@ def test_consent_refused_nothing_is_measured_or_handed_out(open_window, coach, l
             measure_lesson(opened, lesson, Effort.QUICK)
 
 
+def test_age_and_guardian_on_the_consent_form_and_what_is_left_half_written_stays(open_window, coach, library):
+    page = coach.open(open_window(library))
+    coach.press(Qt.Key.Key_C)
+    form = page.consent
+    form.minor.setFocus()
+    coach.press(Qt.Key.Key_Space, Qt.Key.Key_Tab)
+    coach.write("Rana Calder")
+    assert form.given_by.text() == "Rana Calder"
+    coach.press(Qt.Key.Key_Escape)
+    assert "Not kept yet" in page.window().status.accessibleDescription()
+    assert not pupils_of(library)["Ines Calder"].is_minor
+    coach.press(Qt.Key.Key_C)
+    assert (form.minor.isChecked(), form.guardian.text()) == (True, "Rana Calder")
+    coach.press(Qt.Key.Key_Return)
+    coach.settle(page.window())
+    ines = pupils_of(library)["Ines Calder"]
+    assert (ines.is_minor, ines.guardian, ines.consent.given_by) == (True, "Rana Calder", "Rana Calder")
+    coach.press(Qt.Key.Key_C)  # nothing half written is left
+    assert form.on_record.text().startswith("Consent of Ines Calder: Given by Rana Calder")
+
+
 def test_a_last_day_is_kept_and_one_that_is_none_is_refused(open_window, coach, library):
     window = open_window(library)
     page = coach.open(window)
