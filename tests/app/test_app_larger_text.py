@@ -7,6 +7,9 @@ from review.app.language import speak
 from review.app.look import DARK, Look
 from review.app.look.choice import Choice
 from review.app.look.theme import TEXT_SIZES
+from review.app.voice import recorder
+from review.lesson import VoiceOf
+from tests.made_voices import MadeDevices
 
 
 def test_feels_give_way_first(qtbot, open_lesson, sample_library) -> None:
@@ -40,3 +43,20 @@ def test_buttons_of_the_set_up_pages_show_all_their_words_and_lie_beneath_the_ma
                     assert button.geometry().top() > page.panel.magnifier.geometry().bottom()
     finally:
         speak("en")
+
+
+def test_the_chart_keeps_room_while_a_cue_is_spoken(qtbot, open_lesson, sample_library, monkeypatch):
+    monkeypatch.setattr(recorder, "open_devices", MadeDevices)
+    window = open_lesson(sample_library)
+    window.resize(1366, 768)
+    window.choose_look(Choice(text_size=TEXT_SIZES[-1]))
+    window.state.choose_swing(window.state.lesson.swings[0].id)
+    window.chart.put_right()
+    strip = window.chart.strip
+    strip.voice.press(window.state.lesson.lesson.batches[0], VoiceOf.CUE)
+    qtbot.waitUntil(lambda: strip.voice.recorder.recording is not None, timeout=PATIENCE_MS)
+    assert strip._hint.isHidden()  # its own keys are said
+    strip.voice.stop(drop=True)
+    strip.voice.close_strip()
+    assert not strip._hint.isHidden()
+    qtbot.waitUntil(lambda: not strip.voice.recorder.is_busy, timeout=PATIENCE_MS)
