@@ -70,7 +70,14 @@ class KeysPage(Page):
         edge, painter = 14.0, QPainter(self)
         ink = self.palette().color(self.foregroundRole()).name()
         font = font_of(_SAID_PX)
-        top = paint_lines(painter, break_lines(self.said.replace("   ", " · "), font, self.width() - 2 * edge, 2), font, ink, edge, 8.0)
+        top = paint_lines(
+            painter,
+            break_lines(self.said.replace("   ", " · "), font, self.width() - 2 * edge, 2),
+            font,
+            ink,
+            edge,
+            8.0,
+        )
         painter.translate(edge, top)
         self.size_px = paint_keys(
             painter, self.groups, self.width() - 2 * edge, self.height() - top - 6, self._n_columns, ink

@@ -69,6 +69,9 @@ class BatchesStrip(QWidget):
         self.form.turned.connect(self._make_room)
         self.form.kept.connect(self.take_focus)
         self.form.left.connect(self.take_focus)
+        aside = tr("Not kept yet; what was typed is there when it is asked for again.")
+        self.form.put_aside.connect(lambda: state.step_told.emit(aside))
+        state.lesson_changed.connect(self.form.forget_drafts)
         self.voice.left.connect(self.take_focus)
         self.voice.other_key.connect(self.keyPressEvent)
         self.voice.turned.connect(lambda is_up: self._hint.setVisible(not is_up))  # the chart needs the room

@@ -69,6 +69,7 @@ class VoiceStrip(QWidget):
         self.recorder.refused.connect(self._refuse)
         state.lesson_renewed.connect(self.refresh)
         state.lesson_changed.connect(self.close_strip)
+        state.swing_chosen.connect(self._leave_batch)
         self.hide()
 
     def set_look(self, look: Look) -> None:
@@ -158,6 +159,11 @@ class VoiceStrip(QWidget):
         if not self.isHidden():
             self.hide()
             self.left.emit()
+
+    def _leave_batch(self) -> None:
+        """Another swing is chosen: what is said of the batch before it goes, unless it is being spoken."""
+        if not self.recorder.is_busy and not self.isHidden():
+            self.close_strip()
 
     def finish(self) -> None:
         """End what goes on and keep what was spoken: nothing may outlive the window."""
