@@ -173,6 +173,7 @@ def list_other_keys() -> tuple[tuple[str, str], ...]:
         ("Y N R", tr("questions: they belong together, no row, another row")),
         ("+ −", tr("before the first ball: how many balls are many")),
         ("← →", tr("settings: change the one that is chosen")),
+        ("B", tr("settings: backup and old clips")),
         ("S V N M", tr("camera set-up: leave out, other camera, anew, measure")),
         ("R C O M", tr("player set-up: read, other clip, a file, measure")),
         ("P", tr("keys: a page to print")),

@@ -42,6 +42,7 @@ PAGES = {
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
+    "house": _Kind("review.app.keeping_house.view", "HousePage", lambda page, at: page(at.state, at.pages)),
     "player": _Kind("review.app.setups.player_page", "PlayerPage", lambda page, at: at.with_measuring(page)),
     "questions": _Kind("review.app.questions.view", "QuestionsPage", lambda page, at: page(at.open, at.pages)),
     "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
@@ -228,6 +229,7 @@ class OtherPages:
         """Make the page of settings, which are kept at once."""
         page = make(self._choice, self.pages)
         page.chosen.connect(self._choose)
+        page.house_asked.connect(lambda: self.ask("house"))
         return cast(Page, page)
 
     def _leave(self) -> None:

@@ -121,6 +121,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     draw("keys")
     window.others.show("settings")
     draw("settings")
+    _wait_for(window, lambda: window.others.show("house"))
+    draw("backup")
     window.pages.setCurrentWidget(window.chart)
     window.status.toggle()
     window.bar.say(

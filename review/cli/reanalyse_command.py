@@ -65,7 +65,7 @@ def _show(library: Library) -> int:
     for change in changes:
         kind = KINDS[change.name]
 
-        def size(value: float, decimals: int = kind.decimals, unit: str = kind.unit) -> str:
+        def size(value: float, decimals: int = kind.decimals, unit: str = kind.unit.replace(" to 1", "")) -> str:
             return "-" if math.isnan(value) else f"{value:+.{decimals}f}{unit}"
 
         more = [f"{change.n_outside}"]

@@ -49,6 +49,32 @@ def _pupil(window: Window, page, settle: Settle) -> Iterator[str]:
     QTest.keyClick(page.parts.currentWidget(), _Key.Key_Escape)
 
 
+def _house(window: Window, page, settle: Settle) -> Iterator[str]:
+    page.rule.activated.emit(1)
+    settle()
+    yield "rule"
+    page.folder.setText("")
+    page.back_up()
+    yield "asked for a folder"
+    page.folder.setText(str(window.state.library))
+    page.back_up()
+    _wait_for(page)
+    yield "refused"
+    page.folder.setText(f"{window.state.library}-2")
+    page.back_up()
+    _wait_for(page)
+    settle()
+    yield "backed up"
+
+
+def _wait_for(page) -> None:
+    for _ in range(PATIENCE_MS // 20):
+        if not page.is_working:
+            return
+        QTest.qWait(20)
+    raise AssertionError("its work does not end")
+
+
 def _cameras(window: Window, page, settle: Settle) -> Iterator[str]:
     settle()
     for at in range(len(STEPS) + 1):
@@ -73,6 +99,7 @@ def _player(window: Window, page, settle: Settle) -> Iterator[str]:
 MORE: dict[str, Callable[[Window, QWidget, Settle], Iterator[str]]] = {
     "tables": _tables,
     "pupil": _pupil,
+    "house": _house,
     "cameras": _cameras,
     "player": _player,
 }

@@ -19,6 +19,7 @@ ROOMS = {
     "body/camera_setup.py": (),
     "body/holds.py": (),
     "body/player_setup.py": (),
+    "jobs/keeping_house/backup_place.py": (),
     "jobs/measuring/accuracy_words.py": (),
     "jobs/measuring/player_choice.py": (),
     "jobs/measuring/kept_setups.py": ("read_setups", "note_strangers", "load_setups"),

@@ -20,13 +20,14 @@ class SettingsPage(Page):
     """Lists what is chosen; ``chosen`` when something is changed, ``left`` when the coach goes back."""
 
     chosen = pyqtSignal(object)
+    house_asked = pyqtSignal()
 
     def __init__(self, choice: Callable[[], Choice], parent: QWidget | None = None) -> None:
         super().__init__(tr("Settings"), parent)
         title, hint = QLabel(tr("Settings"), self), QLabel(self)
         title.setObjectName("title")
         hint.setObjectName("quiet")
-        hint.setText(tr("↑ ↓ choose   ← → change, kept at once   Esc back"))
+        hint.setText(tr("↑ ↓ choose   ← → change, kept at once   B backup and old clips   Esc back"))
         self.rows = _Rows(self)
         self.rows.setAccessibleName(tr("Settings"))
         self._lines = TwoLines(self.rows)
@@ -68,6 +69,8 @@ class SettingsPage(Page):
         by = _BY_KEY.get(Qt.Key(a0.key()))
         if by is not None and self.row >= 0:
             self.chosen.emit(list_rows(self._choice())[self.row].step(by))
+        elif a0.key() == Qt.Key.Key_B:
+            self.house_asked.emit()
         elif a0.key() in (Qt.Key.Key_Escape, Qt.Key.Key_F12):
             self.left.emit()
         else:

@@ -1,0 +1,1 @@
+"""The library's backup, and how long clips are kept."""
