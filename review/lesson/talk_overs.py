@@ -13,8 +13,9 @@ class Moment:
     """What is on the screen from sample ``at`` on.
 
     ``frame`` counts from the clip's first; ``speed`` is how fast it plays (1 = true speed, 0 = stands still); ``view``
-    is what is seen of the picture: left, top, right, bottom as parts of its width and height; ``note`` is written
-    beneath.
+    is what is seen of the picture: left, top, right, bottom as parts of its width and height, before it is turned by
+    ``turn_deg`` clockwise about its middle; ``with_body`` says that the body's lines are on, ``ghost`` which frame lies
+    faintly over it, None = none; ``note`` is written beneath.
     """
 
     at: int
@@ -24,6 +25,9 @@ class Moment:
     view: tuple[float, float, float, float] = WHOLE
     drawings: tuple[Drawing, ...] = ()
     note: str = ""
+    with_body: bool = False
+    ghost: int | None = None
+    turn_deg: float = 0.0
 
 
 @dataclass(frozen=True)

@@ -54,6 +54,9 @@ def _as_values(moment: Moment) -> dict[str, Any]:
         "view": list(moment.view),
         "drawings": [{**asdict(drawing), "kind": drawing.kind.value} for drawing in moment.drawings],
         "note": moment.note,
+        "body": moment.with_body,
+        "ghost": moment.ghost,
+        "turn": moment.turn_deg,
     }
 
 
@@ -81,6 +84,10 @@ def _to_moment(values: dict[str, Any]) -> Moment:
         (left, top, right, low),
         tuple(_to_drawing(drawn) for drawn in values["drawings"]),
         values["note"],
+        # talks held before these were noted show none
+        values.get("body", False),
+        values.get("ghost"),
+        values.get("turn", 0.0),
     )
 
 

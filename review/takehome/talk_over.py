@@ -11,9 +11,10 @@ import cv2
 import numpy as np
 
 from review.lesson import Moment, TalkOver
-from review.media import Audio, FrameSource, VideoWriter
+from review.media import Audio, VideoWriter
 from review.progress import Progress, silent
 from review.takehome.looks import Picture
+from review.takehome.shown_frames import open_shown
 from review.takehome.talk_picture import TalkedClip, compose
 
 RATE_HZ = 30
@@ -59,9 +60,8 @@ def render_talk_over(
     places = [moment.at for moment in talk.moments]
     most_bits_per_s = 0.9 * 8 * MOST_BYTES / (n_pictures / RATE_HZ) - 128_000
     with ExitStack() as stack:
-        sources = {id: stack.enter_context(FrameSource(clip.footage)) for id, clip in clips.items()}
-        first = sources[talk.moments[0].clip_id]
-        size = _choose_size(first.width_px, first.height_px)
+        sources = {id: stack.enter_context(open_shown(clip.footage, clip.cover)) for id, clip in clips.items()}
+        size = _choose_size(*sources[talk.moments[0].clip_id].size_px)
         writer = stack.enter_context(
             VideoWriter(path, *size, RATE_HZ, voice, most_bits_per_s=min(6e6, max(2e5, most_bits_per_s)))
         )

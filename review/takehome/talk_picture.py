@@ -1,6 +1,6 @@
-"""One picture of a talk over a clip: what was seen of the frame, what was drawn on it, what was noted."""
+"""One picture of a talk over a clip: what was seen of the frame, what lay and was drawn on it, what was noted."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -10,23 +10,29 @@ from PIL import Image, ImageDraw
 
 from review.charts.looks import rgb
 from review.lesson import FloatArray, Handedness, Moment
-from review.media import Footage, FrameSource
-from review.palette import DRAWN, INK, Rgb
+from review.media import Footage
+from review.palette import INK, Rgb
 from review.pose import LandmarkTrack
-from review.pose.drawings import list_strokes, place_drawing, say_on_picture
+from review.pose.drawn_lines import BodyLine, draw_body, draw_shapes
+from review.takehome.clips.strokes import cut_dashes
 from review.takehome.looks import Picture, draw_text, fit
 from review.takehome.picture_cover import PictureCover
+from review.takehome.shown_frames import ShownFrames
 
 _EDGE: Rgb = (14, 16, 20)
-_NOTE_LINES = 3
+_EDGE_PX, _GAP = 2.5, 2.0
+"""Of a line: how much wider its dark ground is, and the gap of dashes in widths; as in the window."""
+_GHOST = 0.35
+"""How much of the picture below a frame takes that lies faintly over it, as in the window."""
+_NOTE_LINES, _BITS = 3, 4
 
 
 @dataclass(frozen=True, eq=False)
 class TalkedClip:
-    """A clip that is talked over, as it may be shown: ``cover`` hides faces, ``track`` is what drawings follow.
+    """A clip that is talked over, as it may be shown.
 
-    Frames are stepped at will here, which ``shown_frames`` does not do; ``cover`` has to be given, so that nobody
-    forgets it.
+    ``cover`` hides faces; it has to be given, so that nobody forgets it. ``track`` gives the lines of the body and what
+    drawings follow, None where neither may be shown.
     """
 
     footage: Path | Footage
@@ -35,70 +41,71 @@ class TalkedClip:
     track: LandmarkTrack | None = None
 
 
-@dataclass(frozen=True, eq=False)
-class _Line:
-    """A stroke (n, 2) in pixels of the result, or words at its first point."""
-
-    points: FloatArray
-    colour: Rgb
-    words: str = ""
-
-
-def compose(moment: Moment, clip: TalkedClip, source: FrameSource, size: tuple[int, int]) -> Picture:
+def compose(moment: Moment, clip: TalkedClip, source: ShownFrames, size: tuple[int, int]) -> Picture:
     """Return what was on the screen, ``size`` wide and high."""
-    frame = min(max(moment.frame, 0), source.n_frames - 1)
-    picture = source.frame(frame)
-    if clip.cover is not None:
-        picture = clip.cover.hide(picture, frame)
-    full = np.array([source.width_px, source.height_px], dtype=np.float64)
-    left_top, right_low = np.array(moment.view[:2]) * full, np.array(moment.view[2:]) * full
-    scale = float(min(np.array(size) / np.maximum(right_low - left_top, 1.0)))
-    # where the filmed picture's corner comes to lie: what is seen stands in the middle
-    origin = (np.array(size) - (right_low - left_top) * scale) / 2 - left_top * scale
-    picture = _place_picture(picture, full, scale, origin, size)
-    lines = list(_lines(moment, clip, source, frame, scale, origin))
-    thick = max(2, round(size[1] / 240))
-    for line in (line for line in lines if not line.words):
-        corners = np.round(line.points).astype(np.int32)
-        for colour, width in ((_EDGE, thick + 2), (line.colour, thick)):
-            cv2.polylines(picture, [corners], False, colour, width, cv2.LINE_AA)
+    frame, picture = source.frame(moment.frame)
+    if moment.ghost is not None:
+        _, ghost = source.frame(moment.ghost)
+        picture = np.asarray(cv2.addWeighted(picture, 1.0 - _GHOST, ghost, _GHOST, 0.0), dtype=np.uint8)
+    full = np.array(source.size_px, dtype=np.float64)
+    place = _find_place(moment, full, size)
+    picture = _place_picture(picture, full, place, size)
+    lines: list[BodyLine] = []
+    if moment.with_body and clip.track is not None:
+        lines += draw_body(clip.track, frame, clip.handedness)
+    wide, high = source.size_px
+    lines += draw_shapes(
+        moment.drawings, float(source.time_s[frame]), (float(wide), float(high)), clip.track, clip.handedness
+    )
+    _draw_lines(picture, (line for line in lines if not line.words), place)
     image = Image.fromarray(picture)
     canvas, size_px = ImageDraw.Draw(image), max(12, round(size[1] / 26))
     for line in (line for line in lines if line.words):
-        for colour, shift in ((_EDGE, 2), (line.colour, 0)):
-            x, y = line.points[0] + shift
-            draw_text(canvas, (float(x), float(y)), line.words, size_px, colour, True)
+        at = _map(line, place)[0]
+        for colour, shift in ((_EDGE, 2), (rgb(line.colour), 0)):
+            draw_text(canvas, (float(at[0]) + shift, float(at[1]) + shift), line.words, size_px, colour, True)
     _write_note(canvas, moment.note, size, size_px)
     return np.array(image, dtype=np.uint8)
 
 
-def _place_picture(
-    picture: Picture, full: FloatArray, scale: float, origin: FloatArray, size: tuple[int, int]
-) -> Picture:
-    by = scale * full / np.array([picture.shape[1], picture.shape[0]])
-    if np.allclose(origin, 0.0, atol=1.0) and np.allclose(full * scale, size, atol=2.0):
-        whole = cv2.resize(picture, size, interpolation=cv2.INTER_AREA if min(by) < 1 else cv2.INTER_LINEAR)
+def _find_place(moment: Moment, full: FloatArray, size: tuple[int, int]) -> FloatArray:
+    """Return the way (2, 3) from pixels of the original to the result's; what is seen stands in the middle."""
+    left_top, right_low = np.array(moment.view[:2]) * full, np.array(moment.view[2:]) * full
+    scale = float(min(np.array(size) / np.maximum(right_low - left_top, 1.0)))
+    origin = (np.array(size) - (right_low - left_top) * scale) / 2 - left_top * scale
+    cos, sin = np.cos(np.radians(moment.turn_deg)), np.sin(np.radians(moment.turn_deg))
+    turned = scale * np.array([[cos, -sin], [sin, cos]])
+    middle = full / 2
+    place: FloatArray = np.column_stack([turned, origin + scale * middle - turned @ middle])
+    return place
+
+
+def _place_picture(picture: Picture, full: FloatArray, place: FloatArray, size: tuple[int, int]) -> Picture:
+    by = full / np.array([picture.shape[1], picture.shape[0]])
+    whole = np.array([[size[0] / full[0], 0.0, 0.0], [0.0, size[1] / full[1], 0.0]])
+    if np.allclose(place * [*full, 1.0], whole * [*full, 1.0], atol=2.0):
+        is_smaller = picture.shape[0] > size[1]
+        placed = cv2.resize(picture, size, interpolation=cv2.INTER_AREA if is_smaller else cv2.INTER_LINEAR)
     else:
-        place = np.array([[by[0], 0.0, origin[0]], [0.0, by[1], origin[1]]])
-        whole = cv2.warpAffine(picture, place, size, flags=cv2.INTER_LINEAR, borderValue=_EDGE)
-    return np.ascontiguousarray(whole, dtype=np.uint8)
+        way = np.column_stack([place[:, :2] * by, place[:, 2]])
+        placed = cv2.warpAffine(picture, way, size, flags=cv2.INTER_LINEAR, borderValue=_EDGE)
+    return np.ascontiguousarray(placed, dtype=np.uint8)
 
 
-def _lines(
-    moment: Moment, clip: TalkedClip, source: FrameSource, frame: int, scale: float, origin: FloatArray
-) -> Iterator[_Line]:
-    """What is drawn on the frame."""
-    size_px = (float(source.width_px), float(source.height_px))
-    for drawing in moment.drawings:
-        points = place_drawing(drawing, float(source.time_s[frame]), size_px, clip.track, clip.handedness)
-        if not points:
-            continue
-        colour = rgb(DRAWN[drawing.accent % len(DRAWN)])
-        for stroke in list_strokes(drawing.kind, points):
-            yield _Line(np.array(stroke, dtype=np.float64) * scale + origin, colour)
-        said = say_on_picture(drawing, points)
-        if said is not None:
-            yield _Line(np.array([said[1]], dtype=np.float64) * scale + origin, colour, said[0])
+def _map(line: BodyLine, place: FloatArray) -> FloatArray:
+    points: FloatArray = np.array(line.points_px, dtype=np.float64) @ place[:, :2].T + place[:, 2]
+    return points
+
+
+def _draw_lines(picture: Picture, lines: Iterable[BodyLine], place: FloatArray) -> None:
+    """Draw each light in a dark one, in place."""
+    for line in lines:
+        points = _map(line, place)
+        wide = line.width * max(2.0, min(picture.shape[:2]) / 220)
+        dashes = cut_dashes(points, wide, _GAP) if line.is_dashed else [points]
+        for strokes, colour, width in (([points], _EDGE, wide + _EDGE_PX), (dashes, rgb(line.colour), wide)):
+            corners = [np.round(stroke * (1 << _BITS)).astype(np.int32) for stroke in strokes]
+            cv2.polylines(picture, corners, False, colour, max(1, round(width)), cv2.LINE_AA, _BITS)
 
 
 def _write_note(canvas: ImageDraw.ImageDraw, note: str, size: tuple[int, int], size_px: int) -> None:

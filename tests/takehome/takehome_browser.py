@@ -10,6 +10,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 CHROMIUM = next(filter(None, map(shutil.which, ("chromium", "chromium-browser", "google-chrome"))), None)
 needs_browser = pytest.mark.skipif(CHROMIUM is None, reason="no Chromium here (Debian: apt-get install chromium)")
+AXE = Path(__file__).parents[1] / "data" / "axe.min.js"
 PHONE, LAPTOP = (390, 844), (1366, 768)
 
 
@@ -57,3 +58,24 @@ def settle(page: Page) -> None:
             return
         page.wait_for_timeout(50)
     raise AssertionError("a video is not there after ten seconds")
+
+
+def find_violations(page: Page) -> list[str]:
+    """What axe-core has to say against a page: WCAG 2.2, A and AA."""
+    page.evaluate("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
+    found = page.evaluate("(tags) => axe.run(document, {runOnly: tags})", tags)
+    assert found["passes"]
+    return [
+        f"{v['id']}: {node['html'][:150]} {node['failureSummary']}" for v in found["violations"] for node in v["nodes"]
+    ]
+
+
+def measure_tapped(page: Page) -> list[list[float]]:
+    """Width and height in CSS pixels of all that is tapped."""
+    boxes: list[list[float]] = page.evaluate(
+        "[...document.querySelectorAll('a, button, summary, input')].filter((e) => e.offsetParent)"
+        ".map((e) => { const b = e.getBoundingClientRect(); return [b.width, b.height]; })"
+    )
+    return boxes

@@ -9,14 +9,22 @@ from pathlib import Path
 import numpy as np
 import pytest
 from playwright.sync_api import Browser, Page
-from takehome_browser import LAPTOP, PHONE, browsing, needs_browser, opened, settle
+from takehome_browser import (
+    LAPTOP,
+    PHONE,
+    browsing,
+    find_violations,
+    measure_tapped,
+    needs_browser,
+    opened,
+    settle,
+)
 
 from review.lesson import KeyFrame
 from review.media import VideoWriter
 from review.takehome import ClipSide, Pair, Row, SwingNumber, TakeHome, write_takehome
 
 pytestmark = needs_browser
-AXE = Path(__file__).parents[1] / "data" / "axe.min.js"
 N_BITS = 8
 FIRST_IMPACT, LAST_IMPACT = 66, 84
 TOPS = (50, 62)
@@ -202,24 +210,10 @@ def test_everybody_can_use_it(
         assert find_violations(page) == []
 
 
-def find_violations(page: Page) -> list[str]:
-    page.evaluate("document.querySelectorAll('details').forEach((part) => { part.open = true; })")
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    tags = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
-    found = page.evaluate("(tags) => axe.run(document, {runOnly: tags})", tags)
-    assert found["passes"]
-    return [
-        f"{v['id']}: {node['html'][:150]} {node['failureSummary']}" for v in found["violations"] for node in v["nodes"]
-    ]
-
-
 def test_what_is_tapped_is_large_enough(alone: Path, browser: Browser) -> None:
     """44 x 44 CSS pixels: WCAG 2.2, 2.5.5."""
     with opened(browser, alone) as (page, _):
-        boxes = page.evaluate(
-            "[...document.querySelectorAll('a, button, summary, input')].filter((e) => e.offsetParent)"
-            ".map((e) => { const b = e.getBoundingClientRect(); return [b.width, b.height]; })"
-        )
+        boxes = measure_tapped(page)
         assert len(boxes) > 8
         assert np.min(boxes) >= 44
 

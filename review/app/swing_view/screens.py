@@ -168,11 +168,15 @@ class Screens(QWidget):
                 if screen.canvas.frame is not None:
                     screen.canvas.show_lines(self._lines(screen, screen.canvas.frame))
 
+    def find_ghost(self, place: int) -> int | None:
+        """The frame that lies faintly over a clip, None where none does."""
+        return _find_address(self.all[place]) if self.all[place].canvas.has_ghost else None
+
     def toggle_ghost(self) -> None:
         """Lay the address frame faintly over the picture, or take it away."""
         is_on = any(screen.canvas.has_ghost for screen in self.all)
         for screen in self.all:
-            address = next((k.frame for k in screen.shown.key_frames if k.name == KeyFrameName.ADDRESS), None)
+            address = _find_address(screen)
             if is_on:
                 screen.canvas.show_ghost(None)
             elif address is not None:
@@ -220,3 +224,7 @@ class Screens(QWidget):
         if not self.has_lines or screen.shown.track is None:
             return ()
         return draw_body(screen.shown.track, frame, self._handedness)
+
+
+def _find_address(screen: Screen) -> int | None:
+    return next((k.frame for k in screen.shown.key_frames if k.name == KeyFrameName.ADDRESS), None)

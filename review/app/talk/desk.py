@@ -15,11 +15,11 @@ from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.talk.log import TalkLog
-from review.app.talk.seen import find_view
+from review.app.talk.seen import find_moment
 from review.app.voice.recorder import Recorder
 from review.app.voice.sign import VoiceSign
 from review.app.worker import Task
-from review.lesson import Moment, TalkOver
+from review.lesson import TalkOver
 
 if TYPE_CHECKING:
     from review.media import Audio
@@ -144,18 +144,12 @@ class TalkDesk(QWidget):
         player, recording = self._player, self.recorder.recording
         if player is None or player.playhead is None:
             return
-        canvas, lead = player.leading, player.playhead.lead
-        if canvas.frame is not None:
+        if player.leading.frame is not None:
             if self._is_without_voice:
                 at = round((time.monotonic() - self._began_s) * _NOTES_HZ)
             else:
                 at = 0 if recording is None else recording.position()
-            screen = player.screens.all[lead]
-            speed = player.playhead.speed if player.is_playing else 0.0
-            drawings = screen.shown.drawings
-            self.log.note(
-                Moment(at, screen.shown.clip.id, canvas.frame, speed, find_view(player), drawings, self._note)
-            )
+            self.log.note(find_moment(player, player.playhead, at, self._note))
         seconds = time.monotonic() - self._began_s if recording is None else recording.seconds
         self.sign.show_now(
             f"{int(seconds) // 60}:{int(seconds) % 60:02d}", 0.0 if recording is None else recording.level

@@ -86,5 +86,6 @@ def _clips(library: Library, lesson_id: str, moments: Sequence[Moment], privacy:
         kept = load_landmarks(library, clip, privacy.pupil.handedness)
         track, footage = None if kept is None else kept[0], library.footage_of(clip)
         cover = make_cover(privacy, clip, footage, track)
+        track = track if privacy.with_body else None
         found[clip_id] = TalkedClip(footage, cover, privacy.pupil.handedness, track)
     return found

@@ -30,7 +30,7 @@ def draw_strokes(
     """Draw lines through points (n, 2), x right and y down in pixels, in place; unknown points break a line off."""
     lines = [line for stroke in strokes for line in _known_parts(stroke)]
     if is_dashed:
-        lines = [dash for line in lines for dash in _dashes(line, width_px)]
+        lines = [dash for line in lines for dash in cut_dashes(line, width_px)]
     if not lines:
         return
     edge = 2 * _EDGE_PX * picture.y.shape[0] / 720
@@ -61,10 +61,10 @@ def _known_parts(stroke: FloatArray) -> list[FloatArray]:
     return [stroke[part] for part in parts if known[part[0]] and len(part) > 1]
 
 
-def _dashes(line: FloatArray, width_px: float) -> list[FloatArray]:
-    """Cut a line into dashes; one goes round a corner."""
+def cut_dashes(line: FloatArray, width_px: float, gap: float = _GAP) -> list[FloatArray]:
+    """Cut a line into dashes, ``gap`` widths apart; one goes round a corner."""
     along = np.concatenate([[0.0], np.cumsum(np.hypot(*np.diff(line, axis=0).T))])
-    starts = np.arange(0.0, along[-1], (_DASH + _GAP) * width_px)
+    starts = np.arange(0.0, along[-1], (_DASH + gap) * width_px)
     dashes = []
     for start in starts.tolist():
         end = min(start + _DASH * width_px, along[-1])
