@@ -9,6 +9,8 @@ from review.app.look.painting import break_lines
 from review.app.sentences import say_sentences
 
 FEW_LINES, MOST_LINES = 2, 12
+_LOW_PX = 560
+"""In a window so low one line has to do: what is worked on needs the room."""
 
 
 class ErrorBar(QFrame):
@@ -73,11 +75,22 @@ class ErrorBar(QFrame):
         self.dismissed.emit()
 
     def _fit(self) -> None:
-        few, most = (
-            break_lines(self.text, self._shown.font(), self._shown.width(), n) for n in (FEW_LINES, MOST_LINES)
-        )
+        few, most = self._break()
+        if self._more.isHidden() != (few == most):  # the button takes of the width
+            self._more.setVisible(few != most)
+            if (layout := self.layout()) is not None:
+                layout.activate()
+            few, most = self._break()
         self._shown.setText("\n".join(most if self._is_whole else few))
-        self._more.setVisible(few != most)
+
+    def _break(self) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        window = self.window()
+        is_low = window is not None and window.height() < _LOW_PX
+        few, most = (
+            break_lines(self.text, self._shown.font(), self._shown.width(), n)
+            for n in (1 if is_low else FEW_LINES, MOST_LINES)
+        )
+        return few, most
 
     def _make_button(self) -> QPushButton:
         button = QPushButton(self)

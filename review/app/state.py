@@ -36,6 +36,8 @@ class ReviewState(QObject):
     swing_opened = pyqtSignal(str)
     trouble_came = pyqtSignal(str)
     step_told = pyqtSignal(str)
+    consent_noted = pyqtSignal(object)
+    """The pupil as it is now."""
     drawing_changed = pyqtSignal(str, str, object)
     """A clip's id, a drawing's id, the drawing as it is now or None."""
 

@@ -29,3 +29,12 @@ def test_a_word_longer_than_the_window_does_not_widen_it(qtbot, open_window, tmp
     window.bar.say("x" * 4000)
     qtbot.waitUntil(lambda: len(window.bar.lines) == FEW_LINES)
     assert window.width() == 1366
+
+
+def test_in_a_low_window_one_line_has_to_do(qtbot, open_window, tmp_path):
+    window = open_window(tmp_path / "empty")
+    window.resize(800, 480)
+    window.bar.say(" ".join(f"word{n}" for n in range(120)))
+    qtbot.waitUntil(lambda: len(window.bar.lines) == 1 and window.bar.lines[0].endswith("…"))
+    shown = window.bar._shown
+    assert shown.fontMetrics().horizontalAdvance(shown.text()) <= shown.width()

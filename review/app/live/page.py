@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from datetime import date
 from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
@@ -20,6 +21,7 @@ from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
 from review.app.page import Page
+from review.app.pupils.words import say_consent_kept
 from review.app.state import ReviewState
 from review.app.voice.strip import VoiceStrip
 from review.app.voice.words import say_what
@@ -89,6 +91,7 @@ class LivePage(Page):
         layout.addWidget(self.voice)
         layout.addWidget(self.said)
         layout.addWidget(self._hint)
+        state.consent_noted.connect(lambda pupil: self.say(say_consent_kept(pupil, date.today())))
         state.lesson_changed.connect(self.refresh)
         state.lesson_renewed.connect(self.refresh)
         state.swing_chosen.connect(self.refresh)

@@ -53,8 +53,10 @@ class WordsForm(Form):
         self._about, self._given = about or title, [(name, text) for name, text, _ in lines]
         keys = say_words_keys()
         self._hint.setText(keys if speak is None else f"{keys}   {tr('Ctrl+R speak it')}")
+        self._lay(is_beside=len(lines) == len(self.fields))
         for n, field in enumerate(self.fields):
-            self.show_row(field, n < len(lines))
+            for part in (self.names[n], field):
+                part.setVisible(n < len(lines))
             if n < len(lines):
                 name, text, offered = lines[n]
                 field.setText(self._drafts.get((self._about, name), text))
@@ -63,6 +65,16 @@ class WordsForm(Form):
                 self.names[n].setText(name)
         self.show()
         self.fields[0].setFocus()
+
+    def _lay(self, *, is_beside: bool) -> None:
+        """Three short lines stand beside each other: beneath each other they would take the chart's room."""
+        for n, (name, field) in enumerate(zip(self.names, self.fields, strict=True)):
+            row, column = (0, 2 * n) if is_beside else (n, 0)
+            for part, at in ((name, column), (field, column + 1)):
+                self.rows.removeWidget(part)
+                self.rows.addWidget(part, row, at)
+            if n:
+                self.rows.setColumnStretch(2 * n + 1, int(is_beside))
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Ctrl+R speaks what the line asks for; the letters are for writing."""

@@ -25,6 +25,7 @@ from review.app.state import ReviewState
 from review.app.worker import Task
 from review.errors import BadInputError
 from review.jobs import pupil_page
+from review.jobs.history.before import BeforeLesson, show_before
 from review.jobs.showing.pupil import MOST_JUDGED, LessonJudged, judge_lesson, show_pupil
 from review.jobs.showing.pupils import PupilShown
 
@@ -37,10 +38,12 @@ _LIST_KEYS = (
 class PupilPage(Page):
     """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils.
 
-    ``returned`` when only the consent was asked for, and the coach goes back to where that was.
+    ``returned`` when only the consent was asked for, and the coach goes back to where that was; ``years_asked`` for the
+    pupil's years.
     """
 
     returned = pyqtSignal()
+    years_asked = pyqtSignal(str)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pupil"), parent)
@@ -74,7 +77,7 @@ class PupilPage(Page):
     def open_pupil(self, pupil_id: str, for_consent: bool = False) -> None:
         """Show a pupil of the library, or only ask for the consent."""
         folder, self._wanted, self._is_for_consent = self._state.library, pupil_id, for_consent
-        self.shown, self._judged = None, ()
+        self.shown, self._judged, self.overview.before = None, (), None
         self._do(tr("Reading the pupil"), lambda _: show_pupil(folder, pupil_id), self._take)
 
     def ask_new(self) -> None:
@@ -111,6 +114,8 @@ class PupilPage(Page):
             self._fill(self.details, partial(self.details.show_pupil, self.shown.pupil))
         elif key == Qt.Key.Key_C:
             self._ask_consent()
+        elif key == Qt.Key.Key_Y:
+            self.years_asked.emit(self.shown.pupil.id)
         elif key == Qt.Key.Key_N:
             self.note.show_pupil(self.shown.pupil)
             self._show(self.note)
@@ -146,7 +151,14 @@ class PupilPage(Page):
                 self._ask_consent()
                 return
             self._show(self.overview)
+            before = partial(show_before, self._state.library, self._wanted)
+            self._do(tr("Reading the years"), lambda _: before(), self._take_before, lambda _: None)
             self._judge_next()
+
+    def _take_before(self, before: BeforeLesson) -> None:
+        if before.pupil.id == self._wanted:
+            self.overview.before = before
+            self._refresh()
 
     def _judge_next(self) -> None:
         """Compare the next lesson; one at a time, so that what the coach does meanwhile comes first."""
@@ -260,7 +272,9 @@ class PupilPage(Page):
         )
 
     def _take_consent(self, pupil: Any) -> None:
-        self._state.step_told.emit(say_consent_kept(pupil, date.today()))
+        if not self._is_for_consent:  # where it was asked for it is said there
+            self._state.step_told.emit(say_consent_kept(pupil, date.today()))
+        self._state.consent_noted.emit(pupil)
         self._renewed(pupil)
 
     def _renewed(self, pupil: Any) -> None:

@@ -209,7 +209,7 @@ def test_without_a_table_and_without_consent(made):
         (pupil,) = library.pupils()
         assert pupil.consent.given_by == "Pat Example"
         assert not pupil.consent.purposes
-    said = lesson.window.status.accessibleDescription()
+    said = lesson.page.said.text()
     assert "Pat Example was asked on" in said
     assert "refused" in said
     lesson.press(Qt.Key.Key_A)
