@@ -291,8 +291,10 @@ def _forget_and_die(folder: Path, at: int) -> None:
     """Forget anna; be killed at the given statement or file removal, counted from 1."""
     count = 0
 
-    def step(*_: object) -> None:
+    def step(statement: str = "") -> None:
         nonlocal count
+        if statement.startswith("--"):  # inside a trigger: its statement stands for it
+            return
         count += 1
         if count == at:
             os.kill(os.getpid(), signal.SIGKILL)
