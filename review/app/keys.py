@@ -157,6 +157,8 @@ def list_pupil_keys() -> tuple[tuple[str, str], ...]:
     return (
         (tr("Space"), tr("on the first page: the pupil's page")),
         ("+", tr("on the first page: a new pupil")),
+        ("/", tr("on the first page: search cues, feels, notes")),
+        ("Y", tr("the pupil over the years; there ← →: another measure")),
         ("E", tr("correct who the pupil is")),
         ("C", tr("consent: to what, until when; none ticked: refused, withdrawn")),
         ("N", tr("private note")),

@@ -22,6 +22,8 @@ from review.lesson import Pupil
 from review.progress import Progress
 
 if TYPE_CHECKING:  # loaded with the page
+    from review.app.over_years.search_page import SearchPage
+    from review.app.over_years.view import YearsPage
     from review.app.pupils.page import PupilPage
     from review.app.settings.view import SettingsPage
     from review.jobs.measuring.whole_lesson import LessonMeasured
@@ -46,8 +48,10 @@ PAGES = {
     "player": _Kind("review.app.setups.player_page", "PlayerPage", lambda page, at: at.with_measuring(page)),
     "questions": _Kind("review.app.questions.view", "QuestionsPage", lambda page, at: page(at.open, at.pages)),
     "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
+    "search": _Kind("review.app.over_years.search_page", "SearchPage", lambda page, at: page(at.state, at.pages)),
     "settings": _Kind("review.app.settings.view", "SettingsPage", lambda page, at: at.with_choice(page)),
     "tables": _Kind("review.app.tables.view", "TablesPage", lambda page, at: page(at.state, at.pages)),
+    "years": _Kind("review.app.over_years.view", "YearsPage", lambda page, at: page(at.state, at.pages)),
 }
 
 
@@ -152,6 +156,10 @@ class OtherPages:
 
         self.ask("pupil", fill)
 
+    def ask_years(self, pupil_id: str) -> None:
+        """Show the years of one pupil."""
+        self.ask("years", lambda page: cast("YearsPage", page).open_pupil(pupil_id))
+
     def measure(self) -> None:
         """Measure the clips of the open lesson, quickly, beside the window; the lesson then shows the numbers."""
         shown, state = self.state.lesson, self.state
@@ -195,10 +203,13 @@ class OtherPages:
     def _make(self, name: str) -> Page:
         kind = PAGES[name]
         page = self._made[name] = kind.make(getattr(import_module(kind.room), kind.name), self)
+        if name == "search":
+            cast("SearchPage", page).pupil_asked.connect(self.ask_pupil)
         if name == "pupil":
             pupil_page = cast("PupilPage", page)
             pupil_page.left.connect(self._to_pupils)
             pupil_page.returned.connect(self._leave)
+            pupil_page.years_asked.connect(self.ask_years)
         elif name == "questions":
             page.left.connect(self._leave_questions)
         else:

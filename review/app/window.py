@@ -69,6 +69,7 @@ class Window(QMainWindow):
         )
         self.start_page.pupil_asked.connect(self.others.ask_pupil)
         self.start_page.new_asked.connect(lambda: self.others.ask_pupil(""))
+        self.start_page.search_asked.connect(lambda: self.others.ask("search"))
         self.two_swings = TwoSwings(self.state, self.pages, self._show_page, self._show_lesson, self._come_back)
         self.live = LivePart(
             *(self.state, self.pages, self._show_page, self._show_lesson, self._hold_still),

@@ -44,7 +44,10 @@ class HistoryVisit:
 
 @dataclass(frozen=True)
 class HistoryChart:
-    """One measure over all visits; ``joints`` are the words of the numbered joints, in order."""
+    """One measure over all visits; ``joints`` are the words of the numbered joints, in order.
+
+    ``title`` stands in the place of the measure's name and unit in English.
+    """
 
     name: str
     handedness: Handedness
@@ -53,6 +56,7 @@ class HistoryChart:
     under: str = ""
     joints: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
+    title: str = ""
 
 
 def draw_history_chart(chart: HistoryChart, canvas: Canvas = PHONE) -> Drawing:
@@ -72,7 +76,8 @@ def draw_history_chart(chart: HistoryChart, canvas: Canvas = PHONE) -> Drawing:
     ends = [e for visit in chart.visits for b in visit.batches if len(b.values) > 2 for e in (b.low, b.high)]
     known = [*values, *(end for end in ends if math.isfinite(end))]
     ticks, decimals = choose_ticks(known, least_span(chart.name), _STEPS)
-    page = Page(canvas, say_heading(chart.name, chart.key_frame), (chart.under,), _notes(chart), 24.0)
+    title = chart.title or say_heading(chart.name, chart.key_frame)
+    page = Page(canvas, title, (chart.under,), _notes(chart), 24.0)
     em, drawing = page.em, page.drawing
     left = page.left + page.room_for_ticks([say_tick(chart.name, tick, decimals) for tick in ticks])
     band_top, bottom = page.top + 1.9 * em, page.bottom - 1.9 * em

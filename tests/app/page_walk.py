@@ -75,6 +75,23 @@ def _wait_for(page) -> None:
     raise AssertionError("its work does not end")
 
 
+def _years(window: Window, page, settle: Settle) -> Iterator[str]:
+    page.open_pupil(window.state.lesson.pupil.id)
+    settle()
+    yield "read"
+    for choice in page.history.choices[:3]:
+        page.open_pupil(page.history.pupil.id, choice)
+        settle()
+        yield f"measure {choice[0]}"
+
+
+def _search(window: Window, page, settle: Settle) -> Iterator[str]:
+    for text in ("", "zzz", "a", "h", "t"):
+        page.field.setText(text)
+        settle()
+        yield f"found {text}"
+
+
 def _cameras(window: Window, page, settle: Settle) -> Iterator[str]:
     settle()
     for at in range(len(STEPS) + 1):
@@ -102,6 +119,8 @@ MORE: dict[str, Callable[[Window, QWidget, Settle], Iterator[str]]] = {
     "house": _house,
     "cameras": _cameras,
     "player": _player,
+    "years": _years,
+    "search": _search,
 }
 
 

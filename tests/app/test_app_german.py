@@ -61,7 +61,7 @@ def look_at(window, steps, painted, named):
 def test_no_page_of_the_lesson_speaks_english(qtbot, monkeypatch, walked):
     shown, painted = walked.state.lesson, record_painted(monkeypatch)
     own = [text for batch in shown.lesson.batches for text in (batch.cue, batch.feel, batch.target) if text]
-    own += [shown.lesson.aim, *(clip.original_name for swing in shown.swings for clip in swing.clips)]
+    own += [*shown.lesson.practice_plan, shown.lesson.check_alone, shown.lesson.aim, *(clip.original_name for swing in shown.swings for clip in swing.clips)]
     own += [swing.left_out for swing in shown.swings if swing.left_out] + [shown.pupil.name, str(walked.state.library)]
     own += [pupil.pupil.name for pupil in walked.state.pupils]
     table = find_sample_lesson().parent / "shots.csv"

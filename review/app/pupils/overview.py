@@ -9,7 +9,9 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, Q
 from review.app.language import say_count, say_day, tr
 from review.app.look import Look
 from review.app.look.two_lines import TwoLines
+from review.app.over_years.words import make_speech
 from review.app.pupils.words import LastTime, describe, say_consent, say_last_time, say_lesson
+from review.jobs.history.before import BeforeLesson, say_before
 from review.jobs.showing.pupil import LessonJudged
 from review.jobs.showing.pupils import PupilShown
 
@@ -26,6 +28,7 @@ class Overview(QWidget):
         self.name, self.who, self._hint = self._label("title"), self._label("quiet"), self._label("quiet")
         self.last, self.feel, self.look_first = self._label("number"), self._label("number"), self._label("number")
         self._last_title = self._label("heading")
+        self.before: BeforeLesson | None = None
         self.consent, self.consent_more, self.note = self._label(""), self._label("quiet"), self._label("")
         self.lessons = QListWidget(self)
         self.lessons.setAccessibleName(tr("Lessons"))
@@ -78,7 +81,9 @@ class Overview(QWidget):
         self.handed_out.setText("\n".join((*latest, *more_words)))
         for part in (self._handed_title, self.handed_out):
             part.setVisible(bool(shown.handed_out))
-        self._hint.setText(tr("Enter opens the lesson   E correct   C consent   N note   Del forget   Esc pupils"))
+        self._hint.setText(
+            tr("Enter opens the lesson   Y the years   E correct   C consent   N note   Del forget   Esc pupils")
+        )
         self._show_last(shown, judged)
         chosen = self.lessons.currentRow()
         self.lessons.clear()
@@ -129,10 +134,16 @@ class Overview(QWidget):
         else:
             self._last_title.setText(tr("Last time, {day}", day=say_day(shown.lessons[0].held_on)))
             said = say_last_time(judged[0]) if judged else LastTime((tr("Comparing …"),), "", "")
+        feel, look_first = said.feel, said.look_first
+        self._feel_title.setText(tr("The feel that went with it"))
+        if self.before is not None and self.before.aims and judged:
+            by_numbers = say_before(self.before, make_speech())
+            self._feel_title.setText(tr("What moved it most surely, all lessons"))
+            feel, look_first = by_numbers.best, by_numbers.look_first
         for title, label, text in (
             (None, self.last, "\n".join(said.verdicts)),
-            (self._feel_title, self.feel, said.feel),
-            (self._look_title, self.look_first, said.look_first),
+            (self._feel_title, self.feel, feel),
+            (self._look_title, self.look_first, look_first),
         ):
             label.setText(text)
             for part in (title, label):

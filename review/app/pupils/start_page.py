@@ -17,11 +17,12 @@ _PUPIL = _ID + 1
 class StartPage(Page):
     """Choose a pupil and a lesson: Enter on a pupil opens the last lesson, Right goes to the earlier ones.
 
-    Space asks for the pupil's own page, + for a new one.
+    Space asks for the pupil's own page, + for a new one, / for the search.
     """
 
     pupil_asked = pyqtSignal(str)
     new_asked = pyqtSignal()
+    search_asked = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pupils and lessons"), parent)
@@ -59,8 +60,12 @@ class StartPage(Page):
         """Fill the lists from the state."""
         known = self._state.pupils
         self._title.setText(tr("Whose lesson?"))
-        hint = tr("↑ ↓ choose   Enter last lesson   → earlier   Space the pupil   + new   F10 begin a lesson   ? keys")
-        self._hint.setText(hint)
+        self._hint.setText(
+            tr(
+                "↑ ↓ choose   Enter last lesson   → earlier   Space the pupil   + new   / search   "
+                "F10 begin a lesson   ? keys"
+            )
+        )
         self._empty.setVisible(not known)
         self._empty.setText(
             tr("Reading the library …") if known is None else tr("No pupil yet: + writes one in, F10 begins a lesson.")
@@ -131,7 +136,7 @@ class StartPage(Page):
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
         """Left and right go between the lists; Space and + are not for finding a name."""
         if isinstance(a1, QKeyEvent) and a1.type() == QEvent.Type.KeyPress:
-            if a1.key() in (Qt.Key.Key_Space, Qt.Key.Key_Plus):
+            if a1.key() in (Qt.Key.Key_Space, Qt.Key.Key_Plus, Qt.Key.Key_Slash):
                 self.keyPressEvent(a1)
                 return True
             if a0 is self.pupils and a1.key() == Qt.Key.Key_Right and self.lessons.count():
@@ -147,6 +152,8 @@ class StartPage(Page):
         """Ask for the page of the pupil that is chosen, or for a new one."""
         if a0 is not None and a0.key() == Qt.Key.Key_Space and self.chosen_pupil is not None:
             self.pupil_asked.emit(self.chosen_pupil)
+        elif a0 is not None and a0.key() == Qt.Key.Key_Slash:
+            self.search_asked.emit()
         elif a0 is not None and a0.key() == Qt.Key.Key_Plus:
             self.new_asked.emit()
         else:

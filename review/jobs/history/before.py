@@ -107,13 +107,13 @@ def _say_verdict(history: History, speech: Speech) -> str:
 def _say_first(history: History, speech: Speech) -> str:
     visit: Visit = history.visits[-1]
     ended = speech.tr(
-        "{measure}: the last batch ended at {value}.",
+        "{measure}: the last batch ended at {value}",
         measure=capitalise(speech.label(*history.key)),
         value=speech.value(history.key[0], visit.batches[-1].point.mean, history.pupil.handedness),
     )
     is_known = visit.kept is not None and visit.kept.outcome is not Held.CANT_TELL
     kept = say_kept(history, visit, speech) if is_known else ""
-    return f"{ended} {speech.tr('When the pupil came last')}: {kept}" if kept else ended
+    return f"{ended}. {kept}" if kept else ended
 
 
 def _sign(value: float) -> int:

@@ -1,6 +1,5 @@
 """A pupil's years as a picture."""
 
-from collections.abc import Callable
 from datetime import date
 
 from review.charts import PHONE, Canvas, Drawing
@@ -9,6 +8,8 @@ from review.compare.over_visits import Visit
 from review.compare.visits import Held
 from review.jobs.history.reading import History
 from review.jobs.history.speech import ENGLISH, Speech
+from review.lesson import KINDS
+from review.lettering import capitalise
 
 _MOST_JOINTS = 8
 _SAID = {Held.HELD: "held", Held.PARTLY: "partly held", Held.CAME_BACK: "came back", Held.CANT_TELL: "can't tell"}
@@ -56,24 +57,15 @@ def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGL
         visits,
         history.key[1],
         under=history.pupil.name,
+        title="" if speech is ENGLISH else _say_title(history, speech),
         joints=tuple(joints),
         notes=(shared,) if history.keeps_shared_error else (),
     )
     return draw_history_chart(chart, canvas)
 
 
-def draw_history_for_screen(
-    history: History,
-    place_px: tuple[float, float | None],
-    letter_px: float,
-    is_dark: bool,
-    fineness: float,
-    say: Callable[[str], str],
-    speech: Speech,
-) -> bytes:
-    """Draw it as PNG for a window, as :func:`review.jobs.comparing.pictures.draw_balls_for_screen`."""
-    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
-    return draw_history(history, canvas, speech).to_png(fineness)
+def _say_title(history: History, speech: Speech) -> str:
+    return f"{capitalise(speech.label(*history.key))} ({KINDS[history.key[0]].unit.strip()})"
 
 
 def _say_held(visit: Visit) -> str:
@@ -86,4 +78,4 @@ def _days(day: date, speech: Speech) -> tuple[str, ...]:
 
 def _say(cue: str, feel: str, speech: Speech) -> str:
     felt = speech.tr("felt “{feel}”", feel=feel) if feel else ""
-    return ", ".join(part for part in (f"“{cue}”" if cue else "", felt) if part)
+    return ", ".join(part for part in (speech.tr("“{feel}”", feel=cue) if cue else "", felt) if part)

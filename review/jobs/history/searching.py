@@ -6,6 +6,8 @@ from pathlib import Path
 from review.library import Library
 from review.library.searching import WrittenFound
 
+__all__ = ["MOST_FOUND", "WrittenFound", "search_folder", "search_written"]
+
 MOST_FOUND = 50
 _PRIVATE = "private note"
 

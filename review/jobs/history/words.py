@@ -53,7 +53,8 @@ def say_cue(history: History, cue: CueWorked, speech: Speech = ENGLISH) -> str:
     felt = tr(", felt “{feel}”", feel=cue.feels[0]) if cue.feels and cue.feels[0] != cue.cue else ""
     times = tr("given once") if cue.n_given == 1 else tr("that way {n} of {of} times", n=cue.n_with, of=cue.n_given)
     sure = "" if cue.low * cue.high > 0 else tr("; it may be no change at all")
-    return f"“{cue.cue}”{felt}: {change} ({interval}), {times}{sure}"
+    told = tr("“{feel}”", feel=cue.cue)
+    return f"{told}{felt}: {change} ({interval}), {times}{sure}"
 
 
 def say_kept(history: History, visit: Visit, speech: Speech = ENGLISH) -> str:

@@ -1,0 +1,1 @@
+"""A pupil over the years, and search over what was written: pages of the window."""
