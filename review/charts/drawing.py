@@ -45,11 +45,14 @@ class Drawing:
         ys: Sequence[float],
         colour: str,
         width_px: float = 1.0,
-        dash: bool = False,
+        dash: bool | tuple[float, float] = False,
         **more: Any,
     ) -> None:
-        """Draw a line; ``more`` may give ``gid`` (its id in the SVG), ``alpha`` and ``zorder``."""
-        style = (0, (4.0, 3.0)) if dash else "solid"
+        """Draw a line, broken where ``dash`` (or its stroke and gap, in widths of the line).
+
+        ``more`` may give ``gid`` (its id in the SVG), ``alpha`` and ``zorder``.
+        """
+        style = (0, (4.0, 3.0) if dash is True else dash) if dash else "solid"
         self._axes.plot(xs, ys, color=colour, lw=width_px * _PT_PER_PX, ls=style, **_default(more, 2.0))
 
     def area(self, xs: Sequence[float], ys: Sequence[float], fill: str, edge: str = "none", **more: Any) -> None:

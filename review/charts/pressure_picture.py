@@ -37,6 +37,7 @@ class PressureBatch:
 
     ``way_cm`` (3 n + 1, 2): n points each from address to top, to arm level, to impact; ``spread_cm`` their standard
     deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name; ``n_swings`` averaged.
+    ``after_cm`` (m, 2) goes on from impact to the finish, None where the traces end before.
     """
 
     number: int
@@ -45,11 +46,12 @@ class PressureBatch:
     n_between: int
     key_cm: Mapping[str, tuple[float, ...]]
     n_swings: int
+    after_cm: FloatArray | None = None
 
 
 @dataclass(frozen=True)
 class PressurePicture:
-    """Batches to be drawn, the feet under them, and the words around."""
+    """Batches to be drawn, the feet under them, and the words around; ``is_placed``: how the mat lies is known."""
 
     batches: tuple[PressureBatch, ...]
     handedness: Handedness
@@ -59,6 +61,7 @@ class PressurePicture:
     stature_m: float | None = None
     under: str = ""
     notes: Sequence[str] = field(default_factory=tuple)
+    is_placed: bool = True
 
 
 def outline_foot(length_cm: float, ankle_cm: tuple[float, float], flare_deg: float, is_lead: bool) -> FloatArray:
@@ -91,8 +94,9 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     if not picture.batches:
         raise BadInputError("no swing has a pressure trace between top and impact; measure the lesson first")
     notes = [
-        "Seen from above, toes down. Broken line: backswing; full line: from the top to impact. Shaded: spread of the "
-        "shots (one standard deviation).",
+        *(("Seen from above, toes down.",) if picture.is_placed else ()),
+        "Broken line: backswing; full line: from the top to impact; thin dotted line: after impact.",
+        "Shaded: how far the shots lie apart (one standard deviation).",
         *picture.notes,
     ]
     page = Page(canvas, "Pressure under the feet", (picture.under,), notes, 24.0)
@@ -102,7 +106,9 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     top, bottom = page.top + 4.9 * em, page.bottom - 0.6 * em
     side = 1.0 if picture.handedness is Handedness.RIGHT else -1.0
     feet = _place_feet(picture)
-    everything = np.vstack([*feet, *(b.way_cm for b in picture.batches)])
+    everything = np.vstack(
+        [*feet, *(b.way_cm for b in picture.batches), *(b.after_cm for b in picture.batches if b.after_cm is not None)]
+    )
     low, high = everything.min(axis=0) - 2.0, everything.max(axis=0) + 2.0
     scale = min((page.right - page.left) / (high[0] - low[0]), (bottom - top) / (high[1] - low[1]))
     middle, centre = (low + high) / 2, ((page.left + page.right) / 2, (top + bottom) / 2)
@@ -114,8 +120,9 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     for foot in feet:
         xs, ys = place(foot)
         drawing.area(xs, ys, canvas.shade, canvas.quiet_ink)
-    toward = "target →" if side > 0 else "← target"
-    page.quiet(page.right if side > 0 else page.left, top - 0.5 * em, toward, "right" if side > 0 else "left")
+    if picture.is_placed:
+        toward = "target →" if side > 0 else "← target"
+        page.quiet(page.right if side > 0 else page.left, top - 0.5 * em, toward, "right" if side > 0 else "left")
     for batch in picture.batches:
         colour, n = canvas.colour_of(batch.number), batch.n_between
         band = _outline_band(batch.way_cm[n:], batch.spread_cm[n:])
@@ -125,6 +132,9 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
         drawing.line(xs, ys, colour, em / 8, dash=True, gid=f"back-{batch.number}")
         xs, ys = place(batch.way_cm[n:])
         drawing.line(xs, ys, colour, em / 4, gid=f"down-{batch.number}")
+        if batch.after_cm is not None:
+            xs, ys = place(batch.after_cm)
+            drawing.line(xs, ys, colour, em / 8, dash=(1.0, 2.5), gid=f"after-{batch.number}")
     for batch in picture.batches:
         for name, at in batch.key_cm.items():
             (x,), (y,) = place(np.array(at))

@@ -89,7 +89,7 @@ def _go_live(options: argparse.Namespace) -> int:
             pupil, mat = library.pupil(lesson.pupil_id), load_mat(library, lesson.id)
     feet: tuple[FloatArray, ...] = ()
     handedness = Handedness.RIGHT if pupil is None else pupil.handedness
-    if mat is not None and mat.placement.stance_cm is not None:
+    if mat is not None and mat.placement.has_angle and mat.placement.stance_cm is not None:
         feet = show_feet(mat, handedness, None if pupil is None else pupil.stature_m)
     else:
         say("How the mat lies is not known: places are in the mat's own axes, without feet.")
@@ -101,7 +101,8 @@ def _show(lesson: Lesson, read: LessonPressure) -> None:
     if read.swings:
         say("Between the feet in % (0 trail foot, 100 lead foot) at top, arm level and impact; how far it goes back")
         say("before impact (cm); when it is farthest forward (ms before impact); its speed toward the target (cm/s)")
-        say("and its way (cm) from top to impact. ± is half a 90 % interval.")
+        say("and its way (cm) from top to impact. ± is half a 90 % interval; ~ is approximate: where the feet stood")
+        say("was not seen.")
     for batch, swings in group_by_batch(lesson, read):
         say()
         say(f"Batch {batch.number}: {tell_batch(swings) or 'what it does before impact is not known'}")
@@ -117,9 +118,9 @@ def _show(lesson: Lesson, read: LessonPressure) -> None:
 
 
 def _say_mat(read: LessonPressure) -> None:
-    if read.mat is None:
-        say("How the mat lies is not known: places are in the mat's own axes. Let the player do the three steps")
-        say("(stand still, weight on the lead foot, weight on the toes) and name their table in the lesson file.")
+    if read.mat is None or not read.mat.placement.has_angle:
+        say("How the mat lies is not known: only lengths are told, nothing is toward the target. Let the player do the")
+        say("three steps (stand still, weight on the lead foot, on the toes) and name their table in the lesson file.")
         return
     mat = read.mat.placement
     stance = "stance not known" if mat.stance_cm is None else f"stance {mat.stance_cm:.1f} cm"
@@ -134,4 +135,5 @@ def _cell(one: SwingPressure, name: str, key_frame: str) -> str:
         return "-"
     digits = 0 if found.kind.unit.strip() in ("%", "ms", "cm/s") else 1
     half = (found.high - found.low) / 2
-    return f"{found.value:.{digits}f}" + (f" ±{half:.{digits}f}" if np.isfinite(half) else "")
+    about = "~" if name == "pressure_position_pct" and one.path.placement.is_approximate else ""
+    return f"{about}{found.value:.{digits}f}" + (f" ±{half:.{digits}f}" if np.isfinite(half) else "")

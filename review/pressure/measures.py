@@ -14,6 +14,8 @@ _NOISE_CM = 0.2
 _STANCE_SD = 0.03
 """Of a stance as told by the coach, and of one that is only approximate; common practice, no source."""
 _STANCE_APPROXIMATE_SD = 0.1
+_NO_ANGLE = "how the mat lies is not known"
+_TOWARD_TARGET = ("pressure_direction_deg", "pressure_speed_cm_s", "pressure_peak_ms", "pressure_return_cm")
 _LEAST_DIRECTION_CM = 1.0
 """Shorter moves have no direction worth saying."""
 
@@ -41,6 +43,8 @@ def read_pressure(
     """
     time_sd_s = float(np.hypot(path.time_sd_s, key_sd_s))
     found = [*_at_key_frames(path, moments_s, time_sd_s, setup), *_moves(path, moments_s, time_sd_s, setup)]
+    if not path.placement.has_angle:
+        found = [_missing(m.name, m.key_frame, _NO_ANGLE) if m.name in _TOWARD_TARGET else m for m in found]
     return (*found, *_loading(path, moments_s))
 
 
@@ -54,6 +58,9 @@ def _at_key_frames(
         if path.lead_n is not None:
             share = path.share_at(moment)
             yield _measure("pressure_share_pct", share, name, own_sd=1.0)
+        if not path.placement.has_angle:
+            yield _missing("pressure_position_pct", name, _NO_ANGLE)
+            continue
         stance = path.placement.stance_cm
         if stance is None:
             yield _missing("pressure_position_pct", name, "how far the feet are apart is not known")

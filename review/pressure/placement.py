@@ -16,7 +16,9 @@ class MatPlacement:
     ``is_mirrored``: the player's y lies a quarter turn from x toward the mat's -y, as it does where a mat counts
     from the other corner, or a left-hander stands on it. ``origin_cm`` is the player's origin in the mat's axes.
     ``stance_cm`` is the distance of the feet (ankle to ankle). ``is_approximate``: stance or origin were not
-    measured for this player. Standard deviations are of the placement, the same for every swing on it.
+    measured for this player. ``has_angle``, ``has_origin``: whether anybody told how the mat lies, and where on it the
+    player stands; without the first nothing is toward the target. Standard deviations are of the placement, the same
+    for every swing on it.
     """
 
     angle_deg: float = 0.0
@@ -26,6 +28,8 @@ class MatPlacement:
     is_approximate: bool = False
     angle_sd_deg: float = 0.0
     origin_sd_cm: float = 0.0
+    has_angle: bool = True
+    has_origin: bool = True
 
     def __post_init__(self) -> None:
         if self.stance_cm is not None and not 0 < self.stance_cm < np.inf:

@@ -15,7 +15,7 @@ def made(number=1, impact_x=12.0):
     x = np.concatenate([np.linspace(0, -8, n, endpoint=False), np.linspace(-8, impact_x, 2 * n + 1)])
     way = np.column_stack([x, np.linspace(0, 3, 3 * n + 1)])
     keys = {name: tuple(way[i * n]) for i, name in enumerate(("address", "top", "arm level", "impact"))}
-    return PressureBatch(number, way, np.full_like(way, 1.0), n, keys, 6)
+    return PressureBatch(number, way, np.full_like(way, 1.0), n, keys, 6, way[-1] + np.outer(np.arange(9), (0.5, -0.4)))
 
 
 def draw(handedness=Handedness.RIGHT, canvas=PHONE):
@@ -40,6 +40,11 @@ def test_phases_differ_by_line_style_and_batches_by_number_too():
     svg = draw(canvas=SCREEN)
     assert re.search(r'<g id="back-1">\s*<path[^>]*stroke-dasharray', svg)
     assert not re.search(r'<g id="down-1">\s*<path[^>]*stroke-dasharray', svg)
+    dashes = {
+        name: re.search(rf'<g id="{name}-1">\s*<path[^>]*stroke-dasharray: ([\d., ]+)', svg)
+        for name in ("back", "after")
+    }
+    assert dashes["back"][1] != dashes["after"][1]
     assert "Batch 1 (6 shots)" in svg
     assert {"address", "top", "arm level", "impact"} <= set(re.findall(r">([^<>]+)</text>", svg))
 
@@ -57,3 +62,10 @@ def test_a_foot_is_as_long_as_said_and_turned_out():
 def test_nothing_to_draw_is_said():
     with pytest.raises(BadInputError, match="measure the lesson first"):
         draw_pressure_picture(PressurePicture((), Handedness.RIGHT))
+
+
+def test_nothing_is_toward_the_target_where_nobody_told_how_the_mat_lies():
+    picture = PressurePicture((made(1),), Handedness.RIGHT, is_placed=False)
+    svg = draw_pressure_picture(picture, SCREEN).to_svg().decode()
+    assert "target" not in svg
+    assert "Broken line" in svg

@@ -112,3 +112,15 @@ def test_intervals_grow_with_how_badly_the_trace_is_placed():
     close, far = (read(time_sd_s=s)["pressure_position_pct", "arm level"] for s in (0.005, 0.05))
     assert far.high - far.low > close.high - close.low
     assert close.low < close.value < close.high
+
+
+def test_without_knowing_how_the_mat_lies_only_lengths_are_told():
+    t = np.arange(-1.0, 0.6, 0.01)
+    xy = np.column_stack([np.interp(t, [-0.3, 0.0], [0.0, 12.0]), np.interp(t, [-0.3, 0.0], [0.0, 5.0])])
+    moments = {"address": -0.9, "top": -0.3, "arm level": -0.08, "impact": 0.0}
+    measured = read_pressure(lay_path(t, xy, MatPlacement(stance_cm=40.0, has_angle=False)), moments)
+    by_name = {m.name: m for m in measured if m.key_frame in ("", "impact")}
+    assert by_name["pressure_move_cm"].value == pytest.approx(13.0, abs=0.3)
+    for name in ("position_pct", "direction_deg", "speed_cm_s", "peak_ms", "return_cm"):
+        assert by_name[f"pressure_{name}"].why_missing == "how the mat lies is not known"
+    assert tell_pattern(measured) is None

@@ -39,7 +39,7 @@ class Mat:
         """The mat of its text."""
         kept = json.loads(text)
         lead, trail = kept["flares"]
-        placement = {field.name: kept[field.name] for field in fields(MatPlacement)}
+        placement = {field.name: kept[field.name] for field in fields(MatPlacement) if field.name in kept}
         placement["origin_cm"] = tuple(placement["origin_cm"])
         return cls(MatPlacement(**placement), lead, trail)
 
@@ -111,12 +111,18 @@ def find_mat(plan: MatPlan, held_on: date) -> Mat:
     BadInputError
         The table of the steps cannot be read, or the steps contradict each other.
     """
-    placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True)
+    placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True, has_angle=False, has_origin=False)
     if plan.calibration is not None:
         record = read_trace_table(plan.calibration, on_date=held_on)
         placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm)
     elif plan.edge_deg is not None:
-        placement = replace(placement, angle_deg=plan.edge_deg, is_mirrored=plan.is_mirrored, angle_sd_deg=_EDGE_SD_DEG)
+        placement = replace(
+            placement,
+            angle_deg=plan.edge_deg,
+            is_mirrored=plan.is_mirrored,
+            angle_sd_deg=_EDGE_SD_DEG,
+            has_angle=True,
+        )
     return Mat(placement, plan.lead_flare_deg, plan.trail_flare_deg)
 
 

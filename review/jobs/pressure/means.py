@@ -10,6 +10,8 @@ from review.lesson import FloatArray, KeyFrameName
 
 _NAMES = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.ARM_LEVEL, KeyFrameName.IMPACT)
 _N_BETWEEN = 40
+_AFTER_S = 0.5
+"""Shown after impact where the finish is not known."""
 _BACK_S = 1.5
 """What of the time before the top is shown where address lies earlier or is not known."""
 
@@ -25,8 +27,12 @@ def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch 
     at = np.stack(ways)
     mean = at.mean(axis=0)
     spread = at.std(axis=0, ddof=1) if len(ways) > 1 else np.zeros_like(mean)
+    after = np.stack([_after(one) for one in swings if _divide(one) is not None])
+    is_whole = np.isfinite(after).all(axis=(1, 2))
     keys = {str(name): tuple(mean[i * _N_BETWEEN]) for i, name in enumerate(_NAMES)}
-    return PressureBatch(number, mean, spread, _N_BETWEEN, keys, len(ways))
+    return PressureBatch(
+        number, mean, spread, _N_BETWEEN, keys, len(ways), after.mean(axis=0) if is_whole.all() else None
+    )
 
 
 def _divide(one: SwingPressure) -> FloatArray | None:
@@ -43,3 +49,8 @@ def _divide(one: SwingPressure) -> FloatArray | None:
     )
     xy = np.stack([one.path.at(float(moment)) for moment in grid])
     return xy if np.isfinite(xy).all() else None
+
+
+def _after(one: SwingPressure) -> FloatArray:
+    finish_s = one.moments_s.get(KeyFrameName.FINISH, _AFTER_S)
+    return np.stack([one.path.at(float(moment)) for moment in np.linspace(0.0, finish_s, _N_BETWEEN + 1)])

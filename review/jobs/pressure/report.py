@@ -67,18 +67,20 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure) -> Pres
     ways = [way for batch, swings in group_by_batch(lesson, read) if (way := average_ways(batch.number, swings))]
     shown = ways if len(ways) < 2 else [ways[0], ways[-1]]
     mat = read.mat
-    notes = [] if mat is not None else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
-    if mat is not None and mat.placement.is_approximate:
+    is_known = mat is not None and mat.placement.has_angle
+    notes = [] if is_known else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
+    if is_known and any(one.path.placement.is_approximate for one in read.swings):
         notes.append("The feet's place is approximate.")
     return PressurePicture(
         tuple(shown),
         pupil.handedness,
-        None if mat is None else mat.placement.stance_cm,
+        None if mat is None or not is_known else mat.placement.stance_cm,
         None if mat is None else mat.lead_flare_deg,
         None if mat is None else mat.trail_flare_deg,
         pupil.stature_m,
         f"Lesson of {lesson.held_on}",
         notes,
+        is_known,
     )
 
 
@@ -87,6 +89,7 @@ def _report_swing(one: SwingPressure) -> dict[str, Any]:
     return {
         "swing": one.swing.order,
         "placed_by": one.placed.by,
+        "approximate": one.path.placement.is_approximate,
         "placed_within_s": one.placed.within_s,
         "pattern": "" if pattern is None else pattern.value,
         "measures": [

@@ -1,0 +1,51 @@
+"""The mat under feet that move between balls, and where they are not seen."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from review.jobs.pressure.feet import Feet, place_under_feet
+from review.pressure import MatPlacement, lay_path
+from tests.pressure.made_mats import on_mat
+
+MAT = MatPlacement(30.0, True, (4.0, -1.0), 44.0, origin_sd_cm=0.8)
+FIRST = Feet(255.0, 43.6, 0.3125, "front 540x960")
+
+
+def position(placement, player_cm):
+    """What is read where the pressure is at a place in the frame of the first ball's feet."""
+    t = np.arange(0, 1, 0.01)
+    xy = np.repeat(on_mat([player_cm], 30.0, True, (4.0, -1.0)), len(t), axis=0)
+    path = lay_path(t, xy, placement)
+    return float(placement.to_position_pct(path.xy_cm[50:51, 0])[0])
+
+
+@pytest.mark.parametrize("shift_cm", [-6.0, 3.0, 12.5])
+def test_feet_that_moved_along_the_target_line_take_the_origin_with_them(shift_cm):
+    moved = replace(FIRST, middle_px=FIRST.middle_px + shift_cm / 0.3125)
+    placed = place_under_feet(MAT, {"a": FIRST, "b": moved})
+    assert position(placed["a"], (11.0, 3.0)) == pytest.approx(75.0)
+    assert position(placed["b"], (11.0 + shift_cm, 3.0)) == pytest.approx(75.0)
+    assert not placed["b"].is_approximate
+    assert placed["b"].origin_sd_cm > MAT.origin_sd_cm
+
+
+def test_a_wider_stance_counts_and_a_detectors_wandering_does_not():
+    wider = replace(FIRST, distance_cm=FIRST.distance_cm + 5.0)
+    same = replace(FIRST, middle_px=256.5, distance_cm=43.1)
+    placed = place_under_feet(MAT, {"a": FIRST, "b": wider, "c": same})
+    assert placed["b"].stance_cm == pytest.approx(49.0)
+    assert placed["c"] == placed["a"] == MAT
+
+
+def test_a_stance_that_nobody_told_is_the_ankles_distance_seen():
+    unknown = MatPlacement(30.0, True, (4.0, -1.0), None)
+    assert place_under_feet(unknown, {"a": FIRST})["a"].stance_cm == pytest.approx(43.6)
+
+
+@pytest.mark.parametrize("seen", [None, replace(FIRST, camera="other 540x960"), replace(FIRST, distance_cm=-3.0)])
+def test_feet_not_seen_by_that_camera_make_the_position_approximate(seen):
+    placed = place_under_feet(MAT, {"a": FIRST, "b": seen})
+    assert placed["b"] == replace(MAT, is_approximate=True)
+    assert not placed["a"].is_approximate
