@@ -2,9 +2,10 @@
 
 import argparse
 from dataclasses import replace
-from datetime import date, datetime, time
+from datetime import date
 from pathlib import Path
 
+from review.cli.add_options import find_day, parse_batch, parse_date, parse_time_of_day, split_by_camera
 from review.cli.compare.options import parse_repeatability
 from review.cli.later_table import add_later_table
 from review.cli.match.screen import show_matching
@@ -12,7 +13,6 @@ from review.cli.screen import add_consent_options, add_library_option, progress_
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
 from review.jobs.lesson_file import (
-    BatchPlan,
     LessonPlan,
     PupilPlan,
     find_clips,
@@ -25,7 +25,6 @@ from review.jobs.pupils import find_one_pupil, record_consent, record_guardian, 
 from review.lesson import Consent, Handedness
 from review.lesson.words import count
 from review.library import Library
-from review.media import read_capture_time
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -43,7 +42,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--pupil", metavar="NAME")
     parser.add_argument("--handed", choices=[h.value for h in Handedness])
     parser.add_argument("--stature", type=float, metavar="METRES")
-    parser.add_argument("--date", type=_date, metavar="YYYY-MM-DD", help="day of the lesson (default: from the clips)")
+    parser.add_argument(
+        "--date", type=parse_date, metavar="YYYY-MM-DD", help="day of the lesson (default: from the clips)"
+    )
     parser.add_argument("--shots", type=Path, metavar="TABLE", help="the device's table (CSV, TSV, XLSX, ODS, JSON)")
     parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for that table")
     parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
@@ -85,11 +86,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument(
         "--from",
         dest="begins",
-        type=_time_of_day,
+        type=parse_time_of_day,
         metavar="HH:MM[:SS]",
         help="of a long recording take only swings after this, by the camera's clock",
     )
-    parser.add_argument("--to", dest="ends", type=_time_of_day, metavar="HH:MM[:SS]", help="and only those before this")
+    parser.add_argument(
+        "--to", dest="ends", type=parse_time_of_day, metavar="HH:MM[:SS]", help="and only those before this"
+    )
     parser.add_argument(
         "--keep-recording",
         action=argparse.BooleanOptionalAction,
@@ -179,8 +182,8 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         plan = read_lesson_file(first)
         return replace(
             plan,
-            camera_setups=(*plan.camera_setups, *_by_camera("--setup", options.setup)),
-            player_setups=(*plan.player_setups, *_by_camera("--player", options.player)),
+            camera_setups=(*plan.camera_setups, *split_by_camera("--setup", options.setup)),
+            player_setups=(*plan.player_setups, *split_by_camera("--player", options.player)),
             repeatability=tuple({**dict(plan.repeatability), **stated}.items()),
             time_scale=time_scale,
             begins=options.begins or plan.begins,
@@ -194,7 +197,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         clips += find_clips(path) if path.is_dir() else [path]
     if options.minor and not options.guardian:
         raise BadInputError("A pupil under age needs --guardian NAME.")
-    held_on = options.date or _day_of(clips)
+    held_on = options.date or find_day(clips)
     return LessonPlan(
         pupil=PupilPlan(
             name=options.pupil,
@@ -209,10 +212,10 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         shots=options.shots,
         mapping=options.mapping,
         pressure=options.pressure,
-        camera_setups=_by_camera("--setup", options.setup),
-        player_setups=_by_camera("--player", options.player),
+        camera_setups=split_by_camera("--setup", options.setup),
+        player_setups=split_by_camera("--player", options.player),
         time_scale=time_scale,
-        batches=tuple(_batch(i, text) for i, text in enumerate(options.batch, start=1)),
+        batches=tuple(parse_batch(i, text) for i, text in enumerate(options.batch, start=1)),
         club=options.club,
         target=options.target,
         ball=options.ball,
@@ -240,48 +243,3 @@ def consent_of(options: argparse.Namespace, on: date) -> Consent | None:
     if until is not None and until < on:
         raise BadInputError(f"The consent ends on {until}, before it is given ({on}); correct --consent-until.")
     return Consent(options.consent_by, on, parse_purposes([w.strip() for w in options.consent_for.split(",")]), until)
-
-
-def _day_of(clips: list[Path]) -> date:
-    for clip in clips:
-        captured = read_capture_time(clip)
-        if captured is not None:
-            return captured.at.date()
-    raise BadInputError("The clips do not say on which day they were filmed; add --date YYYY-MM-DD.")
-
-
-def _date(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(f"expected a day such as 2026-03-14, got {text!r}") from error
-
-
-def _by_camera(option: str, texts: list[str]) -> tuple[tuple[str, Path], ...]:
-    pairs = []
-    for text in texts:
-        camera, is_named, file = text.partition("=")
-        if not is_named or not camera.strip() or not file.strip():
-            raise BadInputError(f"{option} expects CAMERA=FILE such as face-on=FILE, got {text!r}.")
-        pairs.append((camera.strip(), Path(file.strip())))
-    return tuple(pairs)
-
-
-def _time_of_day(text: str) -> time:
-    try:
-        return _parse_time(text)
-    except ValueError as error:
-        raise argparse.ArgumentTypeError(f"expected a time such as 10:18 or 10:18:47, got {text!r}") from error
-
-
-def _parse_time(text: str) -> time:
-    return datetime.strptime(text.strip(), "%H:%M:%S" if text.count(":") == 2 else "%H:%M").time()
-
-
-def _batch(number: int, text: str) -> BatchPlan:
-    start, _, cue = text.partition("=")
-    try:
-        begins = _parse_time(start)
-    except ValueError as error:
-        raise BadInputError(f"--batch expects a time such as 10:18:47=CUE, got {text!r}.") from error
-    return BatchPlan(number, begins, cue.strip())

@@ -156,6 +156,8 @@ class LivePage(Page):
         if newest is not None:
             filmed = next((swing for swing in reversed(shown.swings) if swing.clips), None)
             self.newest.show_clip(None if filmed is None else filmed.clips[0])
+            if filmed is None:  # rows come before their clips, or alone
+                self.newest.canvas.show_message(tr("No clip yet"))
             self.newest.show_numbers(say_lesson(shown, newest), say_numbers(shown, newest, self.chosen))
         else:
             self.newest.show_numbers(say_lesson(shown, None), ())
