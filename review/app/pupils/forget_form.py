@@ -6,6 +6,7 @@ from PyQt5.QtWidgets import QLabel, QLineEdit, QWidget
 
 from review.app.language import say_count, tr
 from review.app.pupils.form import Form
+from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.pupil_page import ToForget, forget_named, look_before_forgetting
@@ -115,4 +116,4 @@ def say_what_goes(found: ToForget) -> tuple[str, ...]:
 
 
 def _say_out_of_reach(handed_out: tuple[str, ...]) -> list[str]:
-    return [tr("Beyond reach: {what}", what=what) for what in handed_out]
+    return [tr("Beyond reach: {what}", what=say_sentences(what)) for what in handed_out]

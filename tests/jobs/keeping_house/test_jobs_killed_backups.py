@@ -1,5 +1,6 @@
 """Backups and their bringing back, killed at random moments."""
 
+import shutil
 import sys
 from pathlib import Path
 
@@ -87,3 +88,29 @@ def test_restore_killed_at_random_moments_is_done_by_the_next(folder: Path, tmp_
         n += 1
 
     kill_at_random(work, check, 20, seed=6)
+
+
+def test_forget_killed_at_random_moments_is_finished_by_the_next_opening(folder: Path, tmp_path: Path) -> None:
+    n, of_bert = 0, {t: [row for row in rows if "bert" in repr(row)] for t, rows in rows_of(folder).items()}
+
+    def place() -> Path:
+        return tmp_path / f"library-{n}"
+
+    def work() -> None:
+        with Library.open(place()) as library:
+            library.forget_pupil("anna")
+
+    def check() -> None:
+        nonlocal n
+        with Library.open(place()) as library:  # what was begun is finished here
+            if any(pupil.id == "anna" for pupil in library.pupils()):
+                library.forget_pupil("anna")
+        assert b"anna" not in b"".join(p.read_bytes() for p in place().rglob("*") if p.is_file() and p.suffix != ".npz")
+        left = {t: [row for row in rows if "bert" in repr(row)] for t, rows in rows_of(place()).items()}
+        assert left == of_bert
+        check_whole(place())
+        n += 1
+        shutil.copytree(folder, place())
+
+    shutil.copytree(folder, place())
+    kill_at_random(work, check, 20, seed=8)
