@@ -20,7 +20,7 @@ class Hanging(QWidget):
         self._drawing: MeasureDrawing | None = None
         self._said: FirstLast | None = None
         self._look: Look | None = None
-        self._side_px, self._instead, self._is_tight = 0.0, "", False
+        self._side_px, self._instead, self._is_tight, self._is_brief = 0.0, "", False, False
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("First batch against last"))
 
@@ -45,6 +45,13 @@ class Hanging(QWidget):
         )
         self.updateGeometry()
         self.update()
+
+    def be_brief(self, is_brief: bool) -> None:
+        """Leave out interval and reasons, or say them again."""
+        if is_brief != self._is_brief:
+            self._is_brief = is_brief
+            self.updateGeometry()
+            self.update()
 
     def sizeHint(self) -> QSize:
         """As high as its lines."""
@@ -96,8 +103,9 @@ class Hanging(QWidget):
         return change < last[1] - first[2] - 4 * self._look.number_px
 
     def _reasons(self, said: FirstLast, look: Look) -> tuple[str, ...]:
-        parts = (said.noted,) if self._is_tight else (said.noted, said.interval, said.left_out, said.why)
-        text, n_lines = " · ".join(part for part in parts if part), bool(said.noted) + (0 if self._is_tight else 2)
+        is_short = self._is_tight or self._is_brief
+        parts = (said.noted,) if is_short else (said.noted, said.interval, said.left_out, said.why)
+        text, n_lines = " · ".join(part for part in parts if part), bool(said.noted) + (0 if is_short else 2)
         return break_lines(text, font_of(look.quiet_px), self.width() - 2 * look.plain_px, n_lines)
 
     def _paint_change(self, painter: QPainter, said: FirstLast, look: Look) -> None:

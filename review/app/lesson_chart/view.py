@@ -2,7 +2,7 @@
 
 from PyQt5.QtCore import Qt
 from PyQt5.QtGui import QKeyEvent, QResizeEvent
-from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.batches.strip import BatchesStrip
 from review.app.language import say_day, tr
@@ -12,11 +12,14 @@ from review.app.lesson_chart.hanging import Hanging
 from review.app.lesson_chart.heads import BandHeads
 from review.app.lesson_chart.measure_row import MeasureRow
 from review.app.look import Look
+from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.page import Page
 from review.app.state import ReviewState
 
 _FEEL_LINES = (3, 1, 0)
 """Lines of what was felt with one, two and three measures up."""
+_KEPT_FEEL_LINES = 1
+"""So many stay while there is anything else that can give way."""
 _LEAST_ROW, _LEAST_STACKED = (3, 8), (2, 3)
 """So many large and plain letters high a measure stays, alone and above another; tried on the sample lesson."""
 
@@ -28,20 +31,17 @@ class LessonChart(Page):
         super().__init__(tr("Lesson chart"), parent)
         self._state = state
         self._look: Look | None = None
-        self._title, self._hint, self._notes = QLabel(self), QLabel(self), QLabel(self)
-        self._hint.setObjectName("quiet")
+        self._is_sharing = False
+        self._title, self._hint, self._notes = ElidedLabel(parent=self), KeysLine(parent=self), QLabel(self)
         self._hint.setVisible(not is_part)
         self._notes.setObjectName("quiet")
         self._notes.setWordWrap(True)
         self._notes.setAccessibleName(tr("What the marks mean"))
         self._heads, self._hanging = BandHeads(self), Hanging(self)
         self._rows: list[MeasureRow] = []
-        top = QHBoxLayout()
-        top.addWidget(self._title, 1)
-        top.addWidget(self._hint)
         self._layout = layout = QVBoxLayout(self)
         layout.setSpacing(4)
-        layout.addLayout(top)
+        layout.addWidget(PageHead(self._title, self._hint))
         layout.addWidget(self._heads)
         self._stack = QVBoxLayout()
         layout.addLayout(self._stack, 1)
@@ -51,7 +51,7 @@ class LessonChart(Page):
         state.lesson_changed.connect(self.draw)
         state.lesson_renewed.connect(self.draw)
         state.measures_chosen.connect(self.draw)
-        state.comparison_changed.connect(self._draw_hanging)
+        state.comparison_changed.connect(self._draw_beneath)
         state.swing_chosen.connect(self._draw_chosen)
 
     def set_look(self, look: Look) -> None:
@@ -110,24 +110,36 @@ class LessonChart(Page):
         self._notes.setText(
             "   ".join(notes) if known else tr("No number of this lesson yet: no row and no measured clip.")
         )
-        self._draw_hanging()
+        self._draw_beneath()
         self._draw_chosen()
-        self._share_room()
 
     def _share_room(self) -> None:
-        """Large text takes lines of what was felt before it takes from the chart or from what changed."""
+        """Large text takes lines of what was felt, what the marks mean and the reasons, in that order, not the chart.
+
+        One line of what was felt stays as long as anything else can give way.
+        """
         drawings, look = self.drawings, self._look
-        if not drawings or look is None:
+        if not drawings or look is None or self._is_sharing:
             return
+        self._is_sharing = True  # what comes or goes gives it another size at once
         n_numbers, n_lines = _LEAST_ROW if len(drawings) == 1 else _LEAST_STACKED
         rows = len(drawings) * (n_numbers * look.number_px + n_lines * look.plain_px)
-        others = self._title.sizeHint().height() + self._layout.contentsMargins().top() * 2
-        others += max(0, self._notes.heightForWidth(self.width())) if not self._notes.isHidden() else 0
-        others += self._hanging.sizeHint().height() if not self._hanging.isHidden() else 0
-        for lines in range(_FEEL_LINES[len(drawings) - 1], -1, -1):
+        fixed = self._title.sizeHint().height() + self._layout.contentsMargins().top() * 2 + 4 * self._layout.spacing()
+        notes = 0 if not self._notes.text() else max(0, self._notes.heightForWidth(self.width()))
+        is_stripped = self.strip is not None and not self.strip.isHidden()
+        if is_stripped and self.strip is not None:
+            fixed, notes = fixed + self.strip.sizeHint().height(), 0
+        most = _FEEL_LINES[len(drawings) - 1]
+        ways = [(lines, True, False) for lines in range(most, min(most, _KEPT_FEEL_LINES) - 1, -1)]
+        ways += [(ways[-1][0], False, False), (ways[-1][0], False, True), (0, False, True)]
+        for lines, has_notes, is_brief in ways:
             self._heads.show_bands(drawings[0].bands, look, self._side_px(look), lines)
-            if self._heads.sizeHint().height() + others + rows <= self.height():
+            self._hanging.be_brief(is_brief)
+            beneath = 0 if self._hanging.isHidden() else self._hanging.sizeHint().height()
+            self._notes.setVisible(has_notes and not is_stripped)
+            if self._heads.sizeHint().height() + beneath + fixed + has_notes * notes + rows <= self.height():
                 break
+        self._is_sharing = False
 
     def put_right(self) -> None:
         """Open the strip in which batches and swings are put right."""
@@ -136,18 +148,18 @@ class LessonChart(Page):
             self.strip.other_key.connect(self.keyPressEvent)
             self.strip.left.connect(self._leave_strip)
             self.strip.together_changed.connect(self._draw_chosen)
-            self.strip.form.turned.connect(self._draw_hanging)
+            self.strip.form.turned.connect(self._draw_beneath)
             self._layout.addWidget(self.strip)
             if self._look is not None:
                 self.strip.voice.set_look(self._look)
         if self._state.lesson is not None and self._state.lesson.swings:
-            self._notes.hide()
             self.setFocusProxy(self.strip)
             self.strip.open_strip()
+            self._share_room()
 
     def _leave_strip(self) -> None:
         self.setFocusProxy(None)
-        self._notes.show()
+        self._share_room()
         self.setFocus()
 
     def _add_row(self) -> None:
@@ -157,6 +169,10 @@ class LessonChart(Page):
         row.plot.clicked.connect(self._state.open_swing)
         self._rows.append(row)
         self._stack.addWidget(row, 1)
+
+    def _draw_beneath(self) -> None:
+        self._draw_hanging()
+        self._share_room()
 
     def _draw_hanging(self) -> None:
         drawings, state, look = self.drawings, self._state, self._look

@@ -20,6 +20,7 @@ from review.app.live.told import say_told
 from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
+from review.app.look.page_head import KeysLine
 from review.app.page import Page
 from review.app.pupils.words import say_consent_kept
 from review.app.state import ReviewState
@@ -69,7 +70,7 @@ class LivePage(Page):
         aside = tr("Not kept yet; what was typed is there when it is asked for again.")
         self.form.put_aside.connect(lambda: self.say(aside))
         self.voice.other_key.connect(self.keyPressEvent)
-        self.said, self._hint = QLabel(self), QLabel(self)
+        self.said, self._hint = QLabel(self), KeysLine(parent=self)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
         self.said.setAccessibleName(tr("What happened last"))

@@ -3,7 +3,7 @@
 from collections.abc import Callable
 
 from PyQt5.QtCore import QObject, QSize, Qt
-from PyQt5.QtGui import QKeyEvent, QPainter, QPaintEvent
+from PyQt5.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.drawings.strip import Strip
@@ -43,11 +43,16 @@ class NoteLine(QWidget):
         if text != self.text:
             self.text = text
             self.setAccessibleDescription(text)
+            self.updateGeometry()
             self.update()
 
     def sizeHint(self) -> QSize:
-        """One line high."""
-        return QSize(100, 0 if self._look is None else round(line_px(font_of(self._look.plain_px))))
+        """One line, as wide as what is noted."""
+        if self._look is None:
+            return QSize(0, 0)
+        font = font_of(self._look.plain_px)
+        width = QFontMetricsF(font).horizontalAdvance(self.text) + 2.1 * self._look.quiet_px if self.text else 0.0
+        return QSize(round(width), round(line_px(font)))
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint the line, cut where it is too long."""

@@ -7,6 +7,7 @@ from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
 from review.app.language import tr
+from review.app.look.page_head import ElidedLabel, KeysLine
 from review.app.look.toggle import Toggle
 from review.app.page import Page
 
@@ -18,9 +19,8 @@ class Form(Page):
 
     def __init__(self, hint: str, parent: QWidget | None = None) -> None:
         super().__init__("", parent)
-        self.title, self.refusal, self._hint = QLabel(self), QLabel(self), QLabel(hint, self)
+        self.title, self.refusal, self._hint = ElidedLabel(parent=self), QLabel(self), KeysLine(hint, self)
         self.title.setObjectName("title")
-        self.title.setTextFormat(Qt.TextFormat.PlainText)
         self.refusal.setObjectName("refusal")
         self.refusal.setWordWrap(True)
         self.refusal.setTextFormat(Qt.TextFormat.PlainText)

@@ -1,7 +1,7 @@
 """What changed from the first batch to the last, beneath two clips or beside them: words, no tiles."""
 
 from PyQt5.QtCore import QSize, Qt
-from PyQt5.QtGui import QPainter, QPaintEvent
+from PyQt5.QtGui import QPainter, QPaintEvent, QResizeEvent
 from PyQt5.QtWidgets import QBoxLayout, QHBoxLayout, QLabel, QSizePolicy, QVBoxLayout, QWidget
 
 from review.app.language import tr
@@ -10,6 +10,8 @@ from review.app.look.painting import paint_mark
 from review.app.side_by_side.words import MOST_MEASURED, Told
 
 _LINES_BENEATH = 3
+_WAYS_BESIDE = ((MOST_MEASURED, 2), (MOST_MEASURED, 1), (3, 1), (2, 1), (2, 0), (1, 0), (0, 1), (0, 0))
+"""Lines of what was measured, and reasons: from all of it to the least."""
 
 
 class BatchMark(QWidget):
@@ -46,7 +48,8 @@ class ChangePanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look: Look | None = None
-        self._n_lines = _LINES_BENEATH
+        self._told: Told | None = None
+        self._is_beside, self._is_making_room = False, False
         self.label, self.first, self.last, self.change = (self._text(name) for name in ("quiet", *3 * ("number",)))
         self.verdict, self.interval, self.why = self._text("verdict"), self._text("quiet"), self._text("quiet")
         self.felt_head, self.felt = self._text("heading"), self._text("")
@@ -101,28 +104,56 @@ class ChangePanel(QWidget):
     def stand(self, is_beside: bool) -> None:
         """Stand beside the clips, or beneath them."""
         directions = QBoxLayout.Direction
-        self._n_lines = MOST_MEASURED if is_beside else _LINES_BENEATH
+        self._is_beside = is_beside
         # beneath, each line of words takes height from the pictures
         for text in (self.felt, self.measured):
             text.setObjectName("" if is_beside else "quiet")
             text.setStyleSheet(text.styleSheet())  # takes on the style of its new name
         self._parts.setDirection(directions.TopToBottom if is_beside else directions.LeftToRight)
+        self._make_room()
 
     def show_told(self, told: Told) -> None:
         """Show what is told; what is empty leaves no room."""
+        self._told = told
+        self._make_room()
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Beside the clips as much is told as there is room for."""
+        super().resizeEvent(a0)
+        if self._is_beside:
+            self._make_room()
+
+    def _make_room(self) -> None:
+        """Tell less until all of it can be read: first without the reason, last without what was felt."""
+        if self._told is None or self._is_making_room:
+            return
+        self._is_making_room = True  # what comes or goes gives it another size at once
+        ways = _WAYS_BESIDE if self._is_beside else ((_LINES_BENEATH, 2),)
+        for n_measured, n_reasons in ways:
+            self._tell(self._told, n_measured, n_reasons)
+            self._parts.invalidate()
+            self._parts.activate()  # else the columns within it keep their old heights
+            if self._parts.heightForWidth(self.width()) <= self.height():
+                break
+        self._is_making_room = False
+
+    def _tell(self, told: Told, n_measured: int, n_reasons: int = 2) -> None:
+        """Tell with so many lines of what was measured, beside what was felt (0 = neither), and so many reasons."""
         change, look = told.change, self._look
+        has_felt = bool(told.felt) and n_measured > 0
+        why = told.instead if change is None else change.why
         for text, words in (
             (self.label, told.label),
             (self.first, "" if change is None else change.first_words),
             (self.last, "" if change is None else change.last_words),
             (self.change, "" if change is None else change.change),
             (self.verdict, "" if change is None else change.verdict),
-            (self.interval, "" if change is None else change.interval),
-            (self.why, told.instead if change is None else change.why),
-            (self.felt_head, tr("felt") if told.felt else ""),
-            (self.felt, tr("“{words}”", words=told.felt) if told.felt else ""),
-            (self.measured_head, tr("measured") if told.felt and told.measured else ""),
-            (self.measured, "\n".join(told.measured[: self._n_lines]) if told.felt else ""),
+            (self.interval, "" if change is None or n_reasons < 1 else change.interval),
+            (self.why, why if change is None or n_reasons > 1 else ""),
+            (self.felt_head, tr("felt") if has_felt else ""),
+            (self.felt, tr("“{words}”", words=told.felt) if has_felt else ""),
+            (self.measured_head, tr("measured") if has_felt and told.measured else ""),
+            (self.measured, "\n".join(told.measured[:n_measured]) if has_felt else ""),
         ):
             text.setText(words)
             text.setVisible(bool(words))

@@ -9,6 +9,7 @@ from PyQt5.QtWidgets import QGridLayout, QLabel, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.page import Page
 from review.app.side_by_side.change_panel import ChangePanel
 from review.app.side_by_side.endings import Endings
@@ -46,7 +47,13 @@ class SideBySide(Page):
         self.said.setObjectName("quiet")
         self.said.setWordWrap(True)
         self._layout = QGridLayout(self)
-        self._layout.addWidget(self.said, 2, 0, 1, 2)
+        self.title = ElidedLabel(tr("Side by side"))
+        self.title.setObjectName("quiet")
+        self.keys = KeysLine(
+            tr("← → both one frame   Space play   K lock   O one over the other   Tab ↑ ↓ swings   V camera   ? keys")
+        )
+        self._layout.addWidget(PageHead(self.title, self.keys), 0, 0, 1, 2)
+        self._layout.addWidget(self.said, 3, 0, 1, 2)
         self._place_panel(is_beside=False)
         state.comparison_changed.connect(self._tell)
         state.measures_chosen.connect(self._tell)
@@ -178,7 +185,7 @@ class SideBySide(Page):
         player.refused.connect(self._say)
         player.screens.looked_at.connect(self.choose_side)
         player.clips_opened.connect(lambda has_copies: self._begin(player, before, has_copies))
-        self._layout.addWidget(player, 0, 0)
+        self._layout.addWidget(player, 1, 0)
         self.choose_side(self.side)
 
     def _begin(self, player: PairPlayer, before: Any, has_copies: bool) -> None:
@@ -217,10 +224,10 @@ class SideBySide(Page):
     def _place_panel(self, is_beside: bool) -> None:
         self.panel.stand(is_beside)
         self._layout.removeWidget(self.panel)
-        self._layout.addWidget(self.panel, 0 if is_beside else 1, 1 if is_beside else 0)
+        self._layout.addWidget(self.panel, 1 if is_beside else 2, 1 if is_beside else 0)
         self._layout.setColumnStretch(0, 5)
         self._layout.setColumnStretch(1, 3 if is_beside else 0)
-        self._layout.setRowStretch(0, 1)
+        self._layout.setRowStretch(1, 1)
 
     def _tell(self) -> None:
         state = self._state

@@ -6,8 +6,8 @@ from typing import Any
 import numpy as np
 import pyqtgraph as pg
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
-from PyQt5.QtGui import QColor, QFontMetricsF
-from PyQt5.QtWidgets import QVBoxLayout, QWidget
+from PyQt5.QtGui import QColor, QFontMetricsF, QResizeEvent
+from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
@@ -22,6 +22,8 @@ from review.palette import look_of
 
 _STROKES = (Qt.PenStyle.SolidLine, Qt.PenStyle.DashLine)
 _PIECES = ("——", "– –")
+_ROW_LINES, _FOOT_LINES = 5.8, 3.0
+"""So many lines of quiet letters a plot is high at least, its names among them, and what stands beneath the last."""
 
 
 class Curves(QWidget):
@@ -39,10 +41,17 @@ class Curves(QWidget):
         self._cursors: list[pg.InfiniteLine] = []
         self._moment_s = 0.0
         self._to_draw: list[tuple[int, tuple[str, list[str]]]] = []
+        self._first, self._n_rows = 0, -1
+        self._no_room = QLabel(self)
+        self._no_room.setObjectName("quiet")
+        self._no_room.setWordWrap(True)
+        self._no_room.hide()
         self._next = QTimer(self)
         self._next.setSingleShot(True)
         self._next.timeout.connect(self._draw_next)
         self._plots.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        for part in (self, self._plots):
+            part.setMinimumHeight(1)  # the numbers above come first
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.addWidget(self._plots)
@@ -62,6 +71,30 @@ class Curves(QWidget):
         self._draw()
 
     @property
+    def n_rows(self) -> int:
+        """How many plots have room, each of a unit of its own."""
+        if self._look is None:
+            return 0
+        fitting = (self.height() / self._look.quiet_px - _FOOT_LINES) / _ROW_LINES
+        return min(len(self._units), max(0, int(fitting)))
+
+    def turn_over(self) -> None:
+        """Show the curves there was no room for, after the last none; where none are shown, the first again."""
+        if self.isHidden() or self.n_rows < 1 or self._first + self.n_rows >= len(self._units):
+            self._first = 0
+            self.setVisible(self.isHidden())
+        else:
+            self._first += self.n_rows
+        self._draw()
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """As many plots as there is room for."""
+        super().resizeEvent(a0)
+        self._no_room.setGeometry(self.rect())
+        if self.n_rows != self._n_rows:
+            self._draw()
+
+    @property
     def cursors_s(self) -> tuple[float, ...]:
         """Where the line stands in each plot that is drawn."""
         return tuple(float(cursor.value()) for cursor in self._cursors)
@@ -78,11 +111,22 @@ class Curves(QWidget):
         if self._look is None:
             return
         self._plots.setBackground(self._look.theme.ground)
+        self._n_rows = self.n_rows
+        has_room = self._n_rows > 0 or not self._curves
+        self._plots.setVisible(has_room)
+        self._no_room.setVisible(not has_room)
+        self._no_room.setText(tr("The curves need a larger window or smaller letters (F3)."))
+        first = min(self._first, max(0, len(self._units) - self._n_rows))
+        self._to_draw = list(enumerate(self._units[first : first + self._n_rows]))
+        self._next.start(0)
+
+    @property
+    def _units(self) -> list[tuple[str, list[str]]]:
+        """Units, with the names of their curves."""
         units: dict[str, list[str]] = {}
         for name in self._curves:
             units.setdefault(KINDS[name].unit, []).append(name)
-        self._to_draw = list(enumerate(units.items()))
-        self._next.start(0)
+        return list(units.items())
 
     def _draw_next(self) -> None:
         """Draw one plot: all at once would hold the window up."""
@@ -100,7 +144,8 @@ class Curves(QWidget):
             plot.getAxis("bottom").setStyle(showValues=False)
         else:
             style = {"color": self._look.theme.quiet_ink, "font-size": f"{self._look.quiet_px}px"}
-            plot.setLabel("bottom", tr("seconds from impact"), **style)
+            others = f" · {tr('C other curves')}" if self._n_rows < len(self._units) else ""
+            plot.setLabel("bottom", tr("seconds from impact") + others, **style)
         cursor = pg.InfiniteLine(self._moment_s, pen=pen)
         plot.addItem(cursor)
         self._cursors.append(cursor)
@@ -142,10 +187,13 @@ class Curves(QWidget):
     def _write_names(self, plot: pg.PlotItem, names: Sequence[str]) -> None:
         """Write the names with a piece of their lines above a plot: in it they would lie over curves."""
         assert self._look is not None
-        written = [f"{_PIECES[place % len(_PIECES)]} {_label(name)}" for place, name in enumerate(names)]
         quiet_px = self._look.quiet_px
-        width = QFontMetricsF(font_of(quiet_px)).horizontalAdvance("   ".join(written))
-        is_one_line = width < self.width() - 5 * quiet_px
+        metrics, room = QFontMetricsF(font_of(quiet_px)), self.width() - 5 * quiet_px
+        for label in (_label, say_label):
+            written = [f"{_PIECES[place % len(_PIECES)]} {label(name)}" for place, name in enumerate(names)]
+            if max(map(metrics.horizontalAdvance, written)) < room:
+                break
+        is_one_line = metrics.horizontalAdvance("   ".join(written)) < room
         coloured = [f'<span style="color: {self._colour(place)}">{text}</span>' for place, text in enumerate(written)]
         plot.setTitle(("&nbsp;&nbsp; " if is_one_line else "<br>").join(coloured), size=f"{quiet_px}px")
         plot.titleLabel.setMinimumWidth(0)

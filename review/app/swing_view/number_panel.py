@@ -14,6 +14,7 @@ from review.app.swing_view.numbers import FrameNumber
 from review.app.swing_view.playhead import Playhead
 
 _MOST = 4
+_PART = " · "
 
 
 class NumberPanel(QWidget):
@@ -64,14 +65,19 @@ class NumberPanel(QWidget):
             return
         painter, theme, top = QPainter(self), self._look.theme, 0.0
         quiet, large = font_of(self._look.quiet_px), font_of(self._look.number_px)
-        top = paint_lines(painter, [self.place_words], quiet, theme.quiet_ink, 0, top) + 0.4 * line_px(quiet)
+        place = self.place_words.split(_PART)
+        shorter = [_PART.join(place[:n]) for n in range(len(place), 0, -1)]
+        where = first_that_fits(shorter, quiet, self.width()) or shorter[-1]
+        top = paint_lines(painter, [where], quiet, theme.quiet_ink, 0, top) + 0.4 * line_px(quiet)
         if not self.numbers:
             paint_lines(painter, break_lines(self.instead, quiet, self.width(), 3), quiet, theme.quiet_ink, 0, top)
         for number in self.numbers:
-            top = paint_lines(painter, [number.label], quiet, theme.quiet_ink, 0, top)
-            shorter = number.words.partition(" (")[0]
-            words = first_that_fits((number.words, shorter), large, self.width()) or shorter
-            paint_lines(painter, [words], self._font_for(words), theme.ink, 0, top)
+            paint_lines(painter, break_lines(number.label, quiet, self.width(), 1), quiet, theme.quiet_ink, 0, top)
+            top += line_px(quiet)
+            least = number.words.partition(" (")[0]
+            words = first_that_fits((number.words, least), large, self.width()) or least
+            font = self._font_for(words)
+            paint_lines(painter, break_lines(words, font, self.width(), 1), font, theme.ink, 0, top)
             top += line_px(large)
 
     def _font_for(self, words: str) -> QFont:

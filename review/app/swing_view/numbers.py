@@ -20,17 +20,28 @@ class FrameNumber:
     words: str
 
 
-def say_frame(curves: Mapping[str, Series], time_s: float, handedness: Handedness) -> tuple[FrameNumber, ...]:
-    """Say every curve at a presentation time."""
-    return tuple(_say(name, series, series.at(time_s), handedness) for name, series in curves.items())
+def say_frame(
+    curves: Mapping[str, Series], time_s: float, handedness: Handedness, address_s: float | None = None
+) -> tuple[FrameNumber, ...]:
+    """Say every curve at a presentation time.
+
+    All are counted from address, at ``address_s``: there they are 0 by definition, and so they are said on the frames
+    before it where they cannot be told from that.
+    """
+    return tuple(
+        _say(name, series, series.at(time_s), handedness, None if address_s is None else series.at(address_s))
+        for name, series in curves.items()
+    )
 
 
-def _say(name: str, series: Series, i: int, handedness: Handedness) -> FrameNumber:
+def _say(name: str, series: Series, i: int, handedness: Handedness, address: int | None) -> FrameNumber:
     label, value = capitalise(say_label(name)), float(series.value[i])
     if KINDS[name].unit == "°":  # against the target line they are other numbers
         label = tr("{measure}, from address", measure=label)
     if math.isnan(value):
         return FrameNumber(name, label, tr("not seen here"))
+    if address is not None and (i == address or (i < address and series.low[i] <= 0.0 <= series.high[i])):
+        return FrameNumber(name, label, tr("{zero}, as at address", zero=f"0{KINDS[name].unit}"))
     measure = Measure(
         name,
         value,

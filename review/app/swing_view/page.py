@@ -7,11 +7,12 @@ from typing import Any
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from review.app.drawings.desk import DrawingDesk
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.marks.desk import MarkDesk
 from review.app.page import Page
 from review.app.state import ReviewState
@@ -46,20 +47,14 @@ class SwingPage(Page):
         self._copy_soon.timeout.connect(self._make_copies)
         self._ending: list[Worker | FramePump] = []
         self.player: SwingPlayer | None = None
-        self.title = QLabel(self)
+        self.title = ElidedLabel(parent=self)
         self.title.setObjectName("quiet")
         self._layout = QVBoxLayout(self)
         self._layout.setContentsMargins(0, 4, 0, 0)
         self._layout.setSpacing(0)
         self.marks = MarkDesk(state, self)
-        top = QHBoxLayout()
-        top.addWidget(self.title)
-        top.addWidget(self.marks.notes.line, 1)
-        keys = QLabel(tr("← → frame   Page up, down key frame   D draw   K N marks   T talk   ? keys"), self)
-        keys.setObjectName("quiet")
-        keys.setMinimumWidth(1)  # it must not hold the window wide
-        top.addWidget(keys)
-        self._layout.addLayout(top)
+        keys = KeysLine(tr("← → frame   Page up, down key frame   D draw   K N marks   T talk   ? keys"))
+        self._layout.addWidget(PageHead(self.title, keys, self.marks.notes.line))
         self.device = NumberPanel(self)
         self.device.setAccessibleName(tr("Numbers of the device"))
         self.device.hide()
@@ -84,6 +79,11 @@ class SwingPage(Page):
         self.title.setContentsMargins(look.quiet_px // 2, 0, 0, 0)
         if self.player is not None:
             self.player.set_look(look)
+
+    def take_focus(self) -> None:
+        """Let the keyboard go to what is being typed, else to the page."""
+        strips = (self.desk.strip, self.marks.strip, self.marks.notes.strip)
+        (next((strip.edit for strip in strips if strip.is_asking), None) or self).setFocus()
 
     def open_swing(self, swing_id: str) -> None:
         """Read a swing beside the window, then show it."""

@@ -4,18 +4,14 @@ import time
 from collections.abc import Callable
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
-from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QWidget
 
 from review.app.language import tr
 from review.app.look import Look
-from review.app.sentences import say_sentences
+from review.app.swing_view.beside import Beside
 from review.app.swing_view.canvas import Canvas
-from review.app.swing_view.curves import Curves
 from review.app.swing_view.frame_pump import OpenSource
-from review.app.swing_view.number_panel import NumberPanel
-from review.app.swing_view.numbers import say_frame
 from review.app.swing_view.playhead import Playhead, bring_over
-from review.app.swing_view.pressure_panel import PressurePanel
 from review.app.swing_view.screens import Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing.swing import ClipShown, SwingShown
@@ -42,9 +38,8 @@ class SwingPlayer(QWidget):
         self.shown = shown
         self.playhead: Playhead | None = None
         self._ticked_s, self._slow_s = 0.0, 0.0
-        self.bar, self.curves, self.numbers = ScrubBar(self), Curves(self), NumberPanel(self)
-        self.pressure = PressurePanel(self)
-        self.pressure.show_pressure(shown.pressure)
+        self.bar, self.beside = ScrubBar(self), Beside(shown, self)
+        self.numbers, self.curves, self.pressure = self.beside.numbers, self.beside.curves, self.beside.pressure
         self.screens = Screens(shown.clips, shown.pupil.handedness, open_clip, self)
         self.screens.swing_orders = (shown.swing.order,) * len(shown.clips)
         self.screens.opened.connect(self._begin)
@@ -60,16 +55,10 @@ class SwingPlayer(QWidget):
         self._lay_out()
 
     def _lay_out(self) -> None:
-        beside = QVBoxLayout()
-        beside.addWidget(self.numbers)
-        below = QHBoxLayout()
-        below.addWidget(self.curves, 4)
-        below.addWidget(self.pressure, 1)
-        beside.addLayout(below, 1)
         layout = QGridLayout(self)
         layout.setContentsMargins(8, 8, 8, 4)
         layout.addWidget(self.screens, 0, 0)
-        layout.addLayout(beside, 0, 1)
+        layout.addWidget(self.beside, 0, 1)
         layout.addWidget(self.bar, 1, 0, 1, 2)
         layout.setColumnStretch(0, 3)
         layout.setColumnStretch(1, 2)
@@ -78,7 +67,7 @@ class SwingPlayer(QWidget):
 
     def set_look(self, look: Look) -> None:
         """Take on colours and sizes."""
-        for part in (self.screens, self.bar, self.curves, self.numbers, self.pressure):
+        for part in (self.screens, self.bar, self.beside):
             part.set_look(look)
 
     def close_clips(self) -> None:
@@ -93,8 +82,7 @@ class SwingPlayer(QWidget):
         wide = sum(screen.canvas.aspect for screen in self.screens.all)
         self._columns.setColumnStretch(0, round(min(max(10 * wide, 8), 15)))
         self._columns.setColumnStretch(1, 10)
-        keys = self.shown.clips[self.shown.measured].key_frames
-        self.curves.show_curves(self.shown.curves, self.shown.curve_moments(), keys)
+        self.beside.begin()
         self.lead_with(next(i for i, screen in enumerate(self.screens.all) if not screen.is_lost))
         self.go_to(0)
         self.clips_opened.emit(self.screens.have_copies)
@@ -218,10 +206,6 @@ class SwingPlayer(QWidget):
             self.playhead.set_loop(first, last)
             self._ask()
 
-    def toggle_curves(self) -> None:
-        """Show the curves, or leave them out."""
-        self.curves.setVisible(self.curves.isHidden())
-
     # inside
 
     def _go_to_moment(self, moment_s: float) -> None:
@@ -262,8 +246,4 @@ class SwingPlayer(QWidget):
         if self.is_playing and now_s - self._slow_s < _SLOW_EVERY_S:
             return
         self._slow_s = now_s
-        moment_s = self.playhead.clock.moment_of(self.playhead.frame)
-        self.curves.show_moment(moment_s)
-        time_s = self.shown.curve_time(moment_s)
-        numbers = say_frame(self.shown.curves, time_s, self.shown.pupil.handedness)
-        self.numbers.show_numbers(numbers, say_sentences(self.shown.why_no_curves), moment_s, self.playhead)
+        self.beside.show_moment(self.playhead)

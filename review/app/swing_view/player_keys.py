@@ -43,7 +43,7 @@ def press(player: SwingPlayer, event: QKeyEvent) -> bool:
         Qt.Key.Key_BracketRight: lambda: player.set_loop_end(is_last=True),
         Qt.Key.Key_B: player.screens.toggle_lines,
         Qt.Key.Key_A: player.screens.toggle_ghost,
-        Qt.Key.Key_C: player.toggle_curves,
+        Qt.Key.Key_C: player.curves.turn_over,
         Qt.Key.Key_V: player.lead_with_next,
         Qt.Key.Key_Plus: lambda: canvas.zoom(_ZOOM),
         Qt.Key.Key_Equal: lambda: canvas.zoom(_ZOOM),

@@ -24,6 +24,7 @@ class PressurePanel(QWidget):
         self._pressure: PressureShown | None = None
         self._moment_s = 0.0
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Expanding)
+        self.setMinimumHeight(1)
         self.setAccessibleName(tr("Pressure on the mat"))
 
     def set_look(self, look: Look) -> None:
@@ -56,7 +57,7 @@ class PressurePanel(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
         words = tr("pressure, in time to about {s} s", s=say_number(self._pressure.within_s, 2))
-        lines = break_lines(words, font, self.width(), 3)
+        lines = break_lines(words, font, self.width(), 4)
         below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
         if min(field.width(), field.height()) < 20:

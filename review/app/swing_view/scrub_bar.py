@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from PyQt5.QtCore import QPointF, QRectF, QSize, Qt, pyqtSignal
-from PyQt5.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen
+from PyQt5.QtGui import QColor, QFontMetricsF, QMouseEvent, QPainter, QPaintEvent, QPen, QResizeEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import tr
@@ -14,6 +14,8 @@ from review.lesson import KeyFrame
 _DOUBTFUL = 0.7
 """Key frames less certain than that get a question mark; no source, for the eye only."""
 _NEAR_PX = 6.0
+_LEAST_ROWS, _MOST_ROWS = 2, 4
+"""Rows of names: a third and a fourth only where marks stand close."""
 
 
 class ScrubBar(QWidget):
@@ -47,6 +49,7 @@ class ScrubBar(QWidget):
         """Show another clip."""
         self._n_frames, self._keys = max(1, n_frames), tuple(keys)
         self.setAccessibleDescription(", ".join(say_key_frame(key) for key in self._keys))
+        self.updateGeometry()
         self.update()
 
     def show_place(self, frame: int, loop: tuple[int, int] | None) -> None:
@@ -60,8 +63,28 @@ class ScrubBar(QWidget):
         return tuple(key for key in self._keys if key.frame == self._frame)
 
     def sizeHint(self) -> QSize:
-        """High enough for the strokes and two rows of names."""
-        return QSize(300, 0 if self._look is None else round(3.4 * line_px(font_of(self._look.quiet_px))) + 16)
+        """High enough for the strokes and the rows of names."""
+        if self._look is None:
+            return QSize(300, 0)
+        return QSize(300, round((1.4 + self._n_rows) * line_px(font_of(self._look.quiet_px))) + 16)
+
+    @property
+    def _n_rows(self) -> int:
+        return max(_LEAST_ROWS, *(row + 1 for _, row in self.places if row is not None), 0)
+
+    @property
+    def places(self) -> tuple[tuple[float, int | None], ...]:
+        """Where the name of each key frame begins, in pixels, and in which row; None = it has no room."""
+        if self._look is None:
+            return ()
+        metrics = QFontMetricsF(font_of(self._look.quiet_px))
+        wanted = [(self._x(key.frame), metrics.horizontalAdvance(_say_name(key))) for key in self._keys]
+        return place_names(wanted, self.width(), metrics.averageCharWidth())
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """How many rows the names take follows the width."""
+        super().resizeEvent(a0)
+        self.updateGeometry()
 
     # pointing
 
@@ -136,23 +159,40 @@ class ScrubBar(QWidget):
         theme, font = self._look.theme, font_of(self._look.quiet_px)
         metrics = QFontMetricsF(font)
         painter.setFont(font)
-        free = [0.0, 0.0]  # where each row of names has room again
-        for key in self._keys:
+        for key, (left, row) in zip(self._keys, self.places, strict=True):
             x = self._x(key.frame)
             painter.setPen(QPen(QColor(theme.ink), self._look.quiet_px / 6))
             painter.drawLine(QPointF(x, base), QPointF(x, base - tall * max(0.15, key.certainty)))
             if key.source == "coach":
                 painter.fillRect(QRectF(x - 5, base - tall - 3, 10, 10), QColor(theme.ink))
-            name = tr(key.name) + (" ?" if key.certainty < _DOUBTFUL else "") + (" …" if key.note else "")
-            width = metrics.horizontalAdvance(name)
-            left = min(max(x - width / 2, 2.0), self.width() - width - 2.0)
-            row = 0 if left >= free[0] else 1
-            if left < free[row]:
-                continue  # both rows are taken here; the stroke stands for itself
-            free[row] = left + width + metrics.averageCharWidth()
+            if row is None:
+                continue  # the stroke stands for itself
             is_here = key.frame == self._frame
             painter.setPen(QColor(theme.ink if is_here else theme.quiet_ink))
-            painter.drawText(QPointF(left, base + 8 + metrics.ascent() + row * metrics.height()), name)
+            painter.drawText(QPointF(left, base + 8 + metrics.ascent() + row * metrics.height()), _say_name(key))
+
+
+def place_names(
+    wanted: Sequence[tuple[float, float]], width_px: float, gap_px: float
+) -> tuple[tuple[float, int | None], ...]:
+    """Place names of (middle, width) on a line in rows, each as high up as it has room; None = in no row.
+
+    Those in the order of their middles; the first row fills first, so that few marks stay on one line.
+    """
+    placed: dict[int, tuple[float, int | None]] = {}
+    free = [0.0] * _MOST_ROWS  # where each row has room again
+    for n in sorted(range(len(wanted)), key=lambda n: wanted[n][0]):
+        middle, width = wanted[n]
+        left = min(max(middle - width / 2, 2.0), width_px - width - 2.0)
+        row = next((row for row in range(_MOST_ROWS) if left >= free[row]), None)
+        placed[n] = left, row
+        if row is not None:
+            free[row] = left + width + gap_px
+    return tuple(placed[n] for n in range(len(wanted)))
+
+
+def _say_name(key: KeyFrame) -> str:
+    return tr(key.name) + (" ?" if key.certainty < _DOUBTFUL else "") + (" …" if key.note else "")
 
 
 def say_key_frame(key: KeyFrame) -> str:
