@@ -48,7 +48,8 @@ class WordsAsked:
         """Ask for cue, feel and club of a batch that has no swing yet."""
 
         def keep(cue: str, feel: str, club: str) -> None:
-            self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id))
+            done = tr("Noted for batch {n}.", n=batch.number)
+            self._act(lambda session: session.coach.describe_batch(cue, feel, batch.id), lambda _: self.say(done))
             self._set_club(club)
 
         self._form.ask(
