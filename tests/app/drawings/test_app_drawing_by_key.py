@@ -228,3 +228,22 @@ def test_a_freehand_line_by_arrows_ends_with_enter_and_is_dropped_with_escape(qt
     assert kept(qtbot, page) == (drawing,)
     page._state.undo()
     assert kept(qtbot, page) == ()
+
+
+def test_the_keys_page_while_drawing_loses_nothing(qtbot, page) -> None:
+    window = page.window()
+    press(page, Qt.Key.Key_L, Qt.Key.Key_Return)
+    sketch = page.desk.sketch
+    press(page, Qt.Key.Key_F1)
+    assert window.pages.currentWidget() is window.keys_page
+    press(window.keys_page, Qt.Key.Key_F1)
+    assert window.pages.currentWidget() is page
+    assert page.desk.is_on
+    assert page.desk.sketch is sketch
+    press(page, Qt.Key.Key_Escape, Qt.Key.Key_T, Qt.Key.Key_Return)
+    QTest.keyClicks(page.desk.strip.edit, "hold")
+    press(page.desk.strip.edit, Qt.Key.Key_F1)
+    press(window.keys_page, Qt.Key.Key_Escape)
+    assert page.desk.strip.is_asking
+    assert window.focusWidget() is page.desk.strip.edit
+    assert page.desk.strip.edit.text() == "hold"
