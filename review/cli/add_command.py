@@ -9,7 +9,7 @@ from review.cli.add_options import find_day, parse_batch, parse_date, parse_time
 from review.cli.compare.options import parse_repeatability
 from review.cli.later_table import add_later_table
 from review.cli.match.screen import show_matching
-from review.cli.screen import add_consent_options, add_library_option, progress_bar, say
+from review.cli.screen import add_consent_options, add_library_option, note_little_room, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.adding import Added, add_lesson
 from review.jobs.lesson_file import (
@@ -122,6 +122,7 @@ def run(options: argparse.Namespace) -> int:
     with Library.open(options.library) as library, progress_bar("Adding") as report:
         added = add_lesson(library, plan, report)
     show_added(added)
+    note_little_room(options.library)
     return 1 if added.matched.questions or added.questions or added.is_consent_missing else 0
 
 

@@ -15,6 +15,7 @@ from rich.console import Console
 from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn, TimeRemainingColumn
 
 from review.errors import BadInputError
+from review.jobs.free_space import say_little_room
 from review.lesson import Lesson
 from review.progress import Progress as Report
 
@@ -59,6 +60,13 @@ def open_library(folder: Path, create: bool = False) -> "Library":
         for handout in done.out_of_reach:
             say(f"Beyond reach: {handout}")
     return library
+
+
+def note_little_room(folder: Path) -> None:
+    """Warn early that the library's disk is nearly full."""
+    warning = say_little_room(folder)
+    if warning:
+        say(f"Note: {warning}")
 
 
 def add_lesson_argument(parser: argparse.ArgumentParser) -> None:

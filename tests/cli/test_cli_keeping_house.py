@@ -1,13 +1,16 @@
 """The whole library from the command line: backed up, brought back, thinned, measured again, forgotten."""
 
+import shutil
 from datetime import date
 from pathlib import Path
 
 import pytest
 
 from review.cli.main import main
+from review.jobs.free_space import say_little_room
 from review.library import Library
 from tests.jobs.keeping_house.made_library import N_SWINGS, make_library
+from tests.jobs.slow_clips import SAMPLE
 
 
 @pytest.fixture
@@ -64,6 +67,15 @@ def test_thinned_by_the_rule(capsys, folder: Path) -> None:
     for words in (("--weeks", "soon"), ("--keep", "a"), ("--keep", "99"), ("--weeks", "0")):
         code, said = _run(capsys, "thin", *words, "--library", folder)
         assert code == 2
+
+
+def test_little_room_is_said_before_it_is_too_late(capsys, folder: Path, monkeypatch) -> None:
+    plain = shutil.disk_usage(folder)
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: plain._replace(free=3_200_000_000))
+    code, said = _run(capsys, "add", SAMPLE, "--pupil", "New", "--handed", "right", "--library", folder)
+    assert "Little room: 3.2 GB free" in said
+    monkeypatch.setattr(shutil, "disk_usage", lambda _: plain._replace(free=5_000_000_000))
+    assert say_little_room(folder / "not there yet") == ""
 
 
 def test_measured_again_answered(capsys, folder: Path) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from review.cli.add_command import consent_of
 from review.cli.live.keys import Keys
 from review.cli.live.screen import LiveScreen
-from review.cli.screen import add_consent_options, add_library_option, complain, say
+from review.cli.screen import add_consent_options, add_library_option, complain, note_little_room, say
 from review.cli.wrapping import pack
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
@@ -99,6 +99,7 @@ def run(options: argparse.Namespace) -> int:
     """Follow a lesson until it is ended or left."""
     request, notes = _request(options)
     now = options.started_at
+    note_little_room(options.library)
     with Library.open(options.library) as library, only_run(options.library, lambda: is_going_on(library, now)):
         live, is_resumed = begin_lesson(library, request, now, lambda text: say(f"Note: {text}"))
         for note in notes:
