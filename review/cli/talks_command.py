@@ -13,6 +13,7 @@ from review.cli.screen import (
     say,
 )
 from review.errors import BadInputError, MachineError
+from review.jobs.handing_out.noting import noted
 from review.jobs.handing_out.privacy import settle_privacy
 from review.jobs.handing_out.talks import render_talks
 from review.jobs.talking_over import remove_talk_over
@@ -60,11 +61,10 @@ def run(options: argparse.Namespace) -> int:
             options.to.mkdir(parents=True, exist_ok=True)
         except OSError as error:
             raise MachineError(f"{options.to} cannot be made ({error.strerror}). Choose another folder.") from error
-        with progress_bar("Making the videos") as report:
+        what = f"talks in {options.to.name}"
+        with progress_bar("Making the videos") as report, noted(library, lesson.id, what, privacy.for_whom) as better:
             videos, notes = render_talks(library, lesson.id, options.to, privacy, report)
-        if videos:
-            what = f"{len(videos)} talks in {options.to.name}"
-            library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
+            better.append(f"{len(videos)} {what}" if videos else "")
     for note in notes:
         say(f"Note: {note}")
     say(f"Written to {options.to.resolve()}: {', '.join(video.file_name for video in videos) or 'nothing'}.")

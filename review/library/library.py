@@ -131,11 +131,23 @@ class Library(
 
     # hand-outs and forgetting
 
-    def note_handout(self, lesson_id: str, what: str, to_whom: str, handed_at: datetime) -> None:
-        """Note what was handed over, to whom and when."""
-        self._insert(
-            "handout", {"lesson_id": lesson_id, "what": what, "to_whom": to_whom, "handed_at": handed_at.isoformat()}
-        )
+    def note_handout(self, lesson_id: str, what: str, to_whom: str, handed_at: datetime) -> int:
+        """Note what was handed over, to whom and when; return the note's number."""
+        values = {"lesson_id": lesson_id, "what": what, "to_whom": to_whom, "handed_at": handed_at.isoformat()}
+        return self._insert("handout", values).lastrowid or 0
+
+    def settle_handout(self, number: int, what: str) -> None:
+        """Put other words into a note on a hand-over; with none it goes: nothing was handed over."""
+        if what:
+            self._execute("UPDATE handout SET what = ? WHERE id = ?", (what, number))
+        else:
+            self._execute("DELETE FROM handout WHERE id = ?", (number,))
+
+    def last_handout(self, lesson_id: str) -> tuple[int, str]:
+        """Number and words of the latest note on a hand-over of a lesson; 0 where there is none."""
+        query = "SELECT id, what FROM handout WHERE lesson_id = ? ORDER BY id DESC LIMIT 1"
+        row = self._execute(query, (lesson_id,)).fetchone()
+        return (0, "") if row is None else (row["id"], row["what"])
 
     def handouts(self, pupil_id: str) -> tuple[str, ...]:
         """What was handed over of a pupil, in words."""

@@ -90,7 +90,7 @@ def write_takehome(
         _write(folder / TABLE, format_measures(contents).encode("utf-8"))
         if pack is not None:
             pack(folder)
-    progress(total, total)
+        progress(total, total)  # the last place to be cancelled at: from here on it is moved in
     return target / PAGE
 
 

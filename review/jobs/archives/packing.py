@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from review.errors import BadInputError
+from review.jobs.handing_out.noting import noted
 from review.jobs.handing_out.privacy import NOBODY_NAMED, Privacy, settle_privacy
 from review.jobs.measuring.kept_landmarks import list_kept
 from review.lesson import Lesson, Pupil, Purpose
@@ -84,9 +85,9 @@ def pack_lesson(
                     keys[name] = key
                     entries.append(Entry(name, path))
     about = Manifest(library.schema_version, lesson.id, lesson.held_on.isoformat(), {}, keys)
-    write_archive(entries, about, to, progress)
     to_whom = privacy.for_whom if for_whom.strip() or pupil.is_minor else NOBODY_NAMED
-    library.note_handout(lesson.id, f"whole lesson in {to.name}", to_whom, now)
+    with noted(library, lesson.id, f"whole lesson in {to.name}", to_whom, now):
+        write_archive(entries, about, to, progress)
     notes: tuple[str, ...] = (
         "Whoever reads it in has the clips as filmed, with what the camera wrote into them (place and device, where it "
         "does): their copy needs consent too.",

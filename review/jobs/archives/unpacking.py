@@ -11,6 +11,7 @@ from typing import Any
 
 from review.errors import BadInputError
 from review.jobs.archives.landmarks import bring_landmarks
+from review.jobs.archives.probing import check_clip, check_voice
 from review.jobs.records import note_missing_consent
 from review.lesson import Consent, Lesson, Pupil
 from review.library import Library, check_space, read_archived
@@ -85,7 +86,7 @@ def unpack_lesson(
             return Unpacked(Outcome.WHOSE, theirs, lesson)
         _check_free(library, rows)
         check_space(library.folder, archive.size_bytes)
-        places = _store_files(library, archive, progress)
+        places = _store_files(library, archive, rows, progress)
         with library.transaction():
             # storing may have taken minutes: what was done meanwhile counts
             decision = _decide(library, theirs, into, name)
@@ -190,8 +191,8 @@ def _plain(name: str) -> str:
     return " ".join(unicodedata.normalize("NFKC", name).casefold().split())
 
 
-def _store_files(library: Library, archive: Archive, progress: Progress) -> dict[str, str]:
-    """Store clips and voices; return where each lies here, by its name in the archive."""
+def _store_files(library: Library, archive: Archive, rows: Rows, progress: Progress) -> dict[str, str]:
+    """Store clips and voices, looked into; return where each lies here, by its name in the archive."""
     places = {}
     done, total = 0, max(1, archive.size_bytes)
     for folder in ("clips", "voice"):
@@ -201,7 +202,12 @@ def _store_files(library: Library, archive: Archive, progress: Progress) -> dict
                 progress(min(done + n, total), total)
 
             def write(to: Path, name: str = name, report: Progress = report) -> str:
-                return archive.copy(name, to, report)
+                suffix = archive.copy(name, to, report)
+                if name.startswith("clips/"):
+                    check_clip(to, [row for row in rows["clip"] if row["file"] == name])
+                else:
+                    check_voice(to)
+                return suffix
 
             places[name] = library.store_file(folder, write)
             done += archive.manifest.files[name][1]

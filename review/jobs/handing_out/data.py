@@ -6,6 +6,7 @@ from datetime import datetime
 from pathlib import Path
 
 from review.jobs.handing_out.body_points import gather_points
+from review.jobs.handing_out.noting import noted
 from review.jobs.handing_out.number_rows import gather_measures, list_rows
 from review.jobs.handing_out.privacy import NOBODY_NAMED, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
@@ -58,7 +59,7 @@ def hand_out_data(
     from review.takehome.exports import write_exports
 
     wide: list[Sequence[str | float | None]] = [heads, *([line.get(head) for head in heads] for line in lines)]
-    files = write_exports(rows, wide, points, to, progress)
     to_whom = privacy.for_whom if for_whom.strip() or pupil.is_minor else NOBODY_NAMED
-    library.note_handout(lesson.id, f"numbers and points in {to.name}", to_whom, now)
+    with noted(library, lesson.id, f"numbers and points in {to.name}", to_whom, now):
+        files = write_exports(rows, wide, points, to, progress)
     return DataHandedOut(files, len(rows), to_whom, notes)

@@ -8,6 +8,7 @@ from functools import partial
 from pathlib import Path
 
 from review.jobs.comparing import compare_lesson
+from review.jobs.handing_out.noting import BEGUN, noted
 from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, say_felt_and_measured
 from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
@@ -103,9 +104,9 @@ def hand_out(
         talk_notes.extend(left_out)
         return talks
 
-    page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
-    library.note_handout(lesson.id, what, privacy.for_whom, datetime.now().replace(microsecond=0))
+    with noted(library, lesson.id, what, privacy.for_whom):
+        page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
     return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
 
 
@@ -118,14 +119,31 @@ def hand_out_apart(
 ) -> HandedOut:
     """Write the take-home of a lesson of the library in ``folder`` in a process of its own; see :func:`hand_out`.
 
-    Cancelled, the process ends at once and what it was writing aside is removed.
+    Cancelled, the process ends at once, what it was writing aside is removed, and its note goes unless a new take-home
+    lies there.
     """
+    before = _identify(to)
+    with Library.open(folder, create=False) as library:
+        last, _ = library.last_handout(lesson_id)
     try:
         return run_one_apart(partial(_hand_out, folder, lesson_id, to, wanted), progress)
     except BaseException:
         if to.parent.is_dir():
             recover_folder(to.resolve())
+        with Library.open(folder, create=False) as library:
+            number, what = library.last_handout(lesson_id)
+            if number > last and BEGUN in what:
+                library.settle_handout(number, "" if _identify(to) == before else what.removesuffix(f" ({BEGUN})"))
         raise
+
+
+def _identify(folder: Path) -> tuple[int, ...]:
+    """Tell a folder from one that takes its place."""
+    try:
+        found = folder.resolve().stat()
+    except OSError:
+        return ()
+    return found.st_dev, found.st_ino
 
 
 def _hand_out(folder: Path, lesson_id: str, to: Path, wanted: HandOutWish, progress: Progress) -> HandedOut:

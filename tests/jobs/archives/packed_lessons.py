@@ -1,7 +1,10 @@
 """A made-up lesson with something in every table that travels, for the tests of archives."""
 
+import struct
 from datetime import date, datetime
+from functools import cache
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 
@@ -28,6 +31,7 @@ from review.lesson import (
     VoiceOf,
 )
 from review.library import Library
+from review.media import VOICE_SUFFIX, Audio, VideoWriter, write_voice
 from review.pose import Effort, LandmarkTrack
 
 SECRET = "sore knee since May"
@@ -51,7 +55,7 @@ def fill(library: Library, workplace: Path, pupil: Pupil | None = None, n_swings
     swings = []
     for i in range(1, n_swings + 1):
         film = workplace / f"{i}.mp4"
-        film.write_bytes(f"film {i}".encode() * 40_000)
+        film.write_bytes(make_film() + make_box(f"film {i}".encode() * 40_000))
         sha256, file = library.store_clip_file(film)
         clip = Clip(f"c{i}", sha256, file, film.name, view=View.FACE_ON, n_frames=9, strike_s=0.5)
         library.add_clip("l1", clip)
@@ -73,15 +77,31 @@ def fill(library: Library, workplace: Path, pupil: Pupil | None = None, n_swings
     library.set_player_setup("l1", "face-on", "full", "name.toml", "text of the player")
     library.set_pressure_mat("l1", "text of the mat")
     for of in VoiceOf:
-        speech = f"voice of a {of.value}".encode() * 100
+        hum = Audio((np.sin(np.arange(3000) / 10) * (1 + len(of.value)) / 99).astype(np.float32), 16000, 0.0)
 
-        def write(to: Path, speech: bytes = speech) -> str:
-            to.write_bytes(speech)
-            return ".wav"
+        def write(to: Path, hum: Audio = hum) -> str:
+            write_voice(to, hum)
+            return VOICE_SUFFIX
 
         file = library.store_voice(write)
         library.add_voice("l1", Voice(f"v-{of.value}", file, 2.5, datetime(2026, 3, 14, 10, 30), of.is_pupils))
         library.say("l1", [Said("b2", of.said_as, f"v-{of.value}")])
+
+
+@cache
+def make_film() -> bytes:
+    """Nine small pictures."""
+    with TemporaryDirectory() as folder:
+        path = Path(folder) / "film.mp4"
+        with VideoWriter(path, 64, 36, 60) as writer:
+            for n in range(9):
+                writer.write(np.full((36, 64, 3), 20 * n, np.uint8))
+        return path.read_bytes()
+
+
+def make_box(content: bytes) -> bytes:
+    """A box that players pass over (ISO/IEC 14496-12, 8.1.2): it makes a film long, and another one."""
+    return struct.pack(">I4s", 8 + len(content), b"free") + content
 
 
 def make_track(seed: int) -> LandmarkTrack:

@@ -16,7 +16,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from packed_lessons import fill
+from packed_lessons import fill, make_film
 
 from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.archives.packing import pack_lesson
@@ -108,6 +108,46 @@ def test_harmful_rows_change_nothing(tmp_path: Path, archive: Path, change: Call
         assert away.pupils() == ()
         assert list((tmp_path / "away" / "clips").iterdir()) == []
         assert away._execute("SELECT COUNT(*) FROM stored").fetchone()[0] == 0
+
+
+@pytest.mark.parametrize(
+    ("content", "n_frames", "words"),
+    [
+        (b"MZ" + bytes(5000), 9, "cannot be played as a video"),
+        (make_film()[:-400], 9, "cannot be played as a video"),
+        (make_film(), 8, "has 9 frames and should have 8"),
+    ],
+)
+def test_a_clip_is_looked_into_and_not_taken_by_its_name(
+    tmp_path: Path, archive: Path, content: bytes, n_frames: int, words: str
+) -> None:
+    """Hashes and names fit; what the file holds does not."""
+
+    def change(parts: dict[str, bytes]) -> None:
+        old = next(name for name in parts if name.startswith("clips/"))
+        new = f"clips/{hashlib.sha256(content).hexdigest()}.mp4"
+        del parts[old]
+        parts[new] = content
+        rows = json.loads(parts["rows/clip.json"])
+        for row in (row for row in rows if row["file"] == old):
+            row.update(file=new, sha256=Path(new).stem, content=Path(new).stem, n_frames=n_frames)
+        parts["rows/clip.json"] = json.dumps(rows).encode()
+
+    with zipfile.ZipFile(archive) as packed:
+        parts = {name: packed.read(name) for name in packed.namelist()}
+    manifest = json.loads(parts.pop(MANIFEST))
+    change(parts)
+    manifest["files"] = {n: {"sha256": hashlib.sha256(d).hexdigest(), "size": len(d)} for n, d in parts.items()}
+    with zipfile.ZipFile(tmp_path / "b.zip", "w") as packed:
+        for name, data in {**parts, MANIFEST: json.dumps(manifest).encode()}.items():
+            packed.writestr(name, data)
+    with Library.open(tmp_path / "away") as away:
+        with pytest.raises(BadInputError, match=words):
+            unpack_lesson(away, tmp_path / "b.zip")
+        assert away.pupils() == ()
+        # those before it are swept by the next run, as after one that was killed
+        there = {path.stem for path in (tmp_path / "away" / "clips").iterdir()}
+        assert hashlib.sha256(content).hexdigest() not in there
 
 
 def test_too_little_room_changes_nothing(tmp_path: Path, archive: Path, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -2,19 +2,22 @@
 
 import base64
 import re
+from contextlib import suppress
+from datetime import date
 from pathlib import Path
 
 import pytest
 
 from review.compare import Sample, compare_samples
-from review.errors import Cancelled
+from review.errors import BadInputError, Cancelled
 from review.jobs.adding import add_lesson
 from review.jobs.handing_out import HandOutWish, hand_out
 from review.jobs.handing_out.lesson import hand_out_apart
+from review.jobs.handing_out.noting import BEGUN, noted
 from review.jobs.handing_out.numbers import make_row
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.sample import find_sample_lesson
-from review.lesson import Handedness, Pupil
+from review.lesson import Handedness, Lesson, Pupil
 from review.library import Library
 
 
@@ -88,3 +91,25 @@ def test_cancelled_apart_it_leaves_nothing(tmp_path):
     with pytest.raises(Cancelled):
         hand_out_apart(folder, lesson_id, tmp_path / "out", HandOutWish(), stop_once_begun)
     assert sorted(path.name for path in tmp_path.iterdir()) == ["library"]
+    with Library.open(folder) as library:
+        assert library.handouts(library.lesson(lesson_id).pupil_id) == ()
+
+
+def test_an_interrupted_hand_over_is_not_silently_missing(tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library") as library:
+        library.add_pupil(Pupil("p", "Pat", Handedness.RIGHT))
+        library.add_lesson(Lesson("l", "p", date(2026, 3, 14)))
+
+        def write(error: BaseException | None) -> list[str]:
+            with suppress(type(error) if error else ()), noted(library, "l", "take-home in out", "Pat") as better:
+                # already there while it is written
+                assert library.handouts("p")[-1].startswith(f"take-home in out ({BEGUN}), to Pat on ")
+                if error:
+                    raise error
+                better.append("take-home in out, faces covered")
+            return [words.rpartition(", to")[0] for words in library.handouts("p")]
+
+        assert write(Cancelled("Stopped.")) == []
+        assert write(BadInputError("The folder holds something else.")) == []
+        assert write(KeyboardInterrupt()) == [f"take-home in out ({BEGUN})"]
+        assert write(None) == [f"take-home in out ({BEGUN})", "take-home in out, faces covered"]
