@@ -25,6 +25,7 @@ _COMMANDS = {
     "history": "history_command",
     "before": "before_command",
     "search": "search_command",
+    "phone-clip": "phone_clip_command",
     "takehome": "takehome_command",
     "talks": "talks_command",
     "export": "export_command",

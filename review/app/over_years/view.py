@@ -42,7 +42,7 @@ class YearsPage(Page):
         self.words.installEventFilter(self)
         self.picture = QLabel(self)
         self.picture.setAccessibleName(tr("The measure over the years"))
-        self.picture.setAlignment(Qt.AlignmentFlag.AlignLeft | Qt.AlignmentFlag.AlignTop)
+        self.picture.setAlignment(Qt.Alignment(Qt.AlignmentFlag.AlignLeft) | Qt.AlignmentFlag.AlignTop)
         self.picture.setSizePolicy(QSizePolicy.Policy.Ignored, QSizePolicy.Policy.Ignored)
         self.picture.setMinimumSize(1, 1)
         both = QHBoxLayout()

@@ -1,0 +1,54 @@
+"""One swing from elsewhere beside a batch: whether it could be one more swing of it."""
+
+import math
+from dataclasses import dataclass
+
+from scipy.special import stdtrit
+
+from review.compare.samples import MeasureKey, Sample
+from review.compare.statistics import compute_variance
+from review.lesson import Measure
+
+_LEAST = 2
+
+
+@dataclass(frozen=True)
+class Beside:
+    """One measure of a swing beside a batch of ``n`` values with this ``mean``, in the measure's unit and sign.
+
+    ``low``..``high`` is where one more swing of the batch would read, seen by the other camera. ``could_be`` says
+    whether the swing lies inside.
+    """
+
+    key: MeasureKey
+    measure: Measure
+    n: int
+    mean: float
+    low: float
+    high: float
+
+    @property
+    def could_be(self) -> bool:
+        """Whether it could be one more swing of the batch."""
+        return self.low <= self.measure.value <= self.high
+
+
+def put_beside(key: MeasureKey, measure: Measure, sample: Sample, n_together: int = 1) -> Beside | None:
+    """Put a swing's number beside a batch's; None where either has too little.
+
+    The interval is that for one further observation, 95 % over all ``n_together`` measures that are looked at
+    (Bonferroni). Its scatter is the batch's, or the number's own error where that is larger; the shared errors of both
+    camera set-ups are added, since they never cancel between two.
+
+    References
+    ----------
+    G. J. Hahn, W. Q. Meeker (1991), Statistical Intervals, Wiley, section 4.7 (from memory).
+    """
+    if measure.why_missing or measure.bound or len(sample.values) < _LEAST:
+        return None
+    n, variance = len(sample.values), compute_variance(sample.array)
+    shared = sample.shared_sd**2 + measure.shared_sd**2
+    error = math.sqrt(variance / n + max(variance, measure.own_sd**2) + shared)
+    half = float(stdtrit(n - 1, 1 - 0.025 / n_together)) * error
+    mean = float(sample.array.mean())
+    return Beside(key, measure, n, mean, mean - half, mean + half)
