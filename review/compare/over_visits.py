@@ -16,6 +16,8 @@ from review.compare.verdict import Verdict
 from review.compare.visits import Held, Kept, judge_kept
 from review.lesson import Batch, Handedness, Lesson, Measure, Swing
 
+_SHARE_OF_LARGEST = 0.5
+
 
 @dataclass(frozen=True)
 class BatchOfVisit:
@@ -35,9 +37,10 @@ class Visit:
     """A lesson's batches in order, and what was found of its change and of those before.
 
     ``change`` is its first batch against its last as the lesson's own comparison has it, None with fewer than two
-    batches. ``kept`` is what is left, at this visit's first batch, of the change of ``kept_of`` (the latest clear one
-    before, else the latest likely one); ``since`` is the first batch against the last one of ``since_of``, the visit
-    before. Both None where there is nothing to put it against. ``warnings`` say what was not the same.
+    batches. ``kept`` is what is left, at this visit's first batch, of the change of ``kept_of``: the latest clear one
+    before that was at least half as large as the largest clear one. ``since`` is the first batch against the last one
+    of ``since_of``, the visit before. Both None where there is nothing to put it against. ``warnings`` say what was not
+    the same.
     """
 
     lesson: Lesson
@@ -161,7 +164,13 @@ def _judge(visit: Visit, before: Sequence[Visit], name: str) -> Visit:
 
 
 def _find_changed(before: Sequence[Visit]) -> Visit | None:
-    """The latest visit with a clear change, else with a likely one, which one measure in six has without any."""
-    moved = [visit for visit in reversed(before) if visit.has_changed]
-    clear = [visit for visit in moved if visit.change is not None and visit.change.verdict is Verdict.CLEAR]
-    return next(iter(clear or moved), None)
+    """The latest visit with a clear change of at least half the largest clear one.
+
+    A likely change comes out for one measure in six that did not move, a clear one for one in thirty: over the years
+    there are some, and they are small.
+    """
+    clear = [
+        (v, abs(v.change.difference)) for v in before if v.change is not None and v.change.verdict is Verdict.CLEAR
+    ]
+    largest = max((size for _, size in clear), default=0.0)
+    return next((visit for visit, size in reversed(clear) if size >= _SHARE_OF_LARGEST * largest), None)

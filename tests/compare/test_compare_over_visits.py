@@ -11,6 +11,7 @@ from review.compare.over_visits import gather_visits, list_given
 from review.compare.verdict import Verdict
 from review.compare.visits import Held
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Measure, Shot, Swing
+from tests.made_visits import TrueVisit, play, rank
 
 SPREAD = np.array([-1.1, -0.6, -0.1, 0.3, 0.6, 0.9])
 PATH, HIPS = ("club_path_deg", ""), ("hip_turn_deg", "impact")
@@ -66,10 +67,20 @@ def test_a_change_is_carried_over_visits_without_one():
     assert outcomes == [None, Held.HELD, Held.CAME_BACK, Held.CAME_BACK, Held.PARTLY]
 
 
-def test_a_clear_change_goes_before_a_later_likely_one():
+def test_a_likely_change_is_not_one_to_hold():
+    visits = _visits(_lesson(1, (2.0, 1.2)), _lesson(2, (2.0, 1.9)))
+    assert (visits[0].change.verdict, visits[1].kept) == (Verdict.LIKELY, None)
     visits = _visits(_lesson(1, (6.0, 2.0)), _lesson(2, (2.0, 1.2)), _lesson(3, (1.4, 1.3)))
     assert [v.change.verdict for v in visits] == [Verdict.CLEAR, Verdict.LIKELY, Verdict.CANT_TELL]
     assert visits[2].kept_of == visits[0].lesson
+
+
+def test_a_small_clear_change_does_not_take_the_place_of_a_large_one():
+    """One of half the size does."""
+    for size, taken in ((1.8, 0), (2.2, 1)):
+        visits = _visits(_lesson(1, (6.0, 2.0)), _lesson(2, (2.0, 2.0 - size)), _lesson(3, (1.0, 1.0)))
+        assert visits[1].change.verdict is Verdict.CLEAR
+        assert visits[2].kept_of == visits[taken].lesson
 
 
 def test_a_number_of_the_body_keeps_the_error_of_two_set_ups():
@@ -118,3 +129,27 @@ def test_a_cue_counts_where_it_is_given_not_where_it_goes_on_or_the_club_changes
         ("slow", -1.0),
     ]
     assert n_mixed == 1
+
+
+def test_over_the_years_what_is_said_is_mostly_so():
+    """Eight visits with known truth, 20 pupils each; more in docs/history.md (tests/benchmarks/visits_of_years.py)."""
+    random = np.random.default_rng(2)
+    moved, after, gone = TrueVisit((0.0, 4.0)), TrueVisit((4.0, 4.0)), TrueVisit((0.0, 0.0))
+
+    def share(visits, later):
+        said = [v.kept and v.kept.outcome for _ in range(20) for v in play(visits, random)[later:]]
+        return [said.count(held) / len(said) for held in (Held.HELD, Held.CAME_BACK)]
+
+    held, came_back = share((moved, *(after,) * 7), 1)
+    assert (held > 0.9, came_back < 0.03) == (True, True)
+    held, came_back = share((moved, after, after, *(gone,) * 5), 3)
+    assert (held < 0.03, came_back > 0.9) == (True, True)
+
+
+def test_of_three_cues_the_one_that_moves_it_comes_first():
+    random = np.random.default_rng(2)
+    visit = TrueVisit((3.0, 3.0, 1.0, 1.0), ("quiet", "belt", "slow"))
+    ranked = [rank(play((visit,) * 3, random), wanted=-1) for _ in range(30)]
+    assert sum(cues[0].cue == "belt" for cues in ranked) >= 29
+    holds = [cue.low <= -2.0 <= cue.high for cues in ranked for cue in cues if cue.cue == "belt"]
+    assert np.mean(holds) > 0.88
