@@ -20,6 +20,7 @@ from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
 from review.jobs.pressure.placing import BY_FORCE
 from review.jobs.pressure.report import draw_pressure, group_by_batch, make_pressure_report, tell_batch
+from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.showing.pressure import show_feet
 from review.lesson import FloatArray, Handedness, Lesson
 from review.lesson.words import count
@@ -98,6 +99,8 @@ def _go_live(options: argparse.Namespace) -> int:
 
 def _show(lesson: Lesson, read: LessonPressure) -> None:
     _say_mat(read)
+    if swapped := tell_swapped(read):
+        say(swapped)
     if read.swings:
         say("Between the feet in % (0 trail foot, 100 lead foot) at top, arm level and impact; how far it goes back")
         say("before impact (cm); when it is farthest forward (ms before impact); its speed toward the target (cm/s)")

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
+from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan
@@ -19,7 +20,7 @@ from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
 from review.lesson.words import count
 from review.library import Library
-from review.pressure import PressureRecord, read_force_platforms, read_trace_table
+from review.pressure import PressureRecord, read_force_platforms, read_trace_folder, read_trace_table
 from review.pressure import read_mapping as read_pressure_mapping
 from review.progress import Progress, silent
 from review.shots import ShotTable, merge_rows, read_shot_table
@@ -157,9 +158,14 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
         mapping = read_pressure_mapping(plan.mapping)
     at = None if plan.mat is None else plan.mat.first_sample_at
     started_at = None if at is None else datetime.combine(plan.held_on, at)
-    if plan.pressure.suffix.lower() == ".c3d":
-        return read_force_platforms(plan.pressure, started_at)
-    return read_trace_table(plan.pressure, mapping, plan.held_on, started_at, handedness=plan.pupil.handedness)
+    cell_cm = None if plan.mat is None else plan.mat.cell_cm
+
+    def read(path: Path) -> PressureRecord:
+        if path.suffix.lower() == ".c3d":
+            return read_force_platforms(path, started_at)
+        return read_trace_table(path, mapping, plan.held_on, started_at, plan.pupil.handedness, cell_cm)
+
+    return read_trace_folder(plan.pressure, read) if plan.pressure.is_dir() else read(plan.pressure)
 
 
 def _find_mat(plan: LessonPlan) -> tuple[Mat | None, tuple[str, ...]]:

@@ -1,6 +1,7 @@
 """Reading pressure tables, cutting them into the traces of single shots, where the mat lies, and what is measured."""
 
 from review.pressure.calibration import StepTimes, calibrate, find_steps
+from review.pressure.folder import read_trace_folder
 from review.pressure.force_platforms import read_force_platforms
 from review.pressure.measures import read_pressure
 from review.pressure.path import PressurePath, lay_path
@@ -25,6 +26,7 @@ __all__ = [
     "read_force_platforms",
     "read_mapping",
     "read_pressure",
+    "read_trace_folder",
     "read_trace_table",
     "say_patterns",
     "tell_pattern",

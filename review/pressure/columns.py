@@ -5,6 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
+from review.pressure.cells import Grid, find_cell, find_grid
 from review.tables import (
     ColumnMapping,
     Table,
@@ -41,12 +42,16 @@ _BY_TERM = {term.strip(): role for role, terms in _WORDS.items() for term in ter
 
 @dataclass(frozen=True)
 class Columns:
-    """Index of each role; ``factors`` turn x and y into centimetres, force into newtons, time into seconds."""
+    """Index of each role; ``factors`` turn x and y into centimetres, force into newtons, time into seconds.
+
+    ``grid`` are the cells where the table has a grid in the place of x and y.
+    """
 
     indices: dict[str, int]
     factors: dict[str, float]
     mapping: ColumnMapping
     notes: tuple[str, ...]
+    grid: Grid | None = None
 
 
 def find_column(header: str) -> tuple[str, str] | None:
@@ -61,10 +66,14 @@ def find_column(header: str) -> tuple[str, str] | None:
 def count_known(cells: Sequence[str], mapping: ColumnMapping | None) -> int:
     """How many cells are headers that the mapping or plain terms know."""
     kept = {tidy_header(header) for header in mapping.columns} if mapping else set()
-    return sum(bool(cell.strip()) and (tidy_header(cell) in kept or find_column(cell) is not None) for cell in cells)
+    return sum(
+        bool(cell.strip())
+        and (tidy_header(cell) in kept or find_column(cell) is not None or find_cell(cell) is not None)
+        for cell in cells
+    )
 
 
-def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
+def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[float, float] | None = None) -> Columns:
     """Resolve the columns: the coach's mapping first, then plain terms for roles it does not name.
 
     Raises
@@ -92,7 +101,10 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
         if found is not None and index not in taken and found[0] not in indices:
             indices[found[0]] = index
     indices.pop("ignore", None)
-    missing = [role for role in ("time", "x", "y") if role not in indices]
+    grid = None
+    if not {"x", "y"} & {*indices}:
+        grid = find_grid(table.header, table.units, table.file, cell_cm)
+    missing = [role for role in ("time", *(() if grid else ("x", "y"))) if role not in indices]
     if missing:
         raise BadInputError(
             f"{table.file}, line {table.header_line}: expected columns for time, x and y such as {EXAMPLES}, found "
@@ -118,10 +130,15 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
         sign = -1.0 if key in kept.flipped else 1.0
         factors[role] = sign * factor if role in ("x", "y") else factor
         units[header] = unit
-    unused = [header for i, header in enumerate(table.header) if header and i not in indices.values()]
+    unused = [
+        header
+        for i, header in enumerate(table.header)
+        if header and i not in (*indices.values(), *(grid.indices if grid else ()))
+    ]
     if unused:
         notes.append(f"columns not used: {', '.join(unused)}")
-    if "force" not in indices and not {*FEET} & {*indices}:
+    has_force = grid is not None and grid.to_newtons is not None
+    if "force" not in indices and not {*FEET} & {*indices} and not has_force:
         notes.append("the table has no force")
     used = replace(
         kept,
@@ -129,7 +146,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None) -> Columns:
         units=units,
         flipped=frozenset(table.header[i] for i, key in taken.items() if key in kept.flipped and i in indices.values()),
     )
-    return Columns(indices, factors, used, tuple(notes))
+    return Columns(indices, factors, used, tuple(notes), grid)
 
 
 def _find_unit(table: Table, index: int, kept: str, own: str) -> tuple[str, bool]:

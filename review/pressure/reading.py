@@ -1,5 +1,7 @@
 """From a plain pressure table to a record."""
 
+from collections import Counter
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 from pathlib import Path
 
@@ -7,14 +9,16 @@ import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import FloatArray, Handedness
-from review.pressure.columns import EXAMPLES, FEET, ROLES, count_known, resolve_columns
-from review.pressure.numbers import choose_decimal, read_numbers
+from review.pressure.columns import EXAMPLES, FEET, ROLES, Columns, count_known, resolve_columns
+from review.pressure.numbers import choose_decimal, read_grid, read_numbers
+from review.pressure.pieces import TablePieces
 from review.pressure.record import PressureRecord
-from review.pressure.times import read_times
-from review.tables import ColumnMapping, read_mapping_file, read_table, write_mapping_file
+from review.pressure.times import Times
+from review.tables import ColumnMapping, Table, cell_text, read_mapping_file, read_table, write_mapping_file
 
-_MOST_BYTES = 48 * 1024**2
-"""A table is held in memory as cells, about thirty times its size."""
+_KEPT_STEP_S = 0.004
+"""Of long tables: what lies closer is averaged."""
+_PAUSE_STEPS = 5.0
 
 
 def read_mapping(path: Path) -> ColumnMapping:
@@ -50,8 +54,9 @@ def read_trace_table(
     on_date: date | None = None,
     started_at: datetime | None = None,
     handedness: Handedness = Handedness.RIGHT,
+    cell_cm: tuple[float, float] | None = None,
 ) -> PressureRecord:
-    """Read a table of time, x, y and vertical force (CSV, TSV, XLSX, ODS or JSON) as one record.
+    """Read a table of time, x, y and vertical force, or of a grid of cells (CSV, TSV, XLSX, ODS, JSON).
 
     Parameters
     ----------
@@ -63,11 +68,15 @@ def read_trace_table(
         When the first sample was taken, for tables whose time is plain seconds.
     handedness
         The player's, which tells lead from trail in tables of left and right foot.
+    cell_cm
+        Width and depth of a cell, for tables of a grid: centre of pressure and total are told from them.
 
     Returns
     -------
     The record in centimetres and newtons; a kilogram or pound is the force of its weight. Cells without a
-    number are NaN and counted in ``notes``. Times past midnight go on into the next day.
+    number are NaN and counted in ``notes``. Times past midnight go on into the next day. Long text is read in pieces,
+    and of more than 500 samples a second the means of neighbours are kept, about 250 a second: the pressure is
+    smoothed far below that anyway (``path``).
 
     Raises
     ------
@@ -77,51 +86,135 @@ def read_trace_table(
     MachineError
         The file may not be read.
     """
-    if path.is_file() and path.stat().st_size > _MOST_BYTES:
-        raise BadInputError(
-            f"{path.name}: expected at most {_MOST_BYTES // 1024**2} MB, about an hour at 500 samples a second, found "
-            f"{path.stat().st_size // 1024**2} MB; export the traces shot by shot, or fewer samples a second"
-        )
     delimiter, header_row = (mapping.delimiter, mapping.header_row) if mapping else ("auto", None)
-    table = read_table(path, lambda cells: count_known(cells, mapping), EXAMPLES, delimiter, header_row)
-    columns = resolve_columns(table, mapping)
+    pieces = TablePieces(
+        path,
+        lambda content: read_table(
+            path, lambda cells: count_known(cells, mapping), EXAMPLES, delimiter, header_row, content
+        ),
+    )
+    notes: list[str] = []
+    times = Times(on_date, started_at, notes)
+    parts: list[_Part] = []
+    missing: Counter[str] = Counter()
+    first_line: dict[str, int] = {}
+    n_rows = 0
+    for table in pieces:
+        if not parts:
+            columns = resolve_columns(table, mapping, cell_cm)
+            _check_rows(table)
+            decimal = choose_decimal(table, columns)
+            notes[:0] = [*table.notes, *columns.notes]
+        table = _drop_headers_again(table, notes)
+        if not table.rows:
+            continue
+        part = _read_part(table, columns, decimal, times, handedness, missing, first_line)
+        n_rows += len(table.rows)
+        parts.append(part if pieces.n == 1 and not parts else part.thin())
+    if pieces.n > 1:
+        parts[0] = parts[0].thin()
+    for role, count in missing.items():
+        name = table.header[columns.indices[role]]
+        if count == n_rows:
+            raise BadInputError(
+                f"{table.place(first_line[role], columns.indices[role])}: expected numbers, found none in the column"
+            )
+        notes.append(f"{count} of {n_rows} cells of {name!r} hold no number (first in line {first_line[role]})")
+    whole = _join(parts)
+    if len(whole.time_s) < n_rows:
+        notes.append(f"{n_rows} samples were averaged to {len(whole.time_s)}")
+    return PressureRecord(
+        table=table.file,
+        sha256=pieces.sha256,
+        started_at=times.start,
+        time_s=whole.time_s,
+        xy_cm=whole.xy_cm,
+        force_n=whole.force_n,
+        lead_force_n=whole.lead_n,
+        mapping=columns.mapping,
+        notes=tuple(notes),
+    )
+
+
+@dataclass(frozen=True, eq=False)
+class _Part:
+    time_s: FloatArray
+    xy_cm: FloatArray
+    force_n: FloatArray | None
+    lead_n: FloatArray | None
+
+    def thin(self) -> "_Part":
+        """Means of neighbours where there are more than twice as many samples as needed; none over a pause."""
+        if len(self.time_s) < 3:
+            return self
+        step_s = float(np.median(np.diff(self.time_s)))
+        k = int(_KEPT_STEP_S / step_s + 1e-6)
+        n = len(self.time_s) // k if k > 1 else 0
+        if n < 2:
+            return self
+        time_s = self.time_s[: n * k].reshape(n, k)
+        is_whole = np.diff(time_s, axis=1).max(axis=1) < _PAUSE_STEPS * step_s
+
+        def average(values: FloatArray) -> FloatArray:
+            means: FloatArray = values[: n * k].reshape(n, k, *values.shape[1:]).mean(axis=1)[is_whole]
+            return means
+
+        forces = [None if force is None else average(force) for force in (self.force_n, self.lead_n)]
+        return _Part(average(self.time_s), average(self.xy_cm), *forces)
+
+
+def _join(parts: list[_Part]) -> _Part:
+    def join(name: str) -> FloatArray | None:
+        found = [getattr(part, name) for part in parts]
+        return None if found[0] is None else np.concatenate(found)
+
+    time_s, xy = (np.concatenate([getattr(part, name) for part in parts]) for name in ("time_s", "xy_cm"))
+    return _Part(time_s, xy, join("force_n"), join("lead_n"))
+
+
+def _check_rows(table: Table) -> None:
     if len(table.rows) < 2:
         raise BadInputError(
             f"{table.file}: expected at least two samples beneath the header, found {len(table.rows)}; "
             "save the table again"
         )
-    notes = [*table.notes, *columns.notes]
-    decimal = choose_decimal(table, columns)
-    time_s, start = read_times(table, columns, decimal, on_date, started_at, notes)
+
+
+def _drop_headers_again(table: Table, notes: list[str]) -> Table:
+    """Leave out lines that repeat the header, as a recording has that was begun anew into the same file."""
+    header = tuple(table.header)
+    again = [row for row in table.rows if tuple(cell_text(cell).strip() for cell in row.cells) == header]
+    if not again:
+        return table
+    notes.append(f"the header stands again in line {again[0].line}: the recording was begun anew there")
+    return replace(table, rows=tuple(row for row in table.rows if row not in again))
+
+
+def _read_part(
+    table: Table,
+    columns: Columns,
+    decimal: str,
+    times: Times,
+    handedness: Handedness,
+    missing: Counter[str],
+    first_line: dict[str, int],
+) -> _Part:
+    time_s = times.read(table, columns, decimal)
     numbers = {
         role: read_numbers(table, columns, role, decimal)
         for role in ("x", "y", "force", *FEET)
         if role in columns.indices
     }
     for role, values in numbers.items():
-        if np.isnan(values).all():
-            raise BadInputError(
-                f"{table.place(table.rows[0].line, columns.indices[role])}: expected numbers, found none in the column"
-            )
-        n_missing = int(np.isnan(values).sum())
-        if n_missing:
-            first = table.rows[int(np.flatnonzero(np.isnan(values))[0])].line
-            notes.append(
-                f"{n_missing} of {len(values)} cells of {table.header[columns.indices[role]]!r} hold no number "
-                f"(first in line {first})"
-            )
+        is_missing = np.isnan(values)
+        if is_missing.any():
+            missing[role] += int(is_missing.sum())
+            first_line.setdefault(role, table.rows[int(np.flatnonzero(is_missing)[0])].line)
     force_n, lead_n = _put_feet_together(table.file, numbers, handedness)
-    return PressureRecord(
-        table=table.file,
-        sha256=table.sha256,
-        started_at=start,
-        time_s=time_s,
-        xy_cm=np.column_stack([numbers["x"], numbers["y"]]),
-        force_n=force_n,
-        lead_force_n=lead_n,
-        mapping=columns.mapping,
-        notes=tuple(notes),
-    )
+    if columns.grid is not None:
+        xy, of_cells = read_grid(table, columns.grid, decimal, columns.mapping.absent)
+        return _Part(time_s, xy, of_cells if force_n is None else force_n, lead_n)
+    return _Part(time_s, np.column_stack([numbers["x"], numbers["y"]]), force_n, lead_n)
 
 
 def _put_feet_together(

@@ -1,5 +1,6 @@
 """The times of a pressure table: plain seconds, times of day or moments."""
 
+from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
 import numpy as np
@@ -24,39 +25,101 @@ _DAY_S = 86400.0
 _MICRO = 1e-6
 
 
-def read_times(
-    table: Table,
-    columns: Columns,
-    decimal: str,
-    on_date: date | None,
-    started_at: datetime | None,
-    notes: list[str],
-) -> tuple[FloatArray, datetime | None]:
-    """Seconds after the first sample (n,), and the clock of the first sample where it is known; adds to ``notes``.
+@dataclass(frozen=True)
+class Clock:
+    """Where a table's seconds count from: midnight of ``day`` (None = unknown), or anywhere (plain seconds)."""
 
-    Raises
-    ------
-    BadInputError
-        A cell is no time, day and month cannot be told, or times do not increase.
+    is_time_of_day: bool
+    day: date | None = None
+
+
+class Times:
+    """Reads the times of a table that may come in pieces; each piece goes on from the one before.
+
+    ``notes`` are for the coach. ``start`` is the clock of the first sample, where it is known, once one was read.
     """
+
+    def __init__(self, on_date: date | None, started_at: datetime | None, notes: list[str]) -> None:
+        self._on_date, self._started_at, self._notes = on_date, started_at, notes
+        self._clock: Clock | None = None
+        self._first_s, self._last_s, self._last_text = 0.0, -np.inf, ""
+        self.start: datetime | None = None
+
+    def read(self, table: Table, columns: Columns, decimal: str) -> FloatArray:
+        """Seconds after the first sample of all (n,); times past midnight go on into the next day.
+
+        Raises
+        ------
+        BadInputError
+            A cell is no time, day and month cannot be told, or times do not increase.
+        """
+        index = columns.indices["time"]
+        notes = self._notes if self._clock is None else []
+        seconds, clock = _read_seconds(table, columns, decimal, self._on_date, notes)
+        what = "times" if clock.is_time_of_day else "seconds"
+        if np.isnan(seconds).any():
+            raise _refuse_time(table, int(np.flatnonzero(np.isnan(seconds))[0]), index)
+        if self._clock is None:
+            self._clock, self._first_s = clock, float(seconds[0])
+            self.start = self._find_start(clock, notes)
+        elif clock.day is not None and self._clock.day is not None:
+            seconds = seconds + (clock.day - self._clock.day).days * _DAY_S
+        if clock.is_time_of_day:
+            before = seconds[0] if np.isinf(self._last_s) else self._last_s
+            at = np.concatenate([[before], seconds])
+            seconds = seconds + _DAY_S * np.cumsum(_count_midnights(np.diff(at)))
+        self._check_increasing(table, index, seconds, what)
+        self._last_s, self._last_text = float(seconds[-1]), cell_text(table.rows[-1].cells[index])
+        elapsed: FloatArray = np.round(seconds - self._first_s, 9)
+        return elapsed
+
+    def _find_start(self, clock: Clock, notes: list[str]) -> datetime | None:
+        if not clock.is_time_of_day:
+            if self._started_at is None:
+                text = "times are seconds from an unknown start; give the clock of the first sample to place them"
+                notes.append(text)
+            return self._started_at
+        start = compute_moment(clock.day, self._first_s) if clock.day is not None else self._started_at
+        if start is None:
+            notes.append("the table has times of day but no date; give the lesson's date to place them")
+        return start
+
+    def _check_increasing(self, table: Table, index: int, seconds: FloatArray, what: str) -> None:
+        wrong = np.flatnonzero(np.diff(seconds, prepend=self._last_s) <= 0)
+        if not len(wrong):
+            return
+        row = int(wrong[0])
+        here = cell_text(table.rows[row].cells[index])
+        before = cell_text(table.rows[row - 1].cells[index]) if row else self._last_text
+        cure = (
+            "export the times with more digits"
+            if before == here
+            else "sort the table or leave out the lines that repeat"
+        )
+        raise BadInputError(
+            f"{table.place(table.rows[row].line, index)}: expected {what} that increase, found {here!r} after "
+            f"{before!r}; {cure}"
+        )
+
+
+def _count_midnights(steps_s: FloatArray) -> FloatArray:
+    """How many days later each sample is than the one before, by its time of day alone."""
+    days: FloatArray = np.where(steps_s < -_DAY_S / 2, np.ceil((-_DAY_S / 2 - steps_s) / _DAY_S), 0.0)
+    return days
+
+
+def _read_seconds(
+    table: Table, columns: Columns, decimal: str, on_date: date | None, notes: list[str]
+) -> tuple[FloatArray, Clock]:
     index = columns.indices["time"]
     first = table.rows[0].cells[index]
     is_plain = "date" not in columns.indices and not columns.mapping.time_format
     if is_plain and (isinstance(first, (int, float)) or parse_number(cell_text(first), decimal) is not None):
-        seconds = read_numbers(table, columns, "time", decimal)
-        if started_at is None:
-            notes.append("times are seconds from an unknown start; give the clock of the first sample to place them")
-        return _check_increasing(table, index, seconds, "seconds"), started_at
+        return read_numbers(table, columns, "time", decimal), Clock(False)
     if is_plain and isinstance(first, str) and parse_time_of_day_s(first) is not None:
-        seconds, day = _read_times_of_day(table, index), on_date
-    else:
-        seconds, day = _read_moments(table, columns, on_date, notes)
-    start = compute_moment(day, float(seconds[0])) if day is not None else started_at
-    if start is None:
-        notes.append("the table has times of day but no date; give the lesson's date to place them")
-    turns = np.diff(seconds) < -_DAY_S / 2  # past midnight
-    seconds = seconds + _DAY_S * np.concatenate([[0], np.cumsum(turns)])
-    return _check_increasing(table, index, seconds, "times"), start
+        return _read_times_of_day(table, index), Clock(True, on_date)
+    seconds, day = _read_moments(table, columns, on_date, notes)
+    return seconds, Clock(True, day)
 
 
 def _refuse_time(table: Table, row: int, index: int) -> BadInputError:
@@ -117,23 +180,3 @@ def _read_moments(
     if zero is not None and on_date is not None and zero != on_date:
         notes.append(f"the table's date is {zero}, the lesson's {on_date}")
     return seconds, zero or on_date
-
-
-def _check_increasing(table: Table, index: int, seconds: FloatArray, what: str) -> FloatArray:
-    if np.isnan(seconds).any():
-        raise _refuse_time(table, int(np.flatnonzero(np.isnan(seconds))[0]), index)
-    wrong = np.flatnonzero(np.diff(seconds) <= 0)
-    if len(wrong):
-        row = int(wrong[0]) + 1
-        before, here = (cell_text(table.rows[i].cells[index]) for i in (row - 1, row))
-        cure = (
-            "export the times with more digits"
-            if before == here
-            else "sort the table or leave out the lines that repeat"
-        )
-        raise BadInputError(
-            f"{table.place(table.rows[row].line, index)}: expected {what} that increase, found {here!r} after "
-            f"{before!r}; {cure}"
-        )
-    elapsed: FloatArray = np.round(seconds - seconds[0], 9)
-    return elapsed

@@ -172,11 +172,3 @@ def test_no_cell_ends_in_a_traceback(tmp_path: Path, rows: list[tuple[str, ...]]
     except ReviewError:
         return
     assert len(record.time_s) >= 2
-
-
-def test_a_table_too_large_to_hold_is_refused_at_once(tmp_path: Path) -> None:
-    path = _write(tmp_path / "hour.csv", HEADER)
-    with path.open("ab") as file:
-        file.truncate(60 * 1024**2)  # sparse: 2,000 samples a second for an hour are larger still
-    with pytest.raises(BadInputError, match="expected at most 48 MB.*found 60 MB; export the traces shot by shot"):
-        read_trace_table(path, on_date=ON)

@@ -11,10 +11,18 @@ from review.library import Library
 from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, read_trace_table
 
 _STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
-_NUMBERS = ("stance_width_cm", "lead_foot_flare_deg", "trail_foot_flare_deg", "edge_deg")
+_NUMBERS = (
+    "stance_width_cm",
+    "lead_foot_flare_deg",
+    "trail_foot_flare_deg",
+    "edge_deg",
+    "cell_width_cm",
+    "cell_depth_cm",
+)
 _ENDS = tuple(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))
 _KNOWN = {*_NUMBERS, "rate_hz", "mirrored", "first_sample_at", *_ENDS}
 _STANCE_CM = (5.0, 150.0)
+_LARGEST_CELL_CM = 10.0
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
 
@@ -51,7 +59,7 @@ class MatPlan:
     ``steps`` are the clock times of the three steps, first and last moment of each, or None to find them.
     ``edge_deg`` is the direction of the target line in the mat's own axes (from its x toward its y), by a stick along
     the edge; it serves where there is no calibration. ``first_sample_at`` is the clock of the trace's first sample,
-    where its file tells none.
+    where its file tells none. ``cell_cm`` is width and depth of a cell, where the tables are of a grid of cells.
     """
 
     calibration: Path | None = None
@@ -62,6 +70,7 @@ class MatPlan:
     edge_deg: float | None = None
     is_mirrored: bool = False
     first_sample_at: time | None = None
+    cell_cm: tuple[float, float] | None = None
 
 
 def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None:
@@ -100,6 +109,7 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
         numbers["edge_deg"],
         bool(table.get("mirrored", False)),
         _time(table["first_sample_at"]) if "first_sample_at" in table else None,
+        _cell(numbers["cell_width_cm"], numbers["cell_depth_cm"]),
     )
 
 
@@ -113,7 +123,7 @@ def find_mat(plan: MatPlan, held_on: date) -> Mat:
     """
     placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True, has_angle=False, has_origin=False)
     if plan.calibration is not None:
-        record = read_trace_table(plan.calibration, on_date=held_on)
+        record = read_trace_table(plan.calibration, on_date=held_on, cell_cm=plan.cell_cm)
         placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm)
     elif plan.edge_deg is not None:
         placement = replace(
@@ -145,6 +155,18 @@ def _on_record(plan: MatPlan, record: PressureRecord, held_on: date) -> StepTime
         tuple((datetime.combine(held_on, moment) - began).total_seconds() for moment in span) for span in plan.steps
     ]
     return StepTimes(*((span[0], span[1]) for span in spans))
+
+
+def _cell(width_cm: float | None, depth_cm: float | None) -> tuple[float, float] | None:
+    if width_cm is None and depth_cm is None:
+        return None
+    width, depth = width_cm or depth_cm or 0.0, depth_cm or width_cm or 0.0
+    if not (0 < width <= _LARGEST_CELL_CM and 0 < depth <= _LARGEST_CELL_CM):
+        raise BadInputError(
+            f"[pressure_mat] cell_width_cm and cell_depth_cm: expected more than 0 and up to {_LARGEST_CELL_CM:g}, "
+            f"found {width:g} and {depth:g}."
+        )
+    return width, depth
 
 
 def _number(table: dict[str, Any], name: str) -> float | None:

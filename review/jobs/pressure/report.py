@@ -6,6 +6,7 @@ from typing import Any
 from review.charts import PHONE, Canvas, PressurePicture, draw_pressure_picture, write_drawing
 from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
+from review.jobs.pressure.swapped import tell_swapped
 from review.lesson import Batch, Lesson, Pupil
 from review.pressure import say_patterns, tell_pattern
 
@@ -38,6 +39,7 @@ def make_pressure_report(lesson: Lesson, read: LessonPressure) -> dict[str, Any]
             "stance_cm": mat.placement.stance_cm,
             "approximate": mat.placement.is_approximate,
         },
+        "note": tell_swapped(read),
         "batches": [
             {"number": batch.number, "pattern": tell_batch(swings)} for batch, swings in group_by_batch(lesson, read)
         ],
