@@ -12,10 +12,10 @@ from review.app.look import DARK, Look, Theme, make_style
 from review.app.pupil_view.panels import Felt, Numbers, large_label
 from review.app.pupil_view.quiet_source import quiet_source
 from review.app.pupil_view.steps import AT, Content, Shows, Step, gather
-from review.app.side_by_side.endings import Endings
 from review.app.side_by_side.following import renew_drawing, renew_pair
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.state import ReviewState
+from review.app.swing_view.endings import Endings
 from review.app.worker import Task
 from review.jobs.showing.pair import ForPupil, PairShown, list_views, show_to_pupil
 from review.lesson import Drawing

@@ -1,50 +1,27 @@
 """Two clips of two swings on one control, side by side or one seen through the other."""
 
 import time
-from collections.abc import Callable, Sequence
-from fractions import Fraction
+from collections.abc import Sequence
 
 import numpy as np
 from PyQt5.QtCore import pyqtSignal
 from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
-from review.app.drawings.shapes import draw_shapes
-from review.app.language import say_number, tr
+from review.app.language import tr
 from review.app.look import Look
 from review.app.side_by_side.feet import place_on_feet
 from review.app.side_by_side.lock import Lock, lock_clips, next_name, shared_names, times_of, usual_name
+from review.app.side_by_side.pair_screens import OpenClip, PairScreens
+from review.app.side_by_side.place_words import say_altered, say_note, say_place
 from review.app.side_by_side.seen_through import STEP, SeenThrough
 from review.app.side_by_side.transport import Transport
 from review.app.side_by_side.whose import tell_whose
-from review.app.side_by_side.words import say_side
-from review.app.swing_view.body_lines import BodyLine
-from review.app.swing_view.frame_pump import OpenSource
 from review.app.swing_view.playhead import ClipClock, Playhead
-from review.app.swing_view.screens import Screen, Screens
 from review.app.swing_view.scrub_bar import ScrubBar
 from review.jobs.showing.pair import PairShown, are_from_same_side
-from review.jobs.showing.swing import ClipShown
 
-OpenClip = Callable[[ClipShown], OpenSource]
 _SAY_EVERY_S = 0.1
 """How often the words of where it is follow while it plays: nobody reads them faster."""
-
-
-class PairScreens(Screens):
-    """The two clips, with what the coach drew on them."""
-
-    def __init__(self, pair: PairShown, clips: tuple[ClipShown, ClipShown], open_clip: OpenClip) -> None:
-        self.pair = pair
-        super().__init__(clips, pair.pupil.handedness, open_clip)
-
-    def _lines(self, screen: Screen, frame: int) -> tuple[BodyLine, ...]:
-        body = self._body_lines(screen, frame)
-        if screen.time_s is None:
-            return body
-        drawings = [d for side in self.pair.sides for d in side.drawings.get(screen.shown.clip.id, ())]
-        size = (screen.canvas.original.width(), screen.canvas.original.height())
-        now_s, hand = float(screen.time_s[frame]), self.pair.pupil.handedness
-        return body + draw_shapes(drawings, now_s, size, screen.shown.track, hand)
 
 
 class PairPlayer(QWidget):
@@ -68,7 +45,6 @@ class PairPlayer(QWidget):
         self.lock: Lock | None = None
         self._said_s = 0.0
         self.screens = PairScreens(pair, self.clips, open_clip)
-        self.screens.swing_orders = (pair.first.swing.order, pair.last.swing.order)
         one, other = (screen.canvas for screen in self.screens.all)
         self.through = SeenThrough(one, other, self)
         self.through.hide()
@@ -249,7 +225,7 @@ class PairPlayer(QWidget):
 
     def _show(self) -> None:
         head = self.transport.head
-        if head is None:
+        if head is None or self.lock is None:
             return
         if self.transport.is_playing:
             self.screens.set_smooth(False)
@@ -258,26 +234,13 @@ class PairPlayer(QWidget):
         now_s = time.perf_counter()
         if not self.transport.is_playing or now_s - self._said_s >= _SAY_EVERY_S:
             self._said_s = now_s
-            self.place.setText(self._say_place(head))
+            self.place.setText(say_place(self.lock, head.clock.moment_of(head.frame), head.speed))
         self.moved.emit()
-
-    def _say_place(self, head: Playhead) -> str:
-        assert self.lock is not None
-        moment_s = head.clock.moment_of(head.frame)
-        at = tr(self.lock.at) if self.lock.at else tr("the first frames")
-        when = say_number(abs(moment_s), 3)
-        words = tr("{s} s before {key}" if moment_s < 0 else "{s} s after {key}", s=when, key=at)
-        speed = tr("speed {speed}", speed=str(Fraction(head.speed)))
-        altered = tr("time altered") if self.lock.is_time_altered else ""
-        return "   ".join(filter(None, (tr("locked at {key}", key=at), words, speed, altered)))
 
     def _name_sides(self) -> None:
         """Say on each picture whose it is and what is to be known of it."""
-        together = "" if are_from_same_side(*self.clips) else tr("not filmed from the same side")
-        unlocked = "" if self.names else tr("not in step: no key frame that both have")
-        for i, (screen, side) in enumerate(zip(self.screens.all, self.pair.sides, strict=True)):
-            altered = tr("time altered") if i and self.lock is not None and self.lock.is_time_altered else ""
-            screen.canvas.note = " · ".join(filter(None, (say_side(side), together, unlocked, altered)))
+        is_same_side, altered = are_from_same_side(*self.clips), say_altered(self.lock)
+        for screen, side, own in zip(self.screens.all, self.pair.sides, ("", altered), strict=True):
+            screen.canvas.note = say_note(side, is_same_side=is_same_side, is_in_step=bool(self.names), altered=own)
             screen.canvas.update()
-        altered = tr("time altered") if self.lock is not None and self.lock.is_time_altered else ""
         self.through.tell_whose(tell_whose(*self.pair.sides), altered)

@@ -12,15 +12,16 @@ from review.app.look import Look
 from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.page import Page
 from review.app.side_by_side.change_panel import ChangePanel
-from review.app.side_by_side.endings import Endings
 from review.app.side_by_side.following import renew_drawing, renew_pair
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.side_by_side.player_keys import player_actions
 from review.app.side_by_side.words import tell
 from review.app.state import ReviewState
-from review.app.worker import Task, Worker
+from review.app.swing_view.copying import Copying
+from review.app.swing_view.endings import Endings
+from review.app.worker import Task
 from review.jobs.showing.pair import PairShown, list_views, show_pair
-from review.jobs.showing.swing import copy_swing, open_clip
+from review.jobs.showing.swing import open_clip
 from review.lesson import Drawing
 
 _UPRIGHT = 1.5
@@ -38,8 +39,8 @@ class SideBySide(Page):
         self._look: Look | None = None
         self._asked = 0
         self._ids: tuple[str, str] | None = None
-        self._copier: Worker | None = None
         self._endings = Endings()
+        self._copying = Copying(state, self._endings, self)
         self.pair: PairShown | None = None
         self.player: PairPlayer | None = None
         self.side, self._view = 1, 0
@@ -199,20 +200,13 @@ class SideBySide(Page):
             self._make_copies(player)
 
     def _make_copies(self, player: PairPlayer) -> None:
-        """Make review copies, without a place in the line: nothing else has to wait for them."""
-        folder, clips = self._state.library, [one.shown.clip for one in player.screens.all if not one.is_lost]
-        copier = self._copier = Worker(lambda progress: copy_swing(folder, clips, progress), self)
-        copier.succeeded.connect(
-            lambda problems: player.screens.reopen() if player is self.player and not problems else None
+        self._copying.begin(
+            [one.shown.clip for one in player.screens.all if not one.is_lost],
+            lambda problems: player.screens.reopen() if player is self.player and not problems else None,
         )
-        copier.failed.connect(self._state.trouble_came.emit)
-        copier.start()
 
     def _close_player(self) -> None:
-        if self._copier is not None:
-            self._copier.stop()
-            self._endings.add(self._copier)
-            self._copier = None
+        self._copying.give_up()
         if self.player is not None:
             self._endings.add(*self.player.screens.pumps)
             self.player.close_clips()

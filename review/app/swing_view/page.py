@@ -10,20 +10,22 @@ from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from review.app.drawings.desk import DrawingDesk
+from review.app.drawings.strip import Strip
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.marks.desk import MarkDesk
 from review.app.page import Page
 from review.app.state import ReviewState
+from review.app.swing_view.copying import Copying
 from review.app.swing_view.device_numbers import say_device
-from review.app.swing_view.frame_pump import FramePump
+from review.app.swing_view.endings import Endings
 from review.app.swing_view.number_panel import NumberPanel
 from review.app.swing_view.player import SwingPlayer
 from review.app.swing_view.player_keys import press
 from review.app.talk.desk import TalkDesk
-from review.app.worker import Task, Worker
-from review.jobs.showing.swing import ClipShown, SwingShown, copy_swing, open_clip, show_swing
+from review.app.worker import Task
+from review.jobs.showing.swing import ClipShown, SwingShown, open_clip, show_swing
 from review.lesson import Drawing
 from review.media import FrameSource
 
@@ -41,11 +43,11 @@ class SwingPage(Page):
         self._state = state
         self._look: Look | None = None
         self._wanted = ""
-        self._copier: Worker | None = None
+        self._endings = Endings()
+        self._copying = Copying(state, self._endings, self)
         self._copy_soon = QTimer(self)
         self._copy_soon.setSingleShot(True)
         self._copy_soon.timeout.connect(self._make_copies)
-        self._ending: list[Worker | FramePump] = []
         self.player: SwingPlayer | None = None
         self.title = ElidedLabel(parent=self)
         self.title.setObjectName("quiet")
@@ -82,8 +84,12 @@ class SwingPage(Page):
 
     def take_focus(self) -> None:
         """Let the keyboard go to what is being typed, else to the page."""
-        strips = (self.desk.strip, self.marks.strip, self.marks.notes.strip)
-        (next((strip.edit for strip in strips if strip.is_asking), None) or self).setFocus()
+        (next((strip.edit for strip in self._strips if strip.is_asking), None) or self).setFocus()
+
+    @property
+    def is_unfinished(self) -> bool:
+        """Whether a drawing, a mark's name or a note is in the making."""
+        return self.desk.sketch is not None or any(strip.is_asking for strip in self._strips)
 
     def open_swing(self, swing_id: str) -> None:
         """Read a swing beside the window, then show it."""
@@ -110,17 +116,13 @@ class SwingPage(Page):
         """Let go of the clips; a copy that is being made is given up. What runs ends by itself, see ``finish``."""
         self._wanted = ""
         self._copy_soon.stop()
-        self._ending = [one for one in self._ending if _is_running(one)]
-        if self._copier is not None:
-            self._copier.stop()
-            self._ending.append(self._copier)
-            self._copier = None
+        self._copying.give_up()
         self.talk.end()
         self.desk.end()
         self.marks.end()
         self.device.hide()
         if self.player is not None:
-            self._ending += self.player.screens.pumps
+            self._endings.add(*self.player.screens.pumps)
             self.player.close_clips()
             self._layout.removeWidget(self.player)
             self.player.deleteLater()
@@ -130,10 +132,13 @@ class SwingPage(Page):
         """Close, and wait until nothing runs: nothing may outlive the window."""
         self.talk.finish()
         self.close_swing()
-        for one in self._ending:
-            one.wait()
+        self._endings.wait()
 
     # inside
+
+    @property
+    def _strips(self) -> tuple[Strip, ...]:
+        return self.desk.strip, self.marks.strip, self.marks.notes.strip
 
     def _take(self, shown: SwingShown | None) -> None:
         if shown is not None and shown.swing.id == self._wanted:
@@ -179,15 +184,9 @@ class SwingPage(Page):
             self._copy_soon.start(_COPY_AFTER_MS)
 
     def _make_copies(self) -> None:
-        """Make review copies, without a place in the line: nothing else has to wait for them."""
-        if self.player is None or self._copier is not None:
-            return
-        shown = self.player.shown
-        folder, clips = self._state.library, [clip.clip for clip in shown.clips]
-        copier = self._copier = Worker(lambda progress: copy_swing(folder, clips, progress), self)
-        copier.succeeded.connect(lambda problems: self._use_copies(shown, problems))
-        copier.failed.connect(self._state.trouble_came.emit)
-        copier.start()
+        if self.player is not None:
+            shown = self.player.shown
+            self._copying.begin([one.clip for one in shown.clips], lambda problems: self._use_copies(shown, problems))
 
     def _use_copies(self, shown: SwingShown, problems: dict[str, str]) -> None:
         """Look through the copies from now on; where it is and how it is looked at stays."""
@@ -227,10 +226,6 @@ class SwingPage(Page):
         if self.player is not None:
             self.player.screens.show_drawing(clip_id, drawing_id, drawing)
             self.desk.refresh()
-
-
-def _is_running(one: Worker | FramePump) -> bool:
-    return one.isRunning() if isinstance(one, Worker) else one.is_running
 
 
 def _opener(library: Path) -> Callable[[ClipShown], Callable[[], AbstractContextManager[FrameSource]]]:
