@@ -89,6 +89,23 @@ class Backups(Database):
         return frozenset(row["file"] for row in found)
 
 
+def count_in(database: Path) -> tuple[int, int]:
+    """Count pupils and lessons of a library of whatever version, and leave it as it is.
+
+    Raises
+    ------
+    BadInputError, MachineError
+        When it cannot be read.
+    """
+    try:
+        with closing(sqlite3.connect(f"{database.resolve().as_uri()}?mode=ro", uri=True)) as connection:
+            n_pupils = connection.execute("SELECT COUNT(*) FROM pupil").fetchone()[0]
+            n_lessons = connection.execute("SELECT COUNT(*) FROM lesson").fetchone()[0]
+            return int(n_pupils), int(n_lessons)
+    except sqlite3.Error as error:
+        raise explain(error, database) from error
+
+
 @contextmanager
 def read_copy(database: Path) -> Iterator[Backups]:
     """Open a copied database for reading alone; nothing is written beside it.

@@ -30,8 +30,7 @@ class Swings(Database):
             When the disk is full or may not be written; no part of the copy is left.
         """
         self._check_free()
-        sha256, name = files.copy_in(path, self.folder / "clips", self._note_copy, progress)
-        return sha256, f"clips/{name}"
+        return self._bring_back(*files.copy_in(path, self.folder / "clips", self._note_copy, progress))
 
     def store_clip_part(self, footage: Footage) -> tuple[str, str]:
         """Copy a part of a recording in, not encoded again; else as ``store_clip_file``.
@@ -42,7 +41,12 @@ class Swings(Database):
             When the recording cannot be read or cut.
         """
         self._check_free()
-        sha256, name = files.write_in(lambda aside: copy_part(footage, aside), self.folder / "clips", self._note_copy)
+        clips = self.folder / "clips"
+        return self._bring_back(*files.write_in(lambda aside: copy_part(footage, aside), clips, self._note_copy))
+
+    def _bring_back(self, sha256: str, name: str) -> tuple[str, str]:
+        """A clip that was let go and is brought in again is there again, in every lesson that has it."""
+        self._execute("UPDATE clip SET let_go_on = NULL WHERE file = ? AND let_go_on IS NOT NULL", (f"clips/{name}",))
         return sha256, f"clips/{name}"
 
     def _check_free(self) -> None:
@@ -92,8 +96,6 @@ class Swings(Database):
         """Add a clip to a lesson; its file was stored before."""
         with self.transaction():
             self._insert("clip", {**rows.from_clip(clip), "lesson_id": lesson_id})
-            # the same clip brought in again is there again for all
-            self._execute("UPDATE clip SET let_go_on = NULL WHERE file = ?", (clip.file,))
             self._execute("DELETE FROM stored WHERE file = ? AND process = ?", (clip.file, os.getpid()))
 
     def update_clip(self, clip: Clip) -> None:

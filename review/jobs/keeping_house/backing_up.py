@@ -1,6 +1,7 @@
 """Backs the whole library up into a folder, and makes sure of every byte; what lies there already is used again."""
 
 import json
+import re
 import uuid
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -31,6 +32,7 @@ from review.library import Library, new_part, read_copy, sweep
 from review.progress import Progress, silent
 
 _TRIES = 3
+_OURS = re.compile(r"[0-9a-f]{64}(\.[a-z0-9]+)?")
 _REVIEW_COPIES = "derived/review_copy"
 """Large, and made again when a swing is opened."""
 
@@ -174,7 +176,14 @@ def _remove_others(folder: Path) -> int:
     n = 0
     for part in PARTS:
         for path in (folder / part).rglob("*"):
-            if path.is_file() and path.suffix != ".part" and path.relative_to(folder).as_posix() not in listed:
+            # what is not named as ours is somebody else's
+            is_ours = part in ("mappings", DATABASE) or _OURS.fullmatch(path.name) is not None
+            if (
+                is_ours
+                and path.is_file()
+                and path.suffix != ".part"
+                and path.relative_to(folder).as_posix() not in listed
+            ):
                 path.unlink(missing_ok=True)
                 n += not path.as_posix().endswith(".db")
     return n

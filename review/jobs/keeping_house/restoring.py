@@ -16,7 +16,7 @@ from review.jobs.keeping_house.copying import (
     write_text,
 )
 from review.jobs.keeping_house.counting import Counting
-from review.library import RESTORING, Library, check_space, read_copy, sweep
+from review.library import RESTORING, Library, check_space, count_in, read_copy, sweep
 from review.progress import Progress, silent
 
 _MOST_NAMED = 12
@@ -125,8 +125,7 @@ def _check_place(folder: Path, into: Path, listed: BackupList) -> None:
     if inside == outside or inside in outside.parents or outside in inside.parents:
         raise BadInputError(f"{into} and the backup lie in each other; choose another folder with --library.")
     if Library.is_there(into):
-        with Library.open(into, create=False) as there:
-            n_pupils, n_lessons = len(there.pupils()), len(there.lessons())
+        n_pupils, n_lessons = count_in(into / "library.db")
         raise BadInputError(
             f"In {into} lies a library already (pupils: {n_pupils}, lessons: {n_lessons}). A backup is brought back "
             "into an empty folder alone, so that nothing is overwritten: name one with --library, or move that library "
