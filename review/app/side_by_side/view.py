@@ -5,14 +5,13 @@ from typing import Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QGridLayout, QLabel, QWidget
+from PyQt5.QtWidgets import QWidget
 
 from review.app.language import tr
 from review.app.look import Look
-from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.page import Page
-from review.app.side_by_side.change_panel import ChangePanel
 from review.app.side_by_side.following import renew_drawing, renew_pair
+from review.app.side_by_side.layout import PairLayout
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.side_by_side.player_keys import player_actions
 from review.app.side_by_side.words import tell
@@ -23,9 +22,6 @@ from review.app.worker import Task
 from review.jobs.showing.pair import PairShown, list_views, show_pair
 from review.jobs.showing.swing import open_clip
 from review.lesson import Drawing
-
-_UPRIGHT = 1.5
-"""Two pictures narrower than that together leave their words room beside them."""
 
 
 class SideBySide(Page):
@@ -44,18 +40,8 @@ class SideBySide(Page):
         self.pair: PairShown | None = None
         self.player: PairPlayer | None = None
         self.side, self._view = 1, 0
-        self.said, self.panel = QLabel(self), ChangePanel(self)
-        self.said.setObjectName("quiet")
-        self.said.setWordWrap(True)
-        self._layout = QGridLayout(self)
-        self.title = ElidedLabel(tr("Side by side"))
-        self.title.setObjectName("quiet")
-        self.keys = KeysLine(
-            tr("← → both one frame   Space play   K lock   O one over the other   Tab ↑ ↓ swings   V camera   ? keys")
-        )
-        self._layout.addWidget(PageHead(self.title, self.keys), 0, 0, 1, 2)
-        self._layout.addWidget(self.said, 3, 0, 1, 2)
-        self._place_panel(is_beside=False)
+        self._layout = PairLayout(self)
+        self.said, self.panel = self._layout.said, self._layout.panel
         state.comparison_changed.connect(self._tell)
         state.measures_chosen.connect(self._tell)
         state.lesson_changed.connect(self.close_pair)
@@ -65,8 +51,7 @@ class SideBySide(Page):
     def set_look(self, look: Look) -> None:
         """Take on a look."""
         self._look = look
-        self._layout.setContentsMargins(*(4 * (look.quiet_px // 2,)))
-        self.panel.set_look(look)
+        self._layout.set_look(look)
         if self.player is not None:
             self.player.set_look(look)
         self._tell()
@@ -95,7 +80,7 @@ class SideBySide(Page):
         def take(pair: PairShown) -> None:
             if asked == self._asked:
                 if not is_same:
-                    self._say("")
+                    self._layout.say("")
                 self._ids = (pair.first.swing.id, pair.last.swing.id)
                 self._show(pair)
 
@@ -104,12 +89,12 @@ class SideBySide(Page):
                 return
             if is_same:  # what is no longer there is not shown any longer
                 self.close_pair()
-            self._say(why)
+            self._layout.say(why)
             self.pair_came.emit()
 
         is_same = self.pair is not None and (first_id, last_id) == self.chosen[:2]
         if not is_same:
-            self._say(tr("Opening the swings"))
+            self._layout.say(tr("Opening the swings"))
         self._state.line.add(Task(tr("Opening the swings"), work, take, fail))
 
     def close_pair(self) -> None:
@@ -147,7 +132,7 @@ class SideBySide(Page):
         if self.pair is not None:
             views = list_views(self.pair.first, self.pair.last)
             if len(views) < 2:
-                self._say(tr("No other camera filmed both swings."))
+                self._layout.say(tr("No other camera filmed both swings."))
                 return
             self._view = (self._view + 1) % len(views)
             self._make_player()
@@ -183,10 +168,10 @@ class SideBySide(Page):
         )
         if self._look is not None:
             player.set_look(self._look)
-        player.refused.connect(self._say)
+        player.refused.connect(self._layout.say)
         player.screens.looked_at.connect(self.choose_side)
         player.clips_opened.connect(lambda has_copies: self._begin(player, before, has_copies))
-        self._layout.addWidget(player, 1, 0)
+        self._layout.put(player)
         self.choose_side(self.side)
 
     def _begin(self, player: PairPlayer, before: Any, has_copies: bool) -> None:
@@ -194,7 +179,7 @@ class SideBySide(Page):
             return
         if before is not None and before.at in player.names:  # another swing or camera is looked at the same way
             player.relock(before.at, before.is_time_altered)
-        self._place_panel(is_beside=player.aspect < _UPRIGHT)
+        self._layout.make_room(player.aspect)
         self._tell()
         if not has_copies:
             self._make_copies(player)
@@ -215,22 +200,10 @@ class SideBySide(Page):
             self.player.deleteLater()
             self.player = None
 
-    def _place_panel(self, is_beside: bool) -> None:
-        self.panel.stand(is_beside)
-        self._layout.removeWidget(self.panel)
-        self._layout.addWidget(self.panel, 1 if is_beside else 2, 1 if is_beside else 0)
-        self._layout.setColumnStretch(0, 5)
-        self._layout.setColumnStretch(1, 3 if is_beside else 0)
-        self._layout.setRowStretch(1, 1)
-
     def _tell(self) -> None:
         state = self._state
         key = state.measures[0] if state.measures else None
         self.panel.show_told(tell(state.comparison, key, state.why_not_compared))
-
-    def _say(self, words: str) -> None:
-        self.said.setText(words)
-        self.said.setVisible(bool(words))
 
     # keys
 
@@ -250,7 +223,7 @@ class SideBySide(Page):
             super().keyPressEvent(a0)
             return
         if a0.key() != Qt.Key.Key_Escape and self.player is not None:
-            self._say("")
+            self._layout.say("")
         action()
 
     def _actions(self) -> dict[int, Callable[[], object]]:
