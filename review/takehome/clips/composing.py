@@ -123,7 +123,7 @@ def _put(picture: Planes, half: Planes, box: Box) -> None:
 def _put_names(picture: Planes, stage: Stage, names: list[str]) -> None:
     for name, chips, box in zip(names, stage.chips, stage.boxes, strict=True):
         if name in chips:
-            paste(picture, chips[name], box.x + 12, box.y + box.height - chips[name].size[1] - 12)
+            paste(picture, chips[name], box.x + 12, box.y + 12)
 
 
 class _Names:

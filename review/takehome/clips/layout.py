@@ -21,7 +21,6 @@ _MARGIN, _GAP = 28, 20
 _TOP = _MARGIN + round(1.5 * TITLE_PX)
 _LABEL_HIGH = round(1.6 * LABEL_PX)
 _TEXT_WIDE, _MOST_TEXT_WIDE = 440, 780
-_WIDE_ASPECT = 0.95
 
 
 @dataclass(frozen=True)
@@ -44,12 +43,19 @@ def column_wide_px(form: Form, n_clips: int) -> int:
 def lay_out(form: Form, aspects: tuple[float, ...], number_lines_px: int) -> Layout:
     """Lay out pictures of these shapes (width over height), ``number_lines_px`` what their numbers need in height.
 
-    Upright the numbers stand below, wide at the outer side; below too where the pictures are wide themselves.
+    Upright the numbers stand below; wide at the outer side or below, whichever leaves the pictures larger.
     """
+    below = _lay(form, aspects, number_lines_px, is_beside=False)
+    if form is Form.PORTRAIT:
+        return below
+    beside = _lay(form, aspects, number_lines_px, is_beside=True)
+    return max(beside, below, key=lambda layout: layout.pictures[0].height)
+
+
+def _lay(form: Form, aspects: tuple[float, ...], number_lines_px: int, is_beside: bool) -> Layout:
     width, height = _SIZES_PX[form]
     n, line_high = len(aspects), timeline_height_px(len(aspects))
     timeline = Box(_MARGIN, height - _MARGIN - line_high, width - 2 * _MARGIN, line_high)
-    is_beside = form is Form.LANDSCAPE and (n == 1 or max(aspects) < _WIDE_ASPECT)
     top = _TOP if is_beside else _TOP + _LABEL_HIGH
     text = _TEXT_WIDE + _GAP if is_beside else 0
     room = width - 2 * _MARGIN - n * text - (n - 1) * _GAP
@@ -71,7 +77,8 @@ def lay_out(form: Form, aspects: tuple[float, ...], number_lines_px: int) -> Lay
             wide = (box.x - _GAP if i == 0 and n > 1 else width - _MARGIN) - outer
             wide = min(wide, _MOST_TEXT_WIDE)
             labels.append(Box(outer, box.y, wide, _LABEL_HIGH))
-            numbers.append(Box(outer, box.y + _LABEL_HIGH + _GAP, wide, high - _LABEL_HIGH - _GAP))
+            y = box.y + _LABEL_HIGH + _GAP
+            numbers.append(Box(outer, y, wide, timeline.y - _GAP - y))
         else:
             y = box.y + high + _GAP + spare // 3
             labels.append(Box(left, box.y - _LABEL_HIGH, column, _LABEL_HIGH))

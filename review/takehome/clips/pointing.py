@@ -18,6 +18,7 @@ _COLOUR = rgb(DRAWN[1])
 _LONG, _CLEAR, _BROAD, _WORDS, _WIDE = 0.13, 0.02, 0.0075, 0.034, 0.45
 """Length, distance from the point, width and height of words, in parts of the picture's height; how wide these may be,
 in parts of its width."""
+_LEAST_WORDS_PX = 26
 
 
 def find_point(body: FloatArray, body_point: str, handedness: Handedness) -> FloatArray | None:
@@ -49,7 +50,7 @@ def draw_pointer(picture: Planes, at: FloatArray, middle: FloatArray, name: str,
     turn = math.atan2(*(tail - tip)[::-1])
     barbs = [tip + 3.6 * broad * np.array([math.cos(turn + a), math.sin(turn + a)]) for a in (-0.5, 0.5)]
     draw_strokes(picture, [np.array([barbs[0], tip, barbs[1]])], _COLOUR, 1.0, is_filled=True)
-    size = max(12, round(_WORDS * height))
+    size = max(_LEAST_WORDS_PX, round(_WORDS * height))
     lines = fit(words, _WIDE * width, size, True, 2)
     patch = make_patch(chip(name, size, below=lines))
     x = tail[0] - (patch.size[0] if is_from_left else 0)

@@ -17,7 +17,7 @@ from review.takehome.clips.timeline import Timeline, lay_timeline
 from review.takehome.looks import chip, draw_text, fit, font, mark
 from review.takehome.text import drawable
 
-_LEAST_LABEL_PX = 32
+_LEAST_LABEL_PX, _LEAST_CHIP_PX = 32, 26
 
 
 @dataclass(frozen=True, eq=False)
@@ -60,7 +60,7 @@ def build_stage(
         _draw_label(image, side, label)
         draw_numbers(canvas, side.numbers, box, with_verdict=last)
     timeline = lay_timeline(image, shown, layout.timeline, start_s, stop_s)
-    chips = tuple(_name_chips(side, box.width) for side, box in zip(shown.sides, layout.pictures, strict=True))
+    chips = tuple(_name_chips(side, box) for side, box in zip(shown.sides, layout.pictures, strict=True))
     still = to_planes(np.array(image))
     return Stage(still, layout.pictures, crops, timeline, chips, make_patch(slow), make_patch(held))
 
@@ -81,9 +81,10 @@ def _draw_label(image: Image.Image, side: ClipSide, box: Box) -> None:
         draw_text(ImageDraw.Draw(image), (box.x + left, box.y + (LABEL_PX - size_px)), text, size_px, INK, True)
 
 
-def _name_chips(side: ClipSide, width_px: int) -> dict[str, Patch]:
+def _name_chips(side: ClipSide, box: Box) -> dict[str, Patch]:
+    size_px = max(_LEAST_CHIP_PX, min(CHIP_PX, round(0.05 * box.height)))
     chips = {}
     for key_frame in side.key_frames:
-        for text in fit(key_frame.name, width_px - 5 * CHIP_PX, CHIP_PX, is_bold=True):
-            chips[key_frame.name] = make_patch(chip(text, CHIP_PX, side.batch_number))
+        for text in fit(key_frame.name, box.width - 5 * size_px, size_px, is_bold=True):
+            chips[key_frame.name] = make_patch(chip(text, size_px, side.batch_number))
     return chips
