@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +23,7 @@ from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 from review.app.two_swings import TwoSwings
+from review.app.unfinished import is_unfinished
 from review.app.window_keys import find_action
 
 if TYPE_CHECKING:  # loaded with the first lesson
@@ -212,6 +214,9 @@ class Window(QMainWindow):
 
     def choose_look(self, choice: Choice) -> None:
         """Take on another theme, text size or language, and keep it for the next start."""
+        if choice.language != self.choice.language and is_unfinished(self.pages.currentWidget(), self.swing_page):
+            self._tell(tr("Begun and not finished: Enter keeps it or Esc leaves it, then choose the language."))
+            choice = replace(choice, language=self.choice.language)
         was, self.choice = self.choice, choice
         if choice.language != was.language:
             was_on, row, pair = self.name_on, self.others.settings_row, self.two_swings.chosen

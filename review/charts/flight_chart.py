@@ -80,7 +80,7 @@ def draw_flight_chart(chart: FlightChart, canvas: Canvas = PHONE) -> Drawing:
         for tick in _inside(extent.back, extent.far, 5):
             page.drawing.line((panel.x(tick),) * 2, (panel.top, panel.bottom), canvas.line, em / 13, zorder=1.4)
             page.quiet(panel.x(tick), panel.bottom + 1.4 * em, f"{tick:g}", "center")
-    page.quiet(above.left - 2.6 * em, above.bottom + 2.9 * em, f"↓ right of target, {unit}")
+    page.quiet(above.left - 2.6 * em, above.bottom + 2.9 * em, "↓ right of target")  # the unit stands above
     page.quiet(above.right, above.bottom + 2.9 * em, f"distance, {unit} →", "right")
     if side.bottom == above.bottom:
         page.quiet(side.right, side.bottom + 2.9 * em, f"distance, {unit} →", "right")

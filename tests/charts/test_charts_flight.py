@@ -47,7 +47,8 @@ def test_distances_are_said_in_the_unit_asked_for():
     assert "lands 100.0 yd out, 10.0 yd left of target" in yards  # 91.44 m are 100 yd
     assert "lands 91.4 m out, 9.1 m left of target" in metres
     assert "distance, yards →" in yards
-    assert "↓ right of target, metres" in metres
+    assert "distance, metres →" in metres
+    assert "↓ right of target" in metres
 
 
 def test_mean_way_ends_at_the_mean_landing_and_keeps_the_height_of_like_flights():

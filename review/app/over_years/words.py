@@ -24,7 +24,7 @@ def say_found(found: WrittenFound) -> str:
     """One text that fits, in two lines: the words; whose, when and what."""
     what = {
         "aim": tr("aim"),
-        "practice": tr("practice"),
+        "practice": tr("to practise alone"),
         "check alone": tr("check alone"),
         "cue": tr("told"),
         "feel": tr("felt"),

@@ -11,6 +11,7 @@ from review.app.look import Look
 from review.app.look.two_lines import TwoLines
 from review.app.over_years.words import make_speech
 from review.app.pupils.words import LastTime, describe, say_consent, say_last_time, say_lesson
+from review.app.sentences import say_sentences
 from review.jobs.history.before import BeforeLesson, say_before
 from review.jobs.showing.pupil import LessonJudged
 from review.jobs.showing.pupils import PupilShown
@@ -78,7 +79,7 @@ class Overview(QWidget):
         latest = shown.handed_out[: -_MOST_HANDED_OUT - 1 : -1]
         n_more = len(shown.handed_out) - len(latest)
         more_words = (tr("and {n} before", n=n_more),) if n_more else ()
-        self.handed_out.setText("\n".join((*latest, *more_words)))
+        self.handed_out.setText("\n".join((*map(say_sentences, latest), *more_words)))
         for part in (self._handed_title, self.handed_out):
             part.setVisible(bool(shown.handed_out))
         self._hint.setText(

@@ -51,6 +51,7 @@ class TalkDesk(QWidget):
         self.line.hide()
         layout = QHBoxLayout(self)
         layout.setContentsMargins(10, 2, 10, 2)
+        layout.setSpacing(14)
         for part, stretch in ((self.title, 0), (self.sign, 2), (self.line, 4), (self.hint, 0)):
             layout.addWidget(part, stretch)
         self._timer = QTimer(self)

@@ -247,3 +247,21 @@ def test_the_keys_page_while_drawing_loses_nothing(qtbot, page) -> None:
     assert page.desk.strip.is_asking
     assert window.focusWidget() is page.desk.strip.edit
     assert page.desk.strip.edit.text() == "hold"
+
+
+def test_another_language_takes_nothing_that_is_in_the_making(qtbot, page) -> None:
+    window = page.window()
+    press(page, Qt.Key.Key_L, Qt.Key.Key_Return, Qt.Key.Key_F4)
+    assert window.choice.language == "en"
+    assert window.swing_page is page
+    assert len(page.desk.sketch.placed) == 1
+    assert "not finished" in page.desk.strip.told.text()
+    press(page, Qt.Key.Key_Escape, Qt.Key.Key_T, Qt.Key.Key_Return)
+    QTest.keyClicks(page.desk.strip.edit, "Ruhig")
+    QTest.keyClick(page.desk.strip.edit, Qt.Key.Key_F4)
+    assert page.desk.strip.edit.text() == "Ruhig"
+    QTest.keyClick(page.desk.strip.edit, Qt.Key.Key_Return)
+    press(page, Qt.Key.Key_F4)
+    assert window.choice.language == "de"
+    assert window.swing_page is not page
+    window.choose_look(replace(window.choice, language="en"))

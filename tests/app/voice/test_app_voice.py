@@ -179,3 +179,22 @@ def test_the_microphone_is_opened_beside_the_window(qtbot, put, monkeypatch):
 def test_words():
     assert [say_left(10.0, seconds) for seconds in (0.0, 0.1, 9.2, 10.0)] == ["10 s", "10 s", "1 s", "0 s"]
     assert say_beside("tall", None) == "tall"
+
+
+def test_what_is_said_of_a_batch_goes_with_another_swing(qtbot, put, devices):
+    record(qtbot, put, devices, 1.0, Qt.Key.Key_Q, Qt.Key.Key_Q)
+    assert put.voice.isVisible()
+    put(Qt.Key.Key_Right)
+    assert put.voice.isHidden()
+    assert put.window.focusWidget() is put.window.chart.strip
+
+
+def test_another_swing_does_not_end_what_is_being_spoken(qtbot, put, devices):
+    put(Qt.Key.Key_Q)
+    qtbot.waitUntil(lambda: put.voice.recorder.recording is not None, timeout=PATIENCE_MS)
+    put.window.state.step_swing(1)
+    assert put.voice.isVisible()
+    assert put.voice.is_recording
+    devices.hear(speak(1.0))
+    put(Qt.Key.Key_Q)
+    qtbot.waitUntil(lambda: voices(put) == {VoiceOf.CUE: 1.0}, timeout=PATIENCE_MS)
