@@ -50,21 +50,44 @@ def prepared(tmp_path_factory, face_on) -> Path:
     return folder
 
 
-@pytest.fixture
-def library(prepared, tmp_path, monkeypatch):
-    def run_here(tasks, lengths, progress, ended):
-        """One after another in this process; what a process of its own does is tested with `measure`."""
-        for n, (key, task) in enumerate(tasks.items()):
-            progress(n, len(tasks))
-            future = Future()
-            try:
-                future.set_result(task(silent))
-            except Exception as error:  # noqa: BLE001 - as a process would hand it on
-                future.set_exception(error)
-            ended(key, future)
+def _run_here(tasks, lengths, progress, ended) -> None:
+    """One after another in this process; what a process of its own does is tested with `measure`."""
+    for n, (key, task) in enumerate(tasks.items()):
+        progress(n, len(tasks))
+        future: Future[int] = Future()
+        try:
+            future.set_result(task(silent))
+        except Exception as error:  # noqa: BLE001 - as a process would hand it on
+            future.set_exception(error)
+        ended(key, future)
 
-    monkeypatch.setattr(measuring_again, "run_apart", run_here)
+
+@pytest.fixture(autouse=True)
+def _here(monkeypatch):
+    monkeypatch.setattr(measuring_again, "run_apart", _run_here)
+
+
+@pytest.fixture(scope="module")
+def measured(prepared, tmp_path_factory) -> Path:
+    """The same, measured again: new numbers wait."""
+    folder = tmp_path_factory.mktemp("measured") / "library"
+    shutil.copytree(prepared, folder)
+    with Library.open(folder) as library:
+        lessons = library.lessons()
+    assert [measure_one_again(folder, lesson.id) for lesson in lessons] == [1, 1]
+    return folder
+
+
+@pytest.fixture
+def library(prepared, tmp_path):
     shutil.copytree(prepared, tmp_path / "library")
+    with Library.open(tmp_path / "library") as opened:
+        yield opened
+
+
+@pytest.fixture
+def waiting(measured, tmp_path):
+    shutil.copytree(measured, tmp_path / "library")
     with Library.open(tmp_path / "library") as opened:
         yield opened
 
@@ -102,9 +125,9 @@ def test_old_numbers_stay_in_use_until_accepted(library: Library) -> None:
     assert measure_again(library.folder).n_measured == 0  # nothing is left to do
 
 
-def test_dropped_the_old_stay_and_can_be_measured_again(library: Library) -> None:
+def test_dropped_the_old_stay_and_can_be_measured_again(waiting: Library) -> None:
+    library = waiting
     before = [_numbers(library, lesson) for lesson in library.lessons()]
-    measure_again(library.folder)
     assert drop(library) == 2
     assert [_numbers(library, lesson) for lesson in library.lessons()] == before
     assert accept(library).n_accepted == 0
@@ -122,9 +145,9 @@ def test_marks_of_the_coach_survive_and_are_measured_from(library: Library) -> N
     assert sum(key.name == "top" for key in library.key_frames(clip.id)) == 1
 
 
-def test_what_changed_meanwhile_is_not_accepted_but_measured_again(library: Library) -> None:
+def test_what_changed_meanwhile_is_not_accepted_but_measured_again(waiting: Library) -> None:
+    library = waiting
     first, second = library.lessons()
-    measure_again(library.folder)
     (clip,) = library.clips(first.id)
     library.set_key_frames(clip.id, [KeyFrame("top", 0.5, 30, 1.0, "coach")])
     done = accept(library)
@@ -182,25 +205,24 @@ def test_let_go_clips_and_missing_consent_leave_the_numbers(library: Library) ->
     assert any("no consent" in problem for problem in done.problems)
 
 
-def test_forgetting_takes_what_waits(library: Library) -> None:
-    measure_again(library.folder)
+def test_forgetting_takes_what_waits(waiting: Library) -> None:
+    library = waiting
     library.forget_pupil(library.pupils()[0].id)
     assert library._execute("SELECT COUNT(*) FROM measured_again").fetchone()[0] == 0
 
 
 @pytest.mark.skipif(sys.platform in ("win32", "darwin"), reason="needs fork")
-def test_killed_at_random_moments_nothing_is_lost(library: Library, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_killed_at_random_moments_nothing_is_lost(waiting: Library, monkeypatch: pytest.MonkeyPatch) -> None:
     """Measuring itself takes no time here: it is when rows are written that a kill could do harm."""
-    folder, lessons = library.folder, library.lessons()
-    before = [_numbers(library, lesson) for lesson in lessons]
-    measure_again(folder)
-    waiting = {lesson.id: library.waiting(lesson.id) for lesson in lessons}
+    folder, lessons = waiting.folder, waiting.lessons()
+    before = [_numbers(waiting, lesson) for lesson in lessons]
+    found = {lesson.id: waiting.waiting(lesson.id) for lesson in lessons}
     after = [{key: pytest.approx(value + _MOVED_DEG) for key, value in numbers.items()} for numbers in before]
-    library.close()
+    waiting.close()
 
     def put_aside(folder: Path, lesson_id: str, progress) -> int:
         with Library.open(folder) as opened:
-            opened.put_aside(list(waiting[lesson_id].values()))
+            opened.put_aside(list(found[lesson_id].values()))
         return 1
 
     monkeypatch.setattr(measuring_again, "measure_one_again", put_aside)
