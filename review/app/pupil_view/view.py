@@ -1,31 +1,26 @@
 """The pupil view: fills a screen of its own, stepped by a presenter's remote, calm when nobody steps it."""
 
-from collections.abc import Callable
-from typing import Any
-
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QCloseEvent, QGuiApplication, QKeyEvent, QResizeEvent
-from PyQt5.QtWidgets import QLayout, QStackedWidget, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QLayout, QVBoxLayout, QWidget
 
 from review.app.language import tr
-from review.app.look import DARK, Look, Theme, make_style
-from review.app.pupil_view.panels import Felt, Numbers, large_label
-from review.app.pupil_view.quiet_source import quiet_source
-from review.app.pupil_view.steps import AT, Content, Shows, Step, gather
+from review.app.look import DARK, Look, Theme
+from review.app.pupil_view.quiet_player import make_quiet_player
+from review.app.pupil_view.reading import Reading
+from review.app.pupil_view.remote import remote_actions
+from review.app.pupil_view.sizes import fit_look, make_large_style
+from review.app.pupil_view.stage import Stage
+from review.app.pupil_view.steps import Content, Step, gather
 from review.app.side_by_side.following import renew_drawing, renew_pair
 from review.app.side_by_side.pair_player import PairPlayer
 from review.app.state import ReviewState
 from review.app.swing_view.endings import Endings
-from review.app.worker import Task
-from review.jobs.showing.pair import ForPupil, PairShown, list_views, show_to_pupil
+from review.jobs.showing.pair import ForPupil, PairShown
 from review.lesson import Drawing
-from review.lettering import capitalise
 
 IDLE_S = 120.0
 """So long after the last key it hides what it shows; no source, to be tried in lessons."""
-_BLANK = "\u00a0"
-_NUMBER_PX, _PLAIN_PX = 46, 40
-"""On a screen 768 high: capitals 33 and 29 pixels high (of this font 0.73 of its size), read at two metres."""
 
 
 class PupilView(QWidget):
@@ -45,21 +40,17 @@ class PupilView(QWidget):
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setAccessibleName(tr("Pupil view"))
         self.setCursor(Qt.CursorShape.BlankCursor)
-        self._state, self._theme, self._asked = state, DARK, 0
+        self._state, self._theme = state, DARK
+        self._reading = Reading(state, self._take)
         self._shown: ForPupil | None = None
         self._endings = Endings()
-        self.player: PairPlayer | None = None
         self.content, self.at = Content(), 0
         self.is_hidden, self._is_swing_on, self._is_behind, self._view = False, False, False, 0
-        self._pages, self._calm = QStackedWidget(self), QWidget(self)
-        self._head = large_label("", self, "strong")
-        self._words: QWidget | None = None
-        self._pages.addWidget(self._calm)
+        self.stage = Stage(self)
         layout = QVBoxLayout(self)
         # long words must not make the view larger than its screen
         layout.setSizeConstraint(QLayout.SizeConstraint.SetNoConstraint)
-        layout.addWidget(self._head)
-        layout.addWidget(self._pages, 1)
+        layout.addWidget(self.stage)
         self._idle = QTimer(self)
         self._idle.setSingleShot(True)
         self._idle.timeout.connect(self._hide)
@@ -82,11 +73,14 @@ class PupilView(QWidget):
             self._show()
 
     @property
+    def player(self) -> PairPlayer | None:
+        """The two swings, None where there are none."""
+        return self.stage.player
+
+    @property
     def look(self) -> Look:
         """Colours, and sizes for somebody at two metres."""
-        scale = max(0.6, min(self.width() / 1366, self.height() / 768))
-        number, plain = round(_NUMBER_PX * scale), round(_PLAIN_PX * scale)
-        return Look(self._theme, number, plain, plain)
+        return fit_look(self._theme, self.width(), self.height())
 
     @property
     def step(self) -> Step | None:
@@ -114,11 +108,11 @@ class PupilView(QWidget):
         self.activateWindow()
         self.setFocus()
         self._idle.start()
-        self._read(first_id, last_id, view)
+        self._reading.ask(first_id, last_id)
 
     def leave(self) -> None:
         """Let go of everything, and give the screen back to the coach."""
-        self._asked += 1
+        self._reading.drop()
         self._idle.stop()
         self._shown, self.content = None, Content()
         self._close_player()
@@ -135,8 +129,8 @@ class PupilView(QWidget):
     def hold_still(self, is_swing_on: bool) -> None:
         """While a swing is on nothing moves: what plays stands still, and nothing comes or goes by itself."""
         self._is_swing_on = is_swing_on
-        if is_swing_on and self.player is not None:
-            self.player.transport.pause()
+        if is_swing_on:
+            self.stage.hold()
         if not is_swing_on and self.isVisible():
             self._idle.start()
             self._fill()
@@ -156,21 +150,17 @@ class PupilView(QWidget):
         self._show()
 
     def play_or_hold(self) -> None:
-        """Play the clips from address to finish over and over, or hold them."""
-        step, player = self.step, self.player
-        if step is None or player is None or step.shows is not Shows.CLIPS or self._is_swing_on:
-            return
-        if player.transport.head is not None and player.transport.head.loop is None:
-            player.toggle_loop()
-        player.transport.toggle_playing()
+        """Play the clips from address to finish over and over, or hold them; never while a swing is on."""
+        if not self._is_swing_on:
+            self.stage.play_or_hold()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Four keys of a remote, and their like on a keyboard; the first one after hiding only brings it back."""
         if a0 is None:
             return
-        action = self._actions().get(a0.key())
+        action = remote_actions(self).get(a0.key())
         if action is None:
-            return  # no other key may bring up anything in front of the pupil
+            return
         self._idle.start()
         if self.is_hidden:
             self.is_hidden = False
@@ -178,38 +168,15 @@ class PupilView(QWidget):
         else:
             action()
 
-    def _actions(self) -> dict[int, Callable[[], None]]:
-        keys = Qt.Key
-        return {
-            **dict.fromkeys((keys.Key_PageDown, keys.Key_Right), self.next),
-            **dict.fromkeys((keys.Key_PageUp, keys.Key_Left), self.previous),
-            **dict.fromkeys((keys.Key_B, keys.Key_Period, keys.Key_Space), self.play_or_hold),
-            **dict.fromkeys((keys.Key_F5, keys.Key_Escape), self.leave),
-        }
-
     # inside
 
-    def _read(self, first_id: str, last_id: str, view: int) -> None:
-        if self._state.lesson is None:
-            return
-        self._asked += 1
-        asked, folder, lesson_id = self._asked, self._state.library, self._state.lesson.lesson.id
-
-        def work(progress: Any) -> ForPupil:
-            return show_to_pupil(folder, lesson_id, first_id, last_id, progress)
-
-        def take(shown: ForPupil) -> None:
-            if asked != self._asked:
-                return
-            self._shown = shown
-            if shown.pair is None:
-                self._close_player()
-            elif self.player is None or not renew_pair(self.player, shown.pair):
-                self._make_player(shown.pair, view)
-            self._fill()
-
-        # what is wrong is for the coach; the pupil sees the calm page
-        self._state.line.add(Task(tr("Opening the swings"), work, take, self._state.trouble_came.emit))
+    def _take(self, shown: ForPupil) -> None:
+        self._shown = shown
+        if shown.pair is None:
+            self._close_player()
+        elif self.player is None or not renew_pair(self.player, shown.pair):
+            self._make_player(shown.pair)
+        self._fill()
 
     def _follow(self) -> None:
         """Take in what was corrected or undone; while a swing is on, after it."""
@@ -217,26 +184,18 @@ class PupilView(QWidget):
         if self.isVisible() and not self._is_swing_on and self._shown is not None:
             pair = self._shown.pair
             ids = ("", "") if pair is None else (pair.first.swing.id, pair.last.swing.id)
-            self._read(*ids, self._view)
+            self._reading.ask(*ids)
 
     def _show_drawing(self, clip_id: str, drawing_id: str, drawing: Drawing | None) -> None:
         if self.player is not None:
             renew_drawing(self.player, clip_id, drawing_id, drawing)
 
-    def _make_player(self, pair: PairShown, view: int) -> None:
+    def _make_player(self, pair: PairShown) -> None:
         self._close_player()
-        views, folder = list_views(pair.first, pair.last), self._state.library
-        player = PairPlayer(pair, views[min(view, len(views) - 1)], lambda shown: quiet_source(folder, shown.clip))
-        for part in (player.bar, player.place):
-            part.hide()
-        player.screens.toggle_lines()
+        player = make_quiet_player(self._state.library, pair, self._view)
         player.set_look(self.look)
-        if pair.first.swing.id == pair.last.swing.id:
-            player.screens.all[1].canvas.hide()  # one filmed swing: once, and large
         player.clips_opened.connect(lambda _: self._show())
-        player.moved.connect(self._name_moment)
-        self._pages.addWidget(player)
-        self.player = player
+        self.stage.bring(player)
 
     def _fill(self) -> None:
         """Gather what there is to show."""
@@ -250,41 +209,10 @@ class PupilView(QWidget):
 
     def _show(self) -> None:
         """Show the step that is on, standing still."""
-        step, look = self.step, self.look
-        self.setStyleSheet(make_style(look) + _strong(look))
-        if self._words is not None:
-            self._pages.removeWidget(self._words)
-            self._words.deleteLater()
-            self._words = None
-        if self.player is not None:
-            self.player.transport.pause()
-        page: QWidget = self._calm
-        self._head.setText("")
-        if step is None or self.is_hidden:
-            pass
-        elif step.shows is Shows.CLIPS and self.player is not None:
-            self._head.setText(capitalise(tr(step.at)) if step.at else "")
-            self.player.relock(step.at)
-            page = self.player
-        elif step.shows is Shows.NUMBERS:
-            page = self._words = Numbers(self.content.numbers, look, self)
-        else:
-            page = self._words = Felt(self.content.felt, self.content.measured, look, self)
-        self._head.setVisible(bool(self._head.text()))
-        if page is self._words:
-            self._pages.addWidget(page)
-        self._pages.setCurrentWidget(page)
+        look = self.look
+        self.setStyleSheet(make_large_style(look))
+        self.stage.show_step(None if self.is_hidden else self.step, self.content, look)
         self.changed.emit()
-
-    def _name_moment(self) -> None:
-        """While it plays the head names what was passed; a place that stays, so that nothing jumps."""
-        step, player = self.step, self.player
-        if step is None or player is None or step.shows is not Shows.CLIPS or not player.transport.is_playing:
-            return
-        passed = player.last_passed(AT)
-        said = capitalise(tr(passed)) if passed and not self.is_hidden else ""
-        if self._head.text() != (said or _BLANK):
-            self._head.setText(said or _BLANK)
 
     def _hide(self) -> None:
         if self._is_swing_on:
@@ -293,12 +221,9 @@ class PupilView(QWidget):
         self._show()
 
     def _close_player(self) -> None:
-        if self.player is not None:
-            self._endings.add(*self.player.screens.pumps)
-            self.player.close_clips()
-            self._pages.removeWidget(self.player)
-            self.player.deleteLater()
-            self.player = None
+        player = self.stage.let_go()
+        if player is not None:
+            self._endings.add(*player.screens.pumps)
 
     def resizeEvent(self, a0: QResizeEvent | None) -> None:
         """Sizes follow the screen."""
@@ -312,8 +237,3 @@ class PupilView(QWidget):
         """Closed from outside is left."""
         self.leave()
         super().closeEvent(a0)
-
-
-def _strong(look: Look) -> str:
-    plain = f"font-size: {look.plain_px}px;"
-    return f"QLabel#strong {{ {plain} font-weight: bold; }} QLabel#open {{ {plain} }}"

@@ -169,8 +169,8 @@ def test_it_hides_when_idle_and_any_remote_key_brings_it_back(qtbot, open_lesson
             view._idle.start()
         qtbot.waitUntil(lambda: view.is_hidden, timeout=PATIENCE_MS)
         assert not view.player.transport.is_playing
-        assert view._pages.currentWidget() is view._calm
-        assert view._head.isHidden()
+        assert view.stage.is_calm
+        assert view.stage.head.isHidden()
         view.set_idle_s(60)
         QTest.keyClick(view, key)
         assert not view.is_hidden
@@ -226,10 +226,10 @@ def test_without_clips_the_numbers_are_shown(qtbot, open_lesson, private_library
 def test_while_it_plays_the_head_names_what_was_passed(qtbot, open_lesson, private_library) -> None:
     view = open_view(qtbot, open_lesson(private_library))
     press(qtbot, view, NEXT, NEXT)
-    assert view._head.text() == "Impact"
+    assert view.stage.head.text() == "Impact"
     press(qtbot, view, PLAY)
-    qtbot.waitUntil(lambda: view._head.text() == "Address", timeout=PATIENCE_MS)  # it begins again behind the finish
-    qtbot.waitUntil(lambda: view._head.text() == "Top", timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: view.stage.head.text() == "Address", timeout=PATIENCE_MS)  # again after the finish
+    qtbot.waitUntil(lambda: view.stage.head.text() == "Top", timeout=PATIENCE_MS)
     view.player.transport.pause()
     head, lock = view.player.transport.head, view.player.lock
     keys = {key.name: key.frame for key in view.player.clips[lock.finer].key_frames}

@@ -23,6 +23,7 @@ from review.app.keys import (
 )
 from review.app.language import speak
 from review.app.look.choice import Choice
+from review.app.pupil_view.remote import remote_actions
 from review.errors import MachineError
 
 NAMED = {
@@ -142,7 +143,7 @@ def test_keys_of_two_swings_and_of_the_remote(qtbot, open_lesson, sample_library
     assert find_dead(window, lambda: page, list_pair_keys()) == []
     view = window.two_swings.show_view()
     remote = {key for label, _ in list_remote_keys() if label != "any of them" for key, _ in presses(label)}
-    assert remote == set(view._actions())
+    assert remote == set(remote_actions(view))
     view.leave()
 
 
