@@ -1,18 +1,23 @@
 """A made-up pupil of five visits with known truth, read from a library: numbers, words, picture, before the lesson."""
 
 import re
+from datetime import date
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
+from review.compare.cues import rank_cues
+from review.compare.over_visits import gather_visits, list_given
 from review.compare.visits import Held
 from review.errors import BadInputError
-from review.jobs.history import read_history
+from review.jobs.history import History, read_history
 from review.jobs.history.before import read_before, say_before
 from review.jobs.history.numbers import list_numbers
 from review.jobs.history.searching import search_written
 from review.jobs.history.words import say_history
 from review.jobs.lesson_file import parse_aim
-from review.lesson import Handedness, Pupil
+from review.lesson import AimMeasure, Batch, Handedness, Lesson, Pupil, Shot, Swing
 from review.library import Library
 from tests.made_years import BELT, FIVE_VISITS, POCKET, add_years, make_years_library
 
@@ -122,3 +127,36 @@ def test_of_a_private_note_only_that_it_fits(library):
     found = search_written(library, "belt")
     assert [one.words for one in found if one.what == "private note"] == [""]
     assert sum(one.words == BELT for one in found) == 4
+
+
+@settings(max_examples=25)
+@given(
+    st.lists(
+        st.lists(st.lists(st.sampled_from([0.0, 2.0, 2.0, 1e9, -3.5, 1e-300]), max_size=4), max_size=3),
+        min_size=1,
+        max_size=4,
+    )
+)
+def test_odd_lessons_are_said(visits):
+    """Empty batches, single shots, values all alike, huge and tiny ones: words, never an error."""
+    taught = []
+    for number, batches in enumerate(visits, start=1):
+        held = tuple(Batch(f"{number}-{n}", n, None, "cue" if n > 1 else "") for n in range(1, len(batches) + 1))
+        swings = [
+            Swing(
+                f"{number}.{n}.{k}", 10 * n + k, shot=Shot(f"{n}.{k}", k + 1, "t", {"carry_yd": v}), batch_id=held[n].id
+            )
+            for n, values in enumerate(batches)
+            for k, v in enumerate(values)
+        ]
+        aim = (AimMeasure("carry_yd"),)
+        lesson = Lesson(
+            f"{number}", "p", date(2020, number, 1), aim_measures=aim, repeatability=(("carry_yd", 1.0),), batches=held
+        )
+        taught.append((lesson, swings))
+    found = gather_visits(taught, {}, ("carry_yd", ""), Handedness.RIGHT)
+    given_cues, n_mixed = list_given(found)
+    pupil = Pupil("p", "P", Handedness.RIGHT)
+    history = History(pupil, ("carry_yd", ""), (), found, rank_cues(given_cues), 0, n_mixed, ())
+    said = say_history(history)
+    assert len(said.visits) == len(found)
