@@ -54,6 +54,8 @@ def test_before_measuring_it_says_so_and_what_to_do(tmp_path: Path) -> None:
     with Library.open(tmp_path / "library") as library:
         lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
         done = hand_out(library, lesson, tmp_path / "out")
+        kept = library._execute("SELECT why FROM kept_swing").fetchall()
+        assert [row["why"] for row in kept] == ["take-home"] * 2  # thinning leaves what the pupil was given
     assert any("not measured yet" in note and "lesson-review measure" in note for note in done.notes)
     page = done.page.read_text(encoding="utf-8")
     assert "Clips side by side." in page
