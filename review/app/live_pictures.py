@@ -69,7 +69,7 @@ def _play(window: Window, folder: Path, wait_until: WaitUntil) -> None:
         return
     for n, clip in enumerate(clips):
         if n == _N_BALLS // 2:
-            page.start_batch()
+            page.deeds.start_batch()
             wait_until(lambda: state.lesson is not None and len(state.lesson.lesson.batches) == 2)
             wait_until(lambda: not page.form.isHidden())
             page.form.hide()

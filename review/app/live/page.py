@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING, Any
+from functools import partial
+from typing import Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
@@ -13,10 +14,11 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from review.app.language import tr
 from review.app.lesson_chart.view import LessonChart
 from review.app.live.balls import say_lesson
-from review.app.live.following import Act, Following
+from review.app.live.deeds import Deeds
+from review.app.live.following import Following
 from review.app.live.newest import Newest
 from review.app.live.three_numbers import choose_first, find_newest, say_numbers, step_choice
-from review.app.live.told import say_told
+from review.app.live.told import say_asked, say_told
 from review.app.live.words_asked import WordsAsked
 from review.app.live.words_form import WordsForm
 from review.app.look import Look
@@ -25,12 +27,7 @@ from review.app.page import Page
 from review.app.pupils.words import say_consent_kept
 from review.app.state import ReviewState
 from review.app.voice.strip import VoiceStrip
-from review.app.voice.words import say_what
-from review.lesson import Batch, Swing, SwingKind, VoiceOf
-
-if TYPE_CHECKING:
-    from review.jobs.live import LiveSession
-    from review.jobs.showing.lesson import LessonShown
+from review.lesson import SwingKind, VoiceOf
 
 _KINDS = {
     Qt.Key.Key_S: SwingKind.SHOT,
@@ -56,20 +53,23 @@ class LivePage(Page):
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("The lesson that goes on"), parent)
         self._state = state
-        self.following: Following | None = None
+        self.deeds = Deeds(state, self)
         self.chosen: tuple[tuple[str, str], ...] = ()
-        self._is_end_asked, self._told_empty = False, ""
         self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
-        self.asks = WordsAsked(state, self.form, self._act, lambda: self._meant, self.say)
-        self.voice = VoiceStrip(state, self._keep_voice, self)
+        self.asks = WordsAsked(state, self.form, self.deeds.act, lambda: self.deeds.meant, self.say)
+        self.voice = VoiceStrip(state, self.deeds.keep_voice, self)
         self.asks.speak = self.voice.press
         for back in (self.form.kept, self.form.left, self.voice.left):
             back.connect(self.take_focus)
         aside = tr("Not kept yet; what was typed is there when it is asked for again.")
         self.form.put_aside.connect(lambda: self.say(aside))
         self.voice.other_key.connect(self.keyPressEvent)
+        self.deeds.told.connect(self.say)
+        self.deeds.empty.connect(self.asks.ask_before_first)
+        self.deeds.without_feel.connect(self.asks.ask_feel)
+        self.deeds.ended.connect(self.ended)
         self.said, self._hint = QLabel(self), KeysLine(parent=self)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
@@ -105,7 +105,7 @@ class LivePage(Page):
 
     def follow(self, following: Following) -> None:
         """Drive another lesson with the keys."""
-        self.following, self.chosen, self._is_end_asked = following, (), False
+        self.deeds.following, self.deeds.is_end_asked, self.chosen = following, False, ()
         following.swing_on.connect(self.newest.set_swing_on)
         following.swing_on.connect(self.voice.set_swing_on)
         following.happened.connect(self._hear)
@@ -140,15 +140,12 @@ class LivePage(Page):
         if isinstance(event, Noted):
             self.say(say_told(event.text))
         elif isinstance(event, Asked):
-            words = tr(
-                "Does row {row} of the table belong to swing {n}?", row=event.shot.row_number, n=event.swing.order
-            )
-            self.say(f"{words} {event.text} {tr('Y yes, N that swing has no row')}")
+            self.say(say_asked(event.swing.order, event.shot.row_number, event.text))
 
     def refresh(self) -> None:
         """Show the lesson as it stands."""
         shown = self._state.lesson
-        if shown is None or self.following is None:
+        if shown is None or self.deeds.following is None:
             return
         self.chosen = self.chosen or choose_first(shown)
         newest = find_newest(shown)
@@ -165,57 +162,9 @@ class LivePage(Page):
 
     # keys
 
-    def _act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
-        if self.following is not None:
-            self.following.act(act, then)
-
-    @property
-    def _meant(self) -> Swing | None:
-        """The swing a key is about."""
-        shown = self._state.lesson
-        if shown is None:
-            return None
-        return (shown.swing(self._state.swing_id) if self._state.swing_id else None) or find_newest(shown)
-
-    def _act_on_swing(self, act: Callable[[LiveSession, int], Swing], say: Callable[[Swing], str]) -> None:
-        swing = self._meant
-        if swing is None:
-            self.say(tr("There is no swing yet."))
-            return
-        order = swing.order
-        self._act(lambda session: act(session, order), lambda done: self.say(say(done)))
-
-    def start_batch(self) -> None:
-        """Begin a new batch, and ask for the feel of the one that closes."""
-        shown = self._state.lesson
-        closing = shown.lesson.batches[-1] if shown is not None and shown.lesson.batches else None
-        if shown is not None and closing is not None and self._is_empty(shown, closing):
-            self._told_empty = closing.id
-            self.say(
-                tr("Batch {n} is open and has no swing yet. B once more begins another all the same.", n=closing.number)
-            )
-            self.asks.ask_before_first(closing)
-            return
-
-        def begun(batch: Batch) -> None:
-            self.say(tr("Batch {n} begins.", n=batch.number))
-            if closing is not None and not closing.feel:
-                self.asks.ask_feel(closing)
-
-        self._act(lambda session: session.coach.start_batch(), begun)
-
-    def _is_empty(self, shown: LessonShown, batch: Batch) -> bool:
-        """Whether nothing was struck in a batch as far as is known; clips may come late, so the coach's word wins."""
-        is_struck = any(swing.batch_id == batch.id for swing in shown.swings) or self.newest.is_swing_on
-        return not batch.is_closed and not is_struck and self._told_empty != batch.id
-
-    def _keep_voice(self, batch: Batch, of: VoiceOf, audio: Any) -> None:
-        said = say_what(batch, of) + ": " + (tr("taken off") if audio is None else tr("spoken"))
-        self._act(lambda session: session.coach.put_voice(batch.id, of, audio), lambda _: self.say(said))
-
     def _speak(self, of: VoiceOf) -> None:
         """Speak cue or feel of the chosen swing's batch, else of the last."""
-        shown, meant = self._state.lesson, self._meant if self._state.swing_id else None
+        shown, meant = self._state.lesson, self.deeds.meant if self._state.swing_id else None
         batches = () if shown is None else shown.lesson.batches
         own = [one for one in batches if meant is not None and one.id == meant.batch_id] or batches[-1:]
         if own:
@@ -233,72 +182,46 @@ class LivePage(Page):
         if self._state.lesson is not None:
             self.consent_asked.emit(self._state.lesson.pupil.id)
 
-    def end(self) -> None:
-        """End the lesson; asked once, since a slip of the finger must not."""
-        if not self._is_end_asked:
-            self._is_end_asked = True
-            self.say(tr("E again ends the lesson; any other key goes on with it."))
-            return
-        self._is_end_asked = False
-        self._act(lambda session: session.end(), lambda _: self.ended.emit())
-
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Every step by keyboard."""
         if a0 is None:
             return
-        is_plain = not a0.modifiers() & Qt.KeyboardModifier.ControlModifier
-        key = Qt.Key(a0.key()) if is_plain and a0.key() in _KNOWN else None
-        if key != Qt.Key.Key_E and self._is_end_asked:
-            self._is_end_asked = False
-            self.say("")
-        if key in _KINDS:
-            kind = _KINDS[key]
-            self._act_on_swing(
-                lambda session, order: session.coach.set_kind(kind, order),
-                lambda swing: tr("Swing {n}: {kind}.", n=swing.order, kind=tr(swing.kind.value)),
-            )
-        elif key in _PLACES and self._state.lesson is not None:
-            self.chosen = step_choice(self.chosen, _PLACES.index(key), self._state.lesson)
-            self.refresh()
-        elif key in _OF_CHART:
-            self.chart.keyPressEvent(a0)
-        elif key is not None:
-            self._press(key)
-        else:
+        key = a0.key()
+        action = None if a0.modifiers() & Qt.KeyboardModifier.ControlModifier else self._actions(a0).get(key)
+        if key != Qt.Key.Key_E or action is None:
+            self.deeds.go_on()
+        if action is None:
             super().keyPressEvent(a0)
-
-    def _press(self, key: Qt.Key) -> None:
-        if key == Qt.Key.Key_B:
-            self.start_batch()
-        elif key == Qt.Key.Key_L:
-            self._act_on_swing(
-                lambda session, order: session.coach.move_last_swing(order),
-                lambda swing: tr("Swing {n} is in another batch now.", n=swing.order),
-            )
-        elif key == Qt.Key.Key_U:
-            self._act(lambda s: s.coach.undo(), lambda what: self.say(tr("Taken back: {what}.", what=say_told(what))))
-        elif key in (Qt.Key.Key_Y, Qt.Key.Key_N):
-            self._act(lambda session: session.coach.answer(key == Qt.Key.Key_Y), lambda a: self.say(say_told(a)))
-        elif key == Qt.Key.Key_Escape:
-            self._leave_choice()
         else:
-            {
-                Qt.Key.Key_W: self.asks.ask_words,
-                Qt.Key.Key_K: self.asks.ask_club,
-                Qt.Key.Key_Q: lambda: self._speak(VoiceOf.CUE),
-                Qt.Key.Key_F: lambda: self._speak(VoiceOf.FEEL),
-                Qt.Key.Key_X: self.asks.ask_why_left_out,
-                Qt.Key.Key_E: self.end,
-                Qt.Key.Key_Space: self.newest.hold,
-                Qt.Key.Key_A: self.ask_consent,
-            }[key]()
+            action()
 
+    def _actions(self, pressed: QKeyEvent) -> dict[int, Callable[[], object]]:
+        keys, deeds, asks = Qt.Key, self.deeds, self.asks
+        return {
+            **{key: partial(deeds.set_kind, kind) for key, kind in _KINDS.items()},
+            **{key: partial(self._step_number, place) for place, key in enumerate(_PLACES)},
+            **dict.fromkeys(_OF_CHART, lambda: self.chart.keyPressEvent(pressed)),
+            keys.Key_B: lambda: deeds.start_batch(self.newest.is_swing_on),
+            keys.Key_L: deeds.move_swing,
+            keys.Key_U: deeds.undo,
+            keys.Key_Y: lambda: deeds.answer(True),
+            keys.Key_N: lambda: deeds.answer(False),
+            keys.Key_W: asks.ask_words,
+            keys.Key_K: asks.ask_club,
+            keys.Key_X: asks.ask_why_left_out,
+            keys.Key_Q: lambda: self._speak(VoiceOf.CUE),
+            keys.Key_F: lambda: self._speak(VoiceOf.FEEL),
+            keys.Key_A: self.ask_consent,
+            keys.Key_E: deeds.end,
+            keys.Key_Space: self.newest.hold,
+            keys.Key_Escape: self._leave_choice,
+        }
 
-_KEYS = (
-    *(Qt.Key.Key_B, Qt.Key.Key_L, Qt.Key.Key_U, Qt.Key.Key_Y, Qt.Key.Key_N, Qt.Key.Key_Escape, Qt.Key.Key_W),
-    *(Qt.Key.Key_K, Qt.Key.Key_X, Qt.Key.Key_E, Qt.Key.Key_Space, Qt.Key.Key_A, Qt.Key.Key_Q, Qt.Key.Key_F),
-)
-_KNOWN = {int(key) for key in (*_KINDS, *_PLACES, *_OF_CHART, *_KEYS)}
+    def _step_number(self, place: int) -> None:
+        """Show another number in one of the three places."""
+        if self._state.lesson is not None:
+            self.chosen = step_choice(self.chosen, place, self._state.lesson)
+            self.refresh()
 
 
 def _call(outcome: Callable[[], object]) -> None:

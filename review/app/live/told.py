@@ -69,3 +69,9 @@ def say_told(text: str) -> str:
                 parts["what"] = ", ".join(tr(word) for word in parts["what"].split(", "))
             return tr(sentence, **parts)
     return say_sentences(text)
+
+
+def say_asked(order: int, row_number: int, text: str) -> str:
+    """Ask whether a row of the table belongs to a swing; ``text`` says why that is not known."""
+    question = tr("Does row {row} of the table belong to swing {n}?", row=row_number, n=order)
+    return f"{question} {text} {tr('Y yes, N that swing has no row')}"
