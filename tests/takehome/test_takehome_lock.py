@@ -38,7 +38,8 @@ def read_code(half: np.ndarray) -> int:
     number = 0
     for bit in range(8):
         row, column = divmod(bit, 4)
-        middle = half[round((row + 0.5) * BLOCK * scale_y), round((column + 0.5) * BLOCK * scale_x)]
+        # below a key frame's name, which stands at the top left
+        middle = half[round((row + 0.85) * BLOCK * scale_y), round((column + 0.5) * BLOCK * scale_x)]
         number |= int(middle.mean() > 125) << bit
     return number
 
