@@ -27,6 +27,7 @@ from review.takehome import (
     render_pair,
     write_takehome,
 )
+from review.takehome.clips.files import ClipChoice
 from review.takehome.clips.rendering import MOST_BYTES
 
 HOSTILE = '<script>alert("x")</script> \' " & אבג مرحبا 🏌️ ' + "long " * 60
@@ -74,7 +75,8 @@ def plain_folder(pair, tmp_path_factory) -> Path:
 
 @pytest.fixture(scope="module")
 def hostile_folder(pair, tmp_path_factory) -> Path:
-    return write_takehome(contents(pair, HOSTILE), tmp_path_factory.mktemp("hostile") / "out").parent
+    folder = tmp_path_factory.mktemp("hostile") / "out"
+    return write_takehome(contents(pair, HOSTILE), folder, choice=ClipChoice(with_singles=False)).parent
 
 
 def contents(pair: Pair | None, name: str = "Ines Calder") -> TakeHome:

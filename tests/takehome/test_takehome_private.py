@@ -17,6 +17,7 @@ from review.lesson import KeyFrame
 from review.media import VideoWriter, probe_video, read_frames
 from review.pose import LandmarkTrack
 from review.takehome import ClipSide, Pair, PictureCover, TakeHome, write_takehome
+from review.takehome.clips import passages, rendering
 from review.takehome.stills import read_still
 
 W, H, N, RATE_HZ, IMPACT = 240, 320, 60, 30, 36
@@ -98,13 +99,16 @@ def pair(filmed) -> Pair:
 @pytest.fixture(scope="module")
 def handed(pair, tmp_path_factory) -> Path:
     contents = TakeHome(pupil_name="", held_on=date(2026, 3, 14), pairs=(pair,), practice=("Slow swings",))
-    return write_takehome(contents, tmp_path_factory.mktemp("handed") / "out").parent
+    with pytest.MonkeyPatch.context() as patch:  # the same picture again and again tells nothing new
+        patch.setattr(rendering, "CARD_S", 0.2)
+        patch.setattr(passages, "_HELD_S", 0.2)
+        return write_takehome(contents, tmp_path_factory.mktemp("handed") / "out").parent
 
 
 def face_pixels(rgb):
     """How many pixels are more magenta than green by far; what a codec smears is far less so."""
-    red, green, blue = (rgb[..., i].astype(int) for i in range(3))
-    return int((np.minimum(red, blue) - green > 60).sum())
+    red, green, blue = (rgb[..., i] for i in range(3))
+    return int((np.minimum(red, blue).astype(np.int16) - green > 60).sum())
 
 
 def embedded(page: Path, kind: str):
