@@ -1,6 +1,7 @@
 """Backup and old clips from the window: by keyboard, beside other work, stopped without harm."""
 
 import shutil
+import threading
 import time
 from datetime import date, datetime
 
@@ -12,7 +13,7 @@ from review.app.keeping_house import view, words
 from review.app.keeping_house.words import RULES, say_backup, say_to_go
 from review.app.language import speak
 from review.jobs.keeping_house.backing_up import check_backup
-from review.jobs.keeping_house.for_window import HouseShown
+from review.jobs.keeping_house.for_window import HouseShown, back_up_library
 from review.jobs.keeping_house.thinning import Thinning
 from review.library import KeptBackup, Library, OldClip
 
@@ -70,10 +71,34 @@ def test_stopped_it_leaves_the_earlier_backup(page, qtbot, tmp_path, monkeypatch
     monkeypatch.setattr(view, "back_up_library", slow)
     page.back_up()
     qtbot.waitUntil(lambda: "%" in page.said.text(), timeout=PATIENCE_MS)
-    qtbot.keyClick(page.folder, _Key.Key_Escape)
+    qtbot.keyClick(page.stop, _Key.Key_Return)
     _wait(qtbot, page)
     assert page.said.text().startswith("Stopped.")
+    assert not page.stop.isVisible()
     assert page.window().others.name_on == "house"
+    assert check_backup(tmp_path / "stick")[1] == ()
+
+
+def test_the_coach_goes_on_meanwhile_and_is_told_at_the_end(page, qtbot, tmp_path, monkeypatch):
+    window, may_end = page.window(), threading.Event()
+
+    def until_let(library, to, progress):
+        progress(1, 2)
+        assert may_end.wait(PATIENCE_MS / 1000)
+        return back_up_library(library, to, progress)
+
+    monkeypatch.setattr(view, "back_up_library", until_let)
+    page.folder.setText(str(tmp_path / "stick"))
+    page.back_up()
+    qtbot.waitUntil(lambda: "50 %" in page.said.text(), timeout=PATIENCE_MS)
+    qtbot.keyClick(page.stop, _Key.Key_Escape)
+    assert window.others.name_on == "settings"
+    lesson = window.state.pupils[0].lessons[0]
+    with qtbot.waitSignal(window.state.lesson_changed, timeout=PATIENCE_MS):
+        window.state.open_lesson(lesson.id)
+    with qtbot.waitSignal(window.state.step_told, timeout=PATIENCE_MS) as told:
+        may_end.set()
+    assert "each read back and right" in told.args[0]
     assert check_backup(tmp_path / "stick")[1] == ()
 
 

@@ -32,7 +32,7 @@ from review.progress import Progress
 class HousePage(Page):
     """Backs the library up and thins it; ``left`` when the coach goes back.
 
-    Both have a line of their own: a backup may take an hour, and lessons are opened meanwhile.
+    Both have a line of their own: a backup may take an hour, and the coach goes back to the lessons meanwhile.
     """
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
@@ -59,9 +59,14 @@ class HousePage(Page):
         self.rule.activated.connect(self._choose_rule)
         self.go = QPushButton(self)
         self.go.clicked.connect(self.let_go)
+        self.stop = QPushButton(tr("Stop"), self)
+        self.stop.setAccessibleName(self.stop.text())
+        self.stop.clicked.connect(self._stop)
         self._layout = layout = QVBoxLayout(self)
-        for part in (title, self.backup, where, self.folder, how_long, self.rule, self.to_go, self.go, self.said):
-            layout.addWidget(part, 0, Qt.AlignmentFlag.AlignLeft if part is self.go else Qt.AlignmentFlag(0))
+        first = (title, self.backup, where, self.folder, how_long, self.rule)
+        for part in (*first, self.to_go, self.go, self.said, self.stop):
+            narrow = isinstance(part, QPushButton)
+            layout.addWidget(part, 0, Qt.AlignmentFlag.AlignLeft if narrow else Qt.AlignmentFlag(0))
             if isinstance(part, QLabel):
                 part.setWordWrap(True)
                 part.setTextFormat(Qt.TextFormat.PlainText)
@@ -81,8 +86,8 @@ class HousePage(Page):
         self._layout.setSpacing(look.quiet_px)
 
     def take_focus(self) -> None:
-        """The keyboard belongs to the folder's name first."""
-        self.folder.setFocus()
+        """The keyboard belongs to the folder's name first, to the button that stops it while something runs."""
+        (self.stop if self.is_working else self.folder).setFocus()
 
     def renew(self) -> None:
         """Look how it stands."""
@@ -143,7 +148,19 @@ class HousePage(Page):
         self._state.line.add(keep)
 
     def _do(self, name: str, work: Work, done: Callable[[Any], None]) -> None:
-        self.line.add(Task(name, work, done, self.said.setText))
+        self.line.add(Task(name, work, done, self._fail))
+        self.stop.setFocus()
+
+    def _fail(self, why: str) -> None:
+        """Say why not, here and wherever the coach is by now."""
+        self.said.setText(why)
+        if not self.isVisible():
+            self._state.trouble_came.emit(why)
+
+    def _stop(self) -> None:
+        self.line.stop()
+        self.said.setText(tr("Stopped. The earlier backup is as it was; clips that are gone are gone."))
+        self.folder.setFocus()
 
     def _tell(self, words: str) -> None:
         """Say what was done, here and wherever the coach is by now, then look how it stands."""
@@ -172,10 +189,13 @@ class HousePage(Page):
 
     def _show_progress(self) -> None:
         running, (done, total) = self.line.running, self.line.progress
-        self.rule.setEnabled(running is None or total == 0)
+        for part in (self.rule, self.folder, self.go):
+            part.setEnabled(running is None)
+        self.stop.setVisible(running is not None)
         if running is not None and total:
             self.said.setText(tr("{what}: {percent} %", what=running.name, percent=100 * done // total))
-            self._hint.setText(tr("Esc stops"))
+        if running is not None:
+            self._hint.setText(tr("Enter stops   Esc back, it goes on"))
         else:
             self._hint.setText(tr("Enter backs up   Tab, ↑ ↓ how long clips stay   Esc back"))
 
@@ -183,13 +203,12 @@ class HousePage(Page):
         """Back up, let go, stop, go back."""
         if a0 is None:
             return
-        if a0.key() == Qt.Key.Key_Escape and self.is_working and self.line.progress[1]:
-            self.line.stop()
-            self.said.setText(tr("Stopped. The earlier backup is as it was; clips that are gone are gone."))
-        elif a0.key() == Qt.Key.Key_Escape and self._is_sure:
+        if a0.key() == Qt.Key.Key_Escape and self._is_sure:
             self._ask(False)
         elif a0.key() == Qt.Key.Key_Escape:
             self.left.emit()
+        elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.is_working:
+            self._stop()
         elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             (self.let_go if self.go.hasFocus() else self.back_up)()
         else:
