@@ -1,88 +1,24 @@
-"""A German window on the sample lesson: no English sentence on any page, but for the coach's own words."""
-
-import re
-import shutil
+"""What other rooms say, in German; every page of the window is walked in test_app_every_page."""
 
 import pytest
-from page_walk import walk_live, walk_pages
-from said_texts import left_english, list_said, record_painted
-from waiting import PATIENCE_MS
+from said_texts import left_english
 
 from review.app.language import speak
-from review.app.look.choice import Choice
 from review.app.look.number_axis import NumberAxis
-from review.app.other_pages import PAGES
 from review.app.sentences import say_sentences
-from review.app.voice import recorder
 from review.compare.remarks import find_remarks
 from review.compare.samples import Sample
 from review.errors import ReviewError
 from review.jobs.sample import find_sample_lesson
-from review.library import Library
 from review.media.sound_devices import _NOTHING, _explain
 from review.media.voice_file import read_voice
 from review.shots.flight import say_why
-from tests.made_voices import MadeDevices
 
 
 @pytest.fixture(autouse=True)
 def _english_after():
     yield
     speak("en")
-
-
-POINT = re.compile(r"\d\.\d")
-
-
-@pytest.fixture
-def walked(qtbot, open_lesson, sample_library, tmp_path, monkeypatch):
-    """A German window on a copy of the sample lesson, a microphone at hand."""
-    monkeypatch.setattr(recorder, "open_devices", MadeDevices)
-    window = open_lesson(shutil.copytree(sample_library, tmp_path / "library"))
-    window.choose_look(Choice(language="de"))
-    with qtbot.waitSignal(window.state.comparison_changed, timeout=PATIENCE_MS):
-        window.state.open_lesson(window.state.pupils[0].lessons[0].id)
-    return window
-
-
-def look_at(window, steps, painted, named):
-    """Everything that is said on the way, each text with the page it was said on first."""
-    said = {}
-    for name, page in steps:
-        page.grab()
-        on = window.pages.currentWidget() if page is window else page
-        new = list_said(on) | list_said(window.status) | list_said(window.bar) | painted
-        said = {**dict.fromkeys(new, name), **said}
-        named.add(name)
-        painted.clear()
-    return said
-
-
-def test_no_page_of_the_lesson_speaks_english(qtbot, monkeypatch, walked):
-    shown, painted = walked.state.lesson, record_painted(monkeypatch)
-    own = [text for batch in shown.lesson.batches for text in (batch.cue, batch.feel, batch.target) if text]
-    own += [*shown.lesson.practice_plan, shown.lesson.check_alone, shown.lesson.aim, *(clip.original_name for swing in shown.swings for clip in swing.clips)]
-    own += [swing.left_out for swing in shown.swings if swing.left_out] + [shown.pupil.name, str(walked.state.library)]
-    own += [pupil.pupil.name for pupil in walked.state.pupils]
-    table = find_sample_lesson().parent / "shots.csv"
-    own += [table.name, *table.read_text(encoding="utf-8").split("\n", 1)[0].split(",")]
-    said = look_at(walked, walk_pages(qtbot, walked), painted, named := set())
-    assert set(PAGES) <= named
-    assert len(said) > 600
-    assert {text: said[text] for text in left_english(said, own)} == {}
-    assert {text: said[text] for text in filter(POINT.search, said)} == {}
-
-
-def test_a_lesson_that_goes_on_speaks_no_english(qtbot, monkeypatch, open_window, tmp_path):
-    clips = tmp_path / "clips"
-    clips.mkdir()
-    Library.open(tmp_path / "library").close()
-    window = open_window(tmp_path / "library")
-    window.choose_look(Choice(language="de"))
-    painted = record_painted(monkeypatch)
-    said = look_at(window, walk_live(qtbot, window, str(clips)), painted, named := set())
-    assert named == {"begin", "live"}
-    assert {text: said[text] for text in left_english(said, [str(tmp_path)])} == {}
 
 
 def test_numbers_on_an_axis_have_a_comma(qapp):

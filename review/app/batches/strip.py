@@ -13,6 +13,7 @@ from review.app.batches.asked import Asked
 from review.app.batches.corrections import Corrections
 from review.app.language import tr
 from review.app.live.words_form import WordsForm
+from review.app.look.page_head import keep_together
 from review.app.state import ReviewState
 from review.app.voice.strip import VoiceStrip
 from review.app.voice.words import say_what
@@ -53,10 +54,12 @@ class BatchesStrip(QWidget):
         self._hint.setObjectName("quiet")
         self._hint.setWordWrap(True)
         self._hint.setText(
-            tr(
-                "W cue, feel   Q F speak them   K club, target, ball   O close, open   B new batch from here   "
-                "L 1 2 3 … to batch   Shift ← → several   S P D C shot, practice, drill, demonstration   X leave out   "
-                "U undo   R again   Esc done"
+            keep_together(
+                tr(
+                    "W cue, feel   Q F speak them   K club, target, ball   O close, open   B new batch from here   "
+                    "L 1 2 3 … to batch   Shift ← → several   S P D C shot, practice, drill, demonstration   "
+                    "X leave out   U undo   R again   Esc done"
+                )
             )
         )
         layout = QVBoxLayout(self)

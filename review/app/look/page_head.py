@@ -65,6 +65,11 @@ class KeysLine(ElidedLabel):
         self.setToolTip(a0 or "")
 
 
+def keep_together(keys: str) -> str:
+    """The same line of keys where lines may break between two of them, but not between a key and what it does."""
+    return _BETWEEN_KEYS.join(key.replace(" ", "\u00a0") for key in keys.split(_BETWEEN_KEYS))
+
+
 class PageHead(QWidget):
     """A title on the left, keys on the right, and what is to be said ``between`` where there is something."""
 

@@ -4,7 +4,18 @@ from collections.abc import Sequence
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import (
+    QApplication,
+    QFrame,
+    QGridLayout,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from review.app.language import tr
 from review.app.look.page_head import ElidedLabel, KeysLine
@@ -26,20 +37,39 @@ class Form(Page):
         self.refusal.setTextFormat(Qt.TextFormat.PlainText)
         self.refusal.hide()
         self._hint.setObjectName("quiet")
+        inner = QWidget()
         self.rows = QGridLayout()
         self.rows.setVerticalSpacing(14)
         self.rows.setHorizontalSpacing(20)
         self.rows.setColumnStretch(1, 1)
+        beneath = QVBoxLayout(inner)
+        beneath.setContentsMargins(0, 0, 0, 0)
+        beneath.addLayout(self.rows)
+        beneath.addStretch(1)
+        self._area = QScrollArea(self)  # where a window is low, fields are gone down to, never pressed together
+        self._area.setFrameShape(QFrame.Shape.NoFrame)
+        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._area.setWidgetResizable(True)
+        self._area.setWidget(inner)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(16)
         layout.addWidget(self.title)
-        layout.addLayout(self.rows)
-        layout.addStretch(1)
+        layout.addWidget(self._area, 1)
         layout.addWidget(self.refusal)
         layout.addWidget(self._hint)
         self._first: QWidget | None = None
         self._last: QWidget | None = None
+        application = QApplication.instance()
+        if isinstance(application, QApplication):
+            application.focusChanged.connect(self._follow)
+
+    def _follow(self, _: QWidget | None, now: QWidget | None) -> None:
+        """Keep what has the keyboard in sight."""
+        inner = self._area.widget()
+        if inner is not None and now is not None and inner.isAncestorOf(now):
+            self._area.ensureWidgetVisible(now, 0, 20)
 
     def add_row(self, name: str, field: QWidget) -> None:
         """Add a field below the others, with its name before it."""

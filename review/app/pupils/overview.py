@@ -8,6 +8,7 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, Q
 
 from review.app.language import say_count, say_day, tr
 from review.app.look import Look
+from review.app.look.page_head import KeysLine
 from review.app.look.two_lines import TwoLines
 from review.app.over_years.words import make_speech
 from review.app.pupils.words import LastTime, describe, say_consent, say_last_time, say_lesson
@@ -26,7 +27,8 @@ class Overview(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(tr("The pupil at a glance"))
-        self.name, self.who, self._hint = self._label("title"), self._label("quiet"), self._label("quiet")
+        self.name, self.who, self._hint = self._label("title"), self._label("quiet"), KeysLine(parent=self)
+        self._hint.setObjectName("quiet")
         self.last, self.feel, self.look_first = self._label("number"), self._label("number"), self._label("number")
         self._last_title = self._label("heading")
         self.before: BeforeLesson | None = None
@@ -115,17 +117,22 @@ class Overview(QWidget):
         self._soon.start()
 
     def _fit(self) -> None:
-        """Say what was and what comes large, or smaller where it would be cut above one row of lessons."""
-        said = [label for label in (self.last, self.feel, self.look_first) if label.text()]
-        room = self._hint.y() - self._last_title.y() - self._row_px - 1.6 * (len(said) + 1) * self._last_title.height()
-        for kind in ("number", ""):
-            for label in said:
+        """Say what was and what comes large where it fits above one row of lessons; else smaller, or not all of it."""
+        feel, look_first = (self._feel_title, self.feel), (self._look_title, self.look_first)
+        room = self._hint.y() - self._last_title.y() - self._row_px
+        for kind, gone in (("number", ()), ("", ()), ("", (feel,)), ("", (feel, look_first))):
+            for label in (self.last, self.feel, self.look_first):
                 label.setObjectName(kind)
                 style = label.style()
                 if style is not None:
                     style.unpolish(label)
                     style.polish(label)
-            if sum(label.heightForWidth(label.width()) for label in said) <= room:
+            for title, label in (feel, look_first):
+                for part in (title, label):
+                    part.setVisible(bool(label.text()) and (title, label) not in gone)
+            said = [label for label in (self.last, self.feel, self.look_first) if not label.isHidden()]
+            heads_px = 1.6 * (len(said) + 1) * self._last_title.height()
+            if sum(label.heightForWidth(self.last.width()) for label in said) + heads_px <= room:
                 break
 
     def _show_last(self, shown: PupilShown, judged: tuple[LessonJudged, ...]) -> None:

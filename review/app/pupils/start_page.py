@@ -6,6 +6,7 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, Q
 
 from review.app.language import say_count, say_day, tr
 from review.app.look import Look
+from review.app.look.page_head import KeysLine
 from review.app.look.two_lines import TwoLines
 from review.app.page import Page
 from review.app.state import ReviewState
@@ -28,7 +29,7 @@ class StartPage(Page):
         super().__init__(tr("Pupils and lessons"), parent)
         self._state = state
         self._wanted: str | None = None
-        self._title, self._hint, self._empty = QLabel(self), QLabel(self), QLabel(self)
+        self._title, self._hint, self._empty = QLabel(self), KeysLine(parent=self), QLabel(self)
         self._title.setObjectName("title")
         self._hint.setObjectName("quiet")
         self._empty.setWordWrap(True)

@@ -8,6 +8,7 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QVBoxLayout, QWidg
 
 from review.app.language import say_count, tr
 from review.app.look import Look
+from review.app.look.page_head import KeysLine
 from review.app.look.two_lines import TwoLines
 from review.app.page import Page
 from review.app.sentences import say_sentences
@@ -27,7 +28,7 @@ class TablesPage(Page):
         self.setAcceptDrops(True)
         self._state = state
         self.looking = TableLooking(state, self)
-        self._title, self.state_said, self.refusal, hint = (QLabel(self) for _ in range(4))
+        self._title, self.state_said, self.refusal, hint = *(QLabel(self) for _ in range(3)), KeysLine(parent=self)
         self._title.setObjectName("title")
         self.refusal.setObjectName("refusal")
         hint.setObjectName("quiet")
