@@ -13,6 +13,7 @@ from PyQt5.QtWidgets import (
     QLineEdit,
     QPushButton,
     QScrollArea,
+    QSizePolicy,
     QVBoxLayout,
     QWidget,
 )
@@ -52,6 +53,9 @@ class Form(Page):
         self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self._area.setWidgetResizable(True)
         self._area.setWidget(inner)
+        for part in (inner, self._area.viewport()):
+            if part is not None:
+                part.setAutoFillBackground(False)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(16)
@@ -96,6 +100,7 @@ class Form(Page):
                 toggle.toggled.connect(lambda is_on, chosen=toggle: _untick_others(chosen, toggles if is_on else ()))
                 toggle.clicked.connect(lambda _, chosen=toggle: chosen.setChecked(True))
             toggle.toggled.connect(lambda _: self.refuse(""))
+            toggle.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
             beside.addWidget(toggle)
             self._put_next(toggle)
         if is_one_of:
