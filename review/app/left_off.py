@@ -12,6 +12,7 @@ from pathlib import Path
 
 from PyQt5.QtCore import QEvent, QObject, QTimer
 
+from review.app.pages_by_name import lead_to, name_page_on
 from review.app.window import Window
 
 _LOOK_EVERY_MS = 500
@@ -47,7 +48,8 @@ class LeftOff(QObject):
         window, state = self._window, self._window.state
         if state.lesson is None or window.live.is_on:
             return None
-        page = window.name_on if window.name_on in ("swing", "pair", "balls") else "chart"
+        name = name_page_on(window)
+        page = name if name in ("swing", "pair", "balls") else "chart"
         return Place(str(state.library.resolve()), state.lesson.lesson.id, state.swing_id or "", page)
 
     def keep(self) -> None:
@@ -79,7 +81,7 @@ class LeftOff(QObject):
         if wanted.swing_id in {swing.id for swing in shown.swings}:
             window.state.choose_swing(wanted.swing_id)
         if wanted.page != "swing" or window.state.swing_id == wanted.swing_id:
-            window.go_to(wanted.page)
+            lead_to(window, wanted.page)
 
     def eventFilter(self, a0: QObject | None, a1: QEvent | None) -> bool:
         """A window that is closed begins anew next time."""

@@ -13,11 +13,13 @@ from PyQt5.QtWidgets import QMainWindow, QShortcut, QStackedWidget, QVBoxLayout,
 from review.app.error_bar import ErrorBar
 from review.app.key_map import KeysPage
 from review.app.language import speak, tr
+from review.app.lesson_pages import LessonPages
 from review.app.live.part import LivePart
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
 from review.app.other_pages import OtherPages
 from review.app.page import Page
+from review.app.pages_by_name import lead_to, name_page_on
 from review.app.pupils.start_page import StartPage
 from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
@@ -32,7 +34,7 @@ if TYPE_CHECKING:  # loaded with the first lesson
 
 
 class Window(QMainWindow):
-    """Shows one page at a time; ``chart`` is made with the first lesson, when what it needs has been loaded."""
+    """Shows one page at a time."""
 
     def __init__(self, library: Path, choice: Choice, choice_file: Path | None = None) -> None:
         super().__init__()
@@ -51,7 +53,7 @@ class Window(QMainWindow):
         self.state.trouble_came.connect(self.bar.say)
         self.state.step_told.connect(self._tell)
         self.state.lesson_changed.connect(self.leave_swing)
-        self.state.swing_opened.connect(self._open_swing)
+        self.state.swing_opened.connect(lambda swing_id: self.lesson_pages.show_swing(swing_id))
         self.state.pupils_changed.connect(self._focus_page)
         self.resize(1366, 768)
 
@@ -63,8 +65,7 @@ class Window(QMainWindow):
         self.start_page = StartPage(self.state, self)
         self.keys_page = KeysPage(self)
         self._under_keys: QWidget | None = None
-        self.chart: LessonChart | None = None
-        self.swing_page: SwingPage | None = None
+        self.lesson_pages = LessonPages(self.state, self.pages, self._show_page, self._show_lesson, lambda: self.look)
         self.others = OtherPages(
             *(self.state, self.questions, self.pages, self._show_page, self._go_back, self._show_pupils),
             *(lambda: self.choice, self.choose_look),
@@ -103,17 +104,6 @@ class Window(QMainWindow):
             self.start_page.choose(page.shown.pupil.id)
         self._show_page(self.start_page)
 
-    def _open_swing(self, swing_id: str) -> None:
-        if self.swing_page is None:
-            from review.app.swing_view.page import SwingPage
-
-            self.swing_page = SwingPage(self.state, self)
-            self.swing_page.set_look(self.look)
-            self.swing_page.left.connect(self._show_lesson)
-            self.pages.addWidget(self.swing_page)
-        self._show_page(self.swing_page)
-        self.swing_page.open_swing(swing_id)
-
     def show_view(self) -> None:
         """Turn the screen to the pupil."""
         if self.state.lesson is None:
@@ -124,8 +114,7 @@ class Window(QMainWindow):
     def _hold_still(self, is_swing_on: bool) -> None:
         """While a swing is on nothing plays and nothing is recorded."""
         self.two_swings.hold_still(is_swing_on)
-        if self.swing_page is not None:
-            self.swing_page.talk.set_swing_on(is_swing_on)
+        self.lesson_pages.hold_still(is_swing_on)
 
     def _come_back(self) -> None:
         self.activateWindow()
@@ -133,44 +122,27 @@ class Window(QMainWindow):
 
     def leave_swing(self) -> None:
         """Close the swing that is open, and show the lesson."""
-        if self.swing_page is not None:
-            self.swing_page.close_swing()
+        self.lesson_pages.close_swing()
         self.others.forget_where()
         self._show_lesson()
 
     def _show_lesson(self) -> None:
         if self.live.is_on:
             self.live.show_page()
-            return
-        if self.state.lesson is None:
+        elif self.state.lesson is None:
             self._show_page(self.start_page)
-            return
-        if self.chart is None:
-            from review.app.lesson_chart.view import LessonChart
-
-            self.chart = LessonChart(self.state, self)
-            self.chart.resize(self.pages.size())
-            self.chart.set_look(self.look)
-            self.pages.addWidget(self.chart)
-        self._show_page(self.chart)
+        else:
+            self.lesson_pages.show_chart()
 
     @property
-    def name_on(self) -> str:
-        """The name of the page that is up, '' on the first ones; ``go_to`` leads there again."""
-        on = self.pages.currentWidget()
-        own = {"chart": self.chart, "swing": self.swing_page, "pair": self.two_swings.page}
-        return next((name for name, page in own.items() if page is not None and page is on), self.others.name_on)
+    def chart(self) -> LessonChart | None:
+        """The chart of a lesson, None until one was shown."""
+        return self.lesson_pages.chart
 
-    def go_to(self, name: str, pair: tuple[str, str] = ("", ""), row: int = 0) -> None:
-        """Lead to a page by its name: with the swing that is chosen, with two swings, on a row of the settings."""
-        if name == "swing":
-            self.state.open_swing()
-        elif name == "pair":
-            self.two_swings.show_page(*pair)
-        elif name == "settings":
-            self.others.show_settings(row)
-        elif name not in ("", "chart", "pupil"):
-            self.others.ask(name)
+    @property
+    def swing_page(self) -> SwingPage | None:
+        """The page of one swing, None until one was shown."""
+        return self.lesson_pages.swing
 
     def _go_back(self, page: QWidget | None) -> None:
         """Show the page another one was opened from, where there still is one."""
@@ -185,9 +157,7 @@ class Window(QMainWindow):
 
     def _tell(self, words: str) -> None:
         """Say what was done: beside what a coach who draws looks at, else at the foot."""
-        if self.swing_page is not None and self.swing_page.desk.is_on:
-            self.swing_page.desk.strip.tell(words)
-        else:
+        if not self.lesson_pages.tell(words):
             self.status.say(words)
 
     def _focus_page(self) -> None:
@@ -199,7 +169,7 @@ class Window(QMainWindow):
         """Show the keys, or the page they were asked for on."""
         on, under = self.pages.currentWidget(), self._under_keys
         if on is not self.keys_page:
-            self.keys_page.show_for("live" if self.live.is_on and on is self.live.page else self.name_on)
+            self.keys_page.show_for("live" if self.live.is_on and on is self.live.page else name_page_on(self))
             self._under_keys = on
             self._show_page(self.keys_page)
         else:
@@ -219,10 +189,9 @@ class Window(QMainWindow):
             choice = replace(choice, language=self.choice.language)
         was, self.choice = self.choice, choice
         if choice.language != was.language:
-            was_on, row, pair = self.name_on, self.others.settings_row, self.two_swings.chosen
+            was_on, row, pair = name_page_on(self), self.others.settings_row, self.two_swings.chosen
             speak(choice.language)
-            if self.swing_page is not None:
-                self.swing_page.finish()
+            self.lesson_pages.finish_swing()
             self.two_swings.finish()
             self.others.finish()
             is_live = self.live.is_on
@@ -230,7 +199,7 @@ class Window(QMainWindow):
             self._build()
             if is_live:
                 self.live.go_on_if_left()
-            self.go_to(was_on, pair, row)
+            lead_to(self, was_on, pair, row)
         self._apply_look()
         if self._choice_file is not None:
             write_choice(choice, self._choice_file)
@@ -243,10 +212,7 @@ class Window(QMainWindow):
         self.two_swings.set_look(look)
         self.two_swings.set_idle_s(self.choice.idle_s)
         self.live.set_look(look)
-        if self.chart is not None:
-            self.chart.set_look(look)
-        if self.swing_page is not None:
-            self.swing_page.set_look(look)
+        self.lesson_pages.set_look(look)
 
     # what Qt tells
 
@@ -272,10 +238,7 @@ class Window(QMainWindow):
     def closeEvent(self, a0: QCloseEvent | None) -> None:
         """Wait for what runs beside the window."""
         self.state.line.close()
-        if self.chart is not None and self.chart.strip is not None:
-            self.chart.strip.voice.finish()
-        if self.swing_page is not None:
-            self.swing_page.finish()
+        self.lesson_pages.finish()
         self.two_swings.finish()
         self.others.finish()
         self.live.finish()

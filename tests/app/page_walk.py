@@ -12,6 +12,7 @@ from PyQt5.QtWidgets import QWidget
 from waiting import PATIENCE_MS
 
 from review.app.other_pages import PAGES
+from review.app.pages_by_name import name_page_on
 from review.app.setups.holds import HoldsDraft
 from review.app.setups.marking import STEPS
 from review.app.window import Window
@@ -145,7 +146,7 @@ def walk_pages(qtbot, window: Window) -> Iterator[tuple[str, QWidget]]:
     for key in (_Key.Key_D, _Key.Key_L, _Key.Key_Escape, _Key.Key_Escape, _Key.Key_N, _Key.Key_Escape, _Key.Key_K):
         QTest.keyClick(window.focusWidget() or window.swing_page, key)
         yield "swing drawn on or marked", window
-    assert window.name_on == "swing"
+    assert name_page_on(window) == "swing"
     pair = window.two_swings.show_page()
     qtbot.waitUntil(lambda: pair.is_ready, timeout=PATIENCE_MS)
     for _ in state.lesson.keys:

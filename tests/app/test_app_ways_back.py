@@ -4,6 +4,8 @@ import pytest
 from PyQt5.QtCore import Qt
 from waiting import PATIENCE_MS
 
+from review.app.pages_by_name import name_page_on
+
 
 @pytest.fixture
 def window(qtbot, open_lesson, sample_library):
@@ -16,7 +18,7 @@ def window(qtbot, open_lesson, sample_library):
 
 def _press(qtbot, window, key, name):
     qtbot.keyClick(window.pages.currentWidget(), key)
-    qtbot.waitUntil(lambda: window.name_on == name, timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: name_page_on(window) == name, timeout=PATIENCE_MS)
 
 
 @pytest.mark.parametrize(
@@ -32,7 +34,7 @@ def test_a_page_opened_over_a_swing_leads_back_to_it(qtbot, window, key, name):
     player = window.swing_page.player
     _press(qtbot, window, key, name)
     window.others.find(name).left.emit()
-    assert window.name_on == "swing"
+    assert name_page_on(window) == "swing"
     assert window.swing_page.player is player
 
 
@@ -41,13 +43,13 @@ def test_pages_over_pages_are_left_one_by_one(qtbot, window):
     _press(qtbot, window, Qt.Key.Key_F12, "settings")
     _press(qtbot, window, Qt.Key.Key_F6, "tables")  # the one that was left open: the settings are over
     window.others.find("tables").left.emit()
-    assert window.name_on == "swing"
+    assert name_page_on(window) == "swing"
     _press(qtbot, window, Qt.Key.Key_F6, "tables")
     _press(qtbot, window, Qt.Key.Key_F12, "settings")
     window.others.find("settings").left.emit()
-    assert window.name_on == "tables"
+    assert name_page_on(window) == "tables"
     window.others.find("tables").left.emit()
-    assert window.name_on == "swing"
+    assert name_page_on(window) == "swing"
 
 
 @pytest.mark.parametrize("name", ["swing", "pair", "balls", "settings", "tables", "handing_out"])
@@ -57,9 +59,9 @@ def test_another_language_stays_on_the_page(qtbot, window, name):
         qtbot.waitUntil(lambda: window.two_swings.page.is_ready, timeout=PATIENCE_MS)
     elif name != "swing":
         window.others.ask(name)
-        qtbot.waitUntil(lambda: window.name_on == name, timeout=PATIENCE_MS)
+        qtbot.waitUntil(lambda: name_page_on(window) == name, timeout=PATIENCE_MS)
     chosen = (window.state.swing_id, window.two_swings.chosen)
     window.choose_look(window.choice.with_next_language())
-    qtbot.waitUntil(lambda: window.name_on == name and not len(window.state.line), timeout=PATIENCE_MS)
+    qtbot.waitUntil(lambda: name_page_on(window) == name and not len(window.state.line), timeout=PATIENCE_MS)
     assert (window.state.swing_id, window.two_swings.chosen) == chosen
     window.choose_look(window.choice.with_next_language())
