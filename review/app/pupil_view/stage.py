@@ -17,6 +17,7 @@ class Stage(QWidget):
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
+        self.setAccessibleName(tr("Pupil view"))
         self.player: PairPlayer | None = None
         self._step: Step | None = None
         self._pages, self._calm = QStackedWidget(self), QWidget(self)
