@@ -21,6 +21,7 @@ def list_chart_keys() -> tuple[tuple[str, str], ...]:
         ("R", tr("how far one reading of the device errs: needed to judge")),
         ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew, where struck")),
+        ("G", tr("the pressure under the feet; there L: live")),
         ("S", tr("two swings side by side")),
         ("V H", tr("camera, player set-up; live too")),
     )

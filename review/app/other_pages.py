@@ -42,6 +42,7 @@ PAGES = {
     "balls": _Kind("review.app.balls.view", "BallsPage", lambda page, at: page(at.state, at.pages)),
     "cameras": _Kind("review.app.setups.camera_page", "CameraPage", lambda page, at: at.with_measuring(page)),
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
+    "ground": _Kind("review.app.ground.page", "GroundPage", lambda page, at: page(at.state, at.pages)),
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
     "house": _Kind("review.app.keeping_house.view", "HousePage", lambda page, at: page(at.state, at.pages)),

@@ -113,6 +113,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
         drawn += draw_pupil_view(window, to, SIZES_PX, save, lambda begin: _wait_for(window, begin), _wait_until)
     _wait_for(window, lambda: window.others.ask("balls"))
     draw("balls")
+    _wait_for(window, lambda: window.others.ask("ground"))
+    draw("pressure")
     draw_setups(window, draw, _wait_until)
     window.others.show("handing_out")
     draw("take_home")

@@ -52,6 +52,7 @@ def _on_chart(window: Window) -> Actions:
     others = window.others
     return {
         _Key.Key_F: lambda: others.ask("balls"),
+        _Key.Key_G: lambda: others.ask("ground"),
         _Key.Key_S: window.two_swings.show_page,
         _Key.Key_T: lambda: others.ask("handing_out"),
         _Key.Key_R: lambda: others.ask("reading_errors"),

@@ -10,6 +10,7 @@ from enum import StrEnum
 from review.lesson import Measure
 
 _LEAST_RETURN_CM = 1.0
+_MOST_RETURN_CM = 2.0
 
 
 class Pattern(StrEnum):
@@ -24,7 +25,8 @@ def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
     """Tell the pattern of one swing from its measures; None where arm level or impact is not known.
 
     It goes back where the return is surely more than 1 cm (its 90 % interval; common practice, no source), onward
-    where the peak is at impact or so near that the placing in time cannot part them.
+    where it surely goes back no more than 2 cm and the peak is at impact or so near that the placing in time cannot
+    part them. A trace placed by its fastest move only seldom tells either.
     """
     by_name = {m.name: m for m in measures if not m.why_missing}
     back, peak = by_name.get("pressure_return_cm"), by_name.get("pressure_peak_ms")
@@ -32,7 +34,7 @@ def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
         return None
     if back.low > _LEAST_RETURN_CM:
         return Pattern.BACK
-    return Pattern.ONWARD if peak.low <= 0 else Pattern.UNCLEAR
+    return Pattern.ONWARD if peak.low <= 0 and back.high < _MOST_RETURN_CM else Pattern.UNCLEAR
 
 
 def say_patterns(patterns: Sequence[Pattern | None]) -> str:

@@ -4,7 +4,7 @@ import math
 from collections import deque
 from collections.abc import Sequence
 
-from PyQt5.QtCore import QPointF, QRectF, Qt, QTimer
+from PyQt5.QtCore import QPointF, QRectF, Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
 from PyQt5.QtWidgets import QWidget
 
@@ -32,6 +32,8 @@ _MOVES: dict[int, tuple[int, int]] = {
 class GroundView(QWidget):
     """Draws where the pressure is, ``side`` 1 for a right-hander (target on the right), -1 for a left-hander."""
 
+    ended = pyqtSignal()
+
     def __init__(self, trace: LiveTrace, feet_cm: Sequence[FloatArray] = (), side: float = 1.0) -> None:
         super().__init__()
         self._trace, self._feet, self._side = trace, feet_cm, side
@@ -39,6 +41,7 @@ class GroundView(QWidget):
         self._tail: deque[tuple[float, float]] = deque(maxlen=_TAIL)
         self._trouble = ""
         self._dragged_from: QPointF | None = None
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setWindowTitle(tr("Pressure, live"))
         self.setAccessibleName(tr("Pressure, live"))
         self._timer = QTimer(self)
@@ -77,12 +80,18 @@ class GroundView(QWidget):
         elif key == Qt.Key.Key_Minus:
             self.hold.grow(1 / _LARGER)
         elif key == Qt.Key.Key_F:
-            self.setWindowState(self.windowState() ^ Qt.WindowState.WindowFullScreen)
+            window = self.window() or self
+            window.setWindowState(window.windowState() ^ Qt.WindowState.WindowFullScreen)
         elif key == Qt.Key.Key_Escape:
+            self.ended.emit()
             self.close()
         else:
             super().keyPressEvent(a0)
         self.update()
+
+    def finish(self) -> None:
+        """Read no more."""
+        self._timer.stop()
 
     def wheelEvent(self, a0: QWheelEvent | None) -> None:
         """Change the size of the hold area."""
