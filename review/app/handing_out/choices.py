@@ -1,6 +1,6 @@
 """What the coach chooses of a take-home: how clips are made, who is seen in them. All as the command has it."""
 
-from PyQt5.QtWidgets import QGridLayout, QWidget
+from PyQt5.QtWidgets import QGridLayout, QSizePolicy, QWidget
 
 from review.app.language import tr
 from review.app.look.toggle import Toggle
@@ -30,6 +30,7 @@ class Choices(QWidget):
             *(self.sound, self.zipped, self.faces, self.only_player),
         )
         for n, toggle in enumerate(self.all):
+            toggle.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
             layout.addWidget(toggle, n // 2, n % 2)
 
     def renew(self, pupil: Pupil, may: bool) -> None:

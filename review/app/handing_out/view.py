@@ -12,6 +12,8 @@ from review.app.handing_out.choices import Choices
 from review.app.handing_out.words import propose_folder, say_contents, say_for_whom, say_title
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.page_head import ElidedLabel
+from review.app.look.scrolled import Scrolled
 from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
@@ -31,7 +33,7 @@ class HandingOutPage(Page):
         self._state = state
         self.page: Path | None = None
         self._is_writing = False
-        self._title, self.for_whom, self.contents = QLabel(self), QLabel(self), QLabel(self)
+        self._title, self.for_whom, self.contents = ElidedLabel(parent=self), QLabel(self), QLabel(self)
         self.said, self._hint = QLabel(self), QLabel(self)
         self._title.setObjectName("title")
         self._hint.setObjectName("quiet")
@@ -51,15 +53,19 @@ class HandingOutPage(Page):
         for row, (label, field) in enumerate(((where, self.folder), (who, self.receiver))):
             fields.addWidget(label, row, 0)
             fields.addWidget(field, row, 1)
-        for part in (self._title, self.for_whom, self.contents, self.said):
+        for part in (self.for_whom, self.contents, self.said):
             part.setWordWrap(True)
             part.setTextFormat(Qt.TextFormat.PlainText)
-        for above in (self._title, self.for_whom, self.contents):
-            layout.addWidget(above)
-        layout.addLayout(fields)
-        layout.addWidget(self.choices)
-        layout.addWidget(self.said)
-        layout.addStretch(1)
+        scrolled = Scrolled(self)
+        scrolled.inner.setSpacing(14)
+        for above in (self.for_whom, self.contents):
+            scrolled.inner.addWidget(above)
+        scrolled.inner.addLayout(fields)
+        scrolled.inner.addWidget(self.choices)
+        scrolled.inner.addWidget(self.said)
+        scrolled.inner.addStretch(1)
+        layout.addWidget(self._title)
+        layout.addWidget(scrolled, 1)
         layout.addWidget(self._hint)
 
     def set_look(self, look: Look) -> None:

@@ -4,22 +4,11 @@ from collections.abc import Sequence
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import (
-    QApplication,
-    QFrame,
-    QGridLayout,
-    QHBoxLayout,
-    QLabel,
-    QLineEdit,
-    QPushButton,
-    QScrollArea,
-    QSizePolicy,
-    QVBoxLayout,
-    QWidget,
-)
+from PyQt5.QtWidgets import QGridLayout, QHBoxLayout, QLabel, QLineEdit, QPushButton, QSizePolicy, QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.look.page_head import ElidedLabel, KeysLine
+from review.app.look.scrolled import Scrolled
 from review.app.look.toggle import Toggle
 from review.app.page import Page
 
@@ -38,42 +27,22 @@ class Form(Page):
         self.refusal.setTextFormat(Qt.TextFormat.PlainText)
         self.refusal.hide()
         self._hint.setObjectName("quiet")
-        inner = QWidget()
         self.rows = QGridLayout()
         self.rows.setVerticalSpacing(14)
         self.rows.setHorizontalSpacing(20)
         self.rows.setColumnStretch(1, 1)
-        beneath = QVBoxLayout(inner)
-        beneath.setContentsMargins(0, 0, 0, 0)
-        beneath.addLayout(self.rows)
-        beneath.addStretch(1)
-        self._area = QScrollArea(self)  # where a window is low, fields are gone down to, never pressed together
-        self._area.setFrameShape(QFrame.Shape.NoFrame)
-        self._area.setFocusPolicy(Qt.FocusPolicy.NoFocus)
-        self._area.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
-        self._area.setWidgetResizable(True)
-        self._area.setWidget(inner)
-        for part in (inner, self._area.viewport()):
-            if part is not None:
-                part.setAutoFillBackground(False)
+        scrolled = Scrolled(self)
+        scrolled.inner.addLayout(self.rows)
+        scrolled.inner.addStretch(1)
         layout = QVBoxLayout(self)
         layout.setContentsMargins(0, 0, 0, 0)
         layout.setSpacing(16)
         layout.addWidget(self.title)
-        layout.addWidget(self._area, 1)
+        layout.addWidget(scrolled, 1)
         layout.addWidget(self.refusal)
         layout.addWidget(self._hint)
         self._first: QWidget | None = None
         self._last: QWidget | None = None
-        application = QApplication.instance()
-        if isinstance(application, QApplication):
-            application.focusChanged.connect(self._follow)
-
-    def _follow(self, _: QWidget | None, now: QWidget | None) -> None:
-        """Keep what has the keyboard in sight."""
-        inner = self._area.widget()
-        if inner is not None and now is not None and inner.isAncestorOf(now):
-            self._area.ensureWidgetVisible(now, 0, 20)
 
     def add_row(self, name: str, field: QWidget) -> None:
         """Add a field below the others, with its name before it."""

@@ -8,7 +8,7 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QListWidgetItem, Q
 
 from review.app.language import say_count, say_day, tr
 from review.app.look import Look
-from review.app.look.page_head import KeysLine
+from review.app.look.page_head import ElidedLabel, KeysLine
 from review.app.look.two_lines import TwoLines
 from review.app.over_years.words import make_speech
 from review.app.pupils.words import LastTime, describe, say_consent, say_last_time, say_lesson
@@ -27,8 +27,10 @@ class Overview(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setAccessibleName(tr("The pupil at a glance"))
-        self.name, self.who, self._hint = self._label("title"), self._label("quiet"), KeysLine(parent=self)
-        self._hint.setObjectName("quiet")
+        self.name, self.who, self._hint = ElidedLabel(parent=self), ElidedLabel(parent=self), KeysLine(parent=self)
+        self.name.setObjectName("title")
+        for quiet in (self.who, self._hint):
+            quiet.setObjectName("quiet")
         self.last, self.feel, self.look_first = self._label("number"), self._label("number"), self._label("number")
         self._last_title = self._label("heading")
         self.before: BeforeLesson | None = None
@@ -134,6 +136,13 @@ class Overview(QWidget):
             heads_px = 1.6 * (len(said) + 1) * self._last_title.height()
             if sum(label.heightForWidth(self.last.width()) for label in said) + heads_px <= room:
                 break
+        beside = [self.consent, self.note, self.consent_more, self.handed_out]
+        for label in beside:
+            label.setVisible(bool(label.text()))
+        room += self._row_px - 5 * self._last_title.height()
+        while len(beside) > 2 and sum(label.heightForWidth(self.consent.width()) for label in beside) > room:
+            beside.pop(2).hide()  # C shows all of the consent
+        self._handed_title.setVisible(not self.handed_out.isHidden())
 
     def _show_last(self, shown: PupilShown, judged: tuple[LessonJudged, ...]) -> None:
         if not shown.lessons:
