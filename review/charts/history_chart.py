@@ -46,7 +46,7 @@ class HistoryVisit:
 class HistoryChart:
     """One measure over all visits; ``joints`` are the words of the numbered joints, in order.
 
-    ``title`` stands in the place of the measure's name and unit in English.
+    ``title`` stands in the place of the measure's name and unit in English, ``marks_note`` tells what the marks are.
     """
 
     name: str
@@ -57,6 +57,7 @@ class HistoryChart:
     joints: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     title: str = ""
+    marks_note: str = "Small marks: swings. Large marks: means of batches, upright lines: where they may lie (95%)."
 
 
 def draw_history_chart(chart: HistoryChart, canvas: Canvas = PHONE) -> Drawing:
@@ -164,7 +165,7 @@ def _draw_visit(page: Page, number: int, visit: HistoryVisit, xs: Sequence[float
 
 def _notes(chart: HistoryChart) -> list[str]:
     notes = [f"{n} {words}" for n, words in enumerate(chart.joints, start=1)]
-    notes.append("Small marks: swings. Large marks: means of batches, upright lines: where they may lie (95%).")
+    notes.append(chart.marks_note)
     if any(math.isfinite(visit.long_run) for visit in chart.visits):
         notes.append("Broken line: what the visits began with, an average that forgets.")
     return [*notes, *chart.notes]

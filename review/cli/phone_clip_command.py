@@ -4,10 +4,12 @@ import argparse
 from dataclasses import asdict
 from pathlib import Path
 
+from review.charts import write_drawing
 from review.cli.screen import add_library_option, check_can_be_written, open_library, progress_bar, say, write_json
 from review.cli.wrapping import fill
 from review.compare.one_swing import Beside
 from review.jobs.history.phone_clip import PhoneClip, measure_phone_clip
+from review.jobs.history.pictures import draw_beside
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pupils import find_one_pupil
 from review.lesson import View, label
@@ -32,13 +34,15 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--time-scale", type=float, metavar="X", help="true time = time in the file x X; else found")
     parser.add_argument("--quick", action="store_true", help="in a few seconds, less exact (default: thorough)")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
+    parser.add_argument("--picture", type=Path, metavar="FILE", help="draw the first measure, as .svg or .png")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Measure, put beside, say."""
-    check_can_be_written(options.json)
+    for to in (options.json, options.picture):
+        check_can_be_written(to)
     if options.time_scale is not None:
         check_time_scale(options.time_scale, "--time-scale")
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
@@ -54,6 +58,8 @@ def run(options: argparse.Namespace) -> int:
         )
     if options.json is not None:
         write_json(_as_numbers(measured), options.json)
+    if options.picture is not None:
+        write_drawing(draw_beside(measured), options.picture)
     if options.json is None or str(options.json) != "-":
         _show(measured)
     return 0

@@ -10,11 +10,12 @@ from review.compare.statistics import compute_variance
 from review.lesson import Measure
 
 _LEAST = 2
+_MANY = 1e6
 
 
 @dataclass(frozen=True)
 class Beside:
-    """One measure of a swing beside a batch of ``n`` values with this ``mean``, in the measure's unit and sign.
+    """One measure of a swing beside a batch of ``n`` ``values`` with this ``mean``, in the measure's unit and sign.
 
     ``low``..``high`` is where one more swing of the batch would read, seen by the other camera. ``could_be`` says
     whether the swing lies inside.
@@ -26,6 +27,7 @@ class Beside:
     mean: float
     low: float
     high: float
+    values: tuple[float, ...] = ()
 
     @property
     def could_be(self) -> bool:
@@ -49,6 +51,9 @@ def put_beside(key: MeasureKey, measure: Measure, sample: Sample, n_together: in
     n, variance = len(sample.values), compute_variance(sample.array)
     shared = sample.shared_sd**2 + measure.shared_sd**2
     error = math.sqrt(variance / n + max(variance, measure.own_sd**2) + shared)
-    half = float(stdtrit(n - 1, 1 - 0.025 / n_together)) * error
+    # what is known beforehand adds no uncertainty of its own (Satterthwaite)
+    estimated = variance / n + (variance if variance >= measure.own_sd**2 else 0.0)
+    df = (n - 1) * (error**2 / estimated) ** 2 if estimated > 0 else _MANY
+    half = float(stdtrit(min(df, _MANY), 1 - 0.025 / n_together)) * error
     mean = float(sample.array.mean())
-    return Beside(key, measure, n, mean, mean - half, mean + half)
+    return Beside(key, measure, n, mean, mean - half, mean + half, sample.values)

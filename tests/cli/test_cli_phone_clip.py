@@ -38,8 +38,9 @@ def _files(home):
 def test_a_clip_is_put_beside_the_last_batch_and_nothing_kept(agreed, tmp_path, capsys, monkeypatch):
     # detecting takes long; these are the landmarks of this clip
     monkeypatch.setattr(one_swing, "track_clips", lambda *_: ({"0": landmarks("face_on")}, {}))
-    before, out = _files(agreed), tmp_path / "phone.json"
-    assert main(["phone-clip", "jonas", str(CLIP), "--quick", "--json", str(out), "--library", str(agreed)]) == 0
+    before, out, picture = _files(agreed), tmp_path / "phone.json", tmp_path / "phone.svg"
+    files = ["--json", str(out), "--picture", str(picture)]
+    assert main(["phone-clip", "jonas", str(CLIP), "--quick", *files, "--library", str(agreed)]) == 0
     said = capsys.readouterr().out
     assert "beside batch 2 of 2026-02-08" in said
     assert "Hip turn at impact: " in said
@@ -52,6 +53,7 @@ def test_a_clip_is_put_beside_the_last_batch_and_nothing_kept(agreed, tmp_path, 
     assert hips["low"] < hips["mean"] < hips["high"]
     # the errors of two camera set-ups of 4 degrees and more are in it
     assert hips["high"] - hips["low"] > 4 * 4
+    assert "where one more swing of it would read" in picture.read_text(encoding="utf-8")
     assert _files(agreed) == before
     with Library.open(agreed) as library:
         assert all(not library.clips(lesson.id) for lesson in library.lessons("years"))

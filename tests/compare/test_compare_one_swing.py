@@ -33,14 +33,25 @@ def test_two_cameras_and_more_measures_make_it_wider():
     unsure = put_beside(KEY, _measure(own_sd=9.0), Sample(VALUES))
     width = [one.high - one.low for one in (plain, cameras, many, unsure)]
     assert min(width[1:]) > width[0]
-    error = math.sqrt(np.var(VALUES, ddof=1) * (1 + 1 / 6) + 5.0**2)
-    assert width[1] == pytest.approx(2 * stats.t.ppf(0.975, 5) * error)
+    scatter = np.var(VALUES, ddof=1) * (1 + 1 / 6)
+    df = 5 * ((scatter + 5.0**2) / scatter) ** 2
+    assert width[1] == pytest.approx(2 * stats.t.ppf(0.975, df) * math.sqrt(scatter + 5.0**2))
 
 
 def test_one_more_swing_is_called_another_one_time_in_twenty():
     random = np.random.default_rng(5)
     made = random.normal(30, 3, (4000, 7))
     out = [not put_beside(KEY, _measure(float(row[0])), Sample(tuple(row[1:].tolist()))).could_be for row in made]
+    assert np.mean(out) == pytest.approx(0.05, abs=0.012)
+
+
+def test_with_two_cameras_it_still_is_one_in_twenty():
+    random = np.random.default_rng(5)
+    out = []
+    for _ in range(4000):
+        batch, clip = random.normal(30, 2, 6) + random.normal(0, 4), random.normal(30, 2) + random.normal(0, 5)
+        sample = Sample(tuple(batch.tolist()), shared_sd=4.0, setup="a")
+        out.append(not put_beside(KEY, _measure(float(clip), shared_sd=5.0), sample).could_be)
     assert np.mean(out) == pytest.approx(0.05, abs=0.012)
 
 

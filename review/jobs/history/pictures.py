@@ -6,6 +6,8 @@ from review.charts import PHONE, Canvas, Drawing
 from review.charts.history_chart import HistoryBatch, HistoryChart, HistoryVisit, draw_history_chart
 from review.compare.over_visits import Visit
 from review.compare.visits import Held
+from review.errors import BadInputError
+from review.jobs.history.phone_clip import PhoneClip
 from review.jobs.history.reading import History
 from review.jobs.history.speech import ENGLISH, Speech
 from review.lesson import KINDS
@@ -60,6 +62,35 @@ def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGL
         title="" if speech is ENGLISH else _say_title(history, speech),
         joints=tuple(joints),
         notes=(shared,) if history.keeps_shared_error else (),
+    )
+    return draw_history_chart(chart, canvas)
+
+
+def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE) -> Drawing:
+    """Draw the first measure of a phone's clip beside the batch.
+
+    Raises
+    ------
+    BadInputError
+        When the clip and the batch have no measure together.
+    """
+    if not measured.beside:
+        raise BadInputError("The clip and the batch have no number together, so there is nothing to draw.")
+    one, number = measured.beside[0], measured.batch.number
+    day, value = measured.lesson.held_on.isoformat(), one.measure.value
+    batch = HistoryBatch(number, one.values, one.mean, one.low, one.high)
+    clip = HistoryBatch(number + 1, (value,), value, one.measure.low, one.measure.high)
+    chart = HistoryChart(
+        one.key[0],
+        measured.pupil.handedness,
+        (
+            HistoryVisit((f"batch {number}, {day}", f"batch {number}"), (batch,)),
+            HistoryVisit(("the clip",) * 2, (clip,)),
+        ),
+        one.key[1],
+        under=measured.pupil.name,
+        marks_note=f"Upright line of batch {number}: where one more swing of it would read, seen by the phone. Of the "
+        "clip: where its number may lie (90%).",
     )
     return draw_history_chart(chart, canvas)
 
