@@ -29,8 +29,8 @@ class Strip(QFrame):
         layout.addWidget(self.edit, 1)
         layout.addWidget(self.label, 3)
         layout.addWidget(self.told, 1)
-        self.edit.hide()
-        self.hide()
+        for part in (self.edit, self.told, self):
+            part.hide()
 
     @property
     def is_asking(self) -> bool:
@@ -45,6 +45,7 @@ class Strip(QFrame):
     def tell(self, words: str) -> None:
         """Tell what was done."""
         self.told.setText(words)
+        self.told.setVisible(bool(words))
 
     def set_look(self, look: Look) -> None:
         """Take two lines, whatever is said: the picture above keeps its size."""

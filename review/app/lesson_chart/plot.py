@@ -117,8 +117,10 @@ class MeasurePlot(QWidget):
             axis.setTextPen(look.theme.quiet_ink)
             axis.setPen(pg.mkPen(None))
             axis.setTickPen(pg.mkPen(None))
-        room = (self.height() - (1.7 * look.quiet_px if has_numbers else 0.0)) / len(drawing.ticks)
-        left.setTicks([list(drawing.ticks[:: max(1, math.ceil(1.1 * look.quiet_px / max(1.0, room)))])])
+        plot_px = self.height() - (1.7 * look.quiet_px if has_numbers else 0.0)
+        step_px = plot_px * (drawing.ticks[-1][0] - drawing.ticks[0][0]) / (drawing.high - drawing.low + 2 * pad)
+        step_px /= max(1, len(drawing.ticks) - 1)
+        left.setTicks([list(drawing.ticks[:: max(1, math.ceil(1.3 * look.quiet_px / max(1.0, step_px)))])])
         left.setWidth(axis_px)
         orders = [mark.order for mark in drawing.marks]
         every = max(1, math.ceil(len(orders) * 1.6 * look.quiet_px / max(1.0, self.width() - 2 * axis_px)))

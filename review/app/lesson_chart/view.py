@@ -22,6 +22,8 @@ _KEPT_FEEL_LINES = 1
 """So many stay while there is anything else that can give way."""
 _LEAST_ROW, _LEAST_STACKED = (3, 8), (2, 3)
 """So many large and plain letters high a measure stays, alone and above another; tried on the sample lesson."""
+_BARE_ROW, _BARE_STACKED = (3, 5), (2, 4)
+"""Lower than this and nothing can be read in a plot: then first against last gives way too; tried as well."""
 
 
 class LessonChart(Page):
@@ -31,7 +33,7 @@ class LessonChart(Page):
         super().__init__(tr("Lesson chart"), parent)
         self._state = state
         self._look: Look | None = None
-        self._is_sharing = False
+        self._is_sharing = self._has_beneath = False
         self._title, self._hint, self._notes = ElidedLabel(parent=self), KeysLine(parent=self), QLabel(self)
         self._hint.setVisible(not is_part)
         self._notes.setObjectName("quiet")
@@ -116,14 +118,17 @@ class LessonChart(Page):
     def _share_room(self) -> None:
         """Large text takes lines of what was felt, what the marks mean and the reasons, in that order, not the chart.
 
-        One line of what was felt stays as long as anything else can give way.
+        One line of what was felt stays as long as these can give way; first against last goes where nothing else helps.
         """
         drawings, look = self.drawings, self._look
         if not drawings or look is None or self._is_sharing:
             return
         self._is_sharing = True  # what comes or goes gives it another size at once
-        n_numbers, n_lines = _LEAST_ROW if len(drawings) == 1 else _LEAST_STACKED
-        rows = len(drawings) * (n_numbers * look.number_px + n_lines * look.plain_px)
+        is_alone = len(drawings) == 1
+        rows, bare = (
+            len(drawings) * (n_numbers * look.number_px + n_lines * look.plain_px)
+            for n_numbers, n_lines in ((_LEAST_ROW, _BARE_ROW) if is_alone else (_LEAST_STACKED, _BARE_STACKED))
+        )
         fixed = self._title.sizeHint().height() + self._layout.contentsMargins().top() * 2 + 4 * self._layout.spacing()
         notes = 0 if not self._notes.text() else max(0, self._notes.heightForWidth(self.width()))
         is_stripped = self.strip is not None and not self.strip.isHidden()
@@ -132,6 +137,7 @@ class LessonChart(Page):
         most = _FEEL_LINES[len(drawings) - 1]
         ways = [(lines, True, False) for lines in range(most, min(most, _KEPT_FEEL_LINES) - 1, -1)]
         ways += [(ways[-1][0], False, False), (ways[-1][0], False, True), (0, False, True)]
+        self._hanging.setVisible(self._has_beneath)
         for lines, has_notes, is_brief in ways:
             self._heads.show_bands(drawings[0].bands, look, self._side_px(look), lines)
             self._hanging.be_brief(is_brief)
@@ -139,6 +145,8 @@ class LessonChart(Page):
             self._notes.setVisible(has_notes and not is_stripped)
             if self._heads.sizeHint().height() + beneath + fixed + has_notes * notes + rows <= self.height():
                 break
+        if not self._hanging.isHidden() and self._heads.sizeHint().height() + beneath + fixed + bare > self.height():
+            self._hanging.hide()
         self._is_sharing = False
 
     def put_right(self) -> None:
@@ -177,7 +185,8 @@ class LessonChart(Page):
     def _draw_hanging(self) -> None:
         drawings, state, look = self.drawings, self._state, self._look
         is_asking = self.strip is not None and not self.strip.form.isHidden()  # what is asked takes the room
-        self._hanging.setVisible(bool(drawings) and not is_asking)
+        self._has_beneath = bool(drawings) and not is_asking
+        self._hanging.setVisible(self._has_beneath)
         if not drawings or look is None:
             return
         instead = state.why_not_compared or tr(

@@ -26,7 +26,7 @@ class Numbers(QWidget):
     def __init__(self, numbers: Sequence[tuple[str, FirstLast]], look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(look.plain_px, 0, look.plain_px, 0)
+        layout.setContentsMargins(look.plain_px, look.plain_px // 2, look.plain_px, look.plain_px // 2)
         layout.setSpacing(look.plain_px // 5)
         first, last = numbers[0][1].first, numbers[0][1].last
         batches = [tr("batch {n}", n=number) for number in (first, last)]
@@ -59,7 +59,7 @@ class Felt(QWidget):
     def __init__(self, felt: str, measured: Sequence[str], look: Look, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         layout = QVBoxLayout(self)
-        layout.setContentsMargins(look.plain_px, 0, look.plain_px, 0)
+        layout.setContentsMargins(look.plain_px, look.plain_px // 2, look.plain_px, look.plain_px // 2)
         layout.setSpacing(look.plain_px // 5)
         layout.addStretch(1)
         layout.addWidget(large_label(tr("felt"), self, "quiet"))

@@ -91,6 +91,7 @@ class Curves(QWidget):
         """As many plots as there is room for."""
         super().resizeEvent(a0)
         self._no_room.setGeometry(self.rect())
+        self._say_no_room()
         if self.n_rows != self._n_rows:
             self._draw()
 
@@ -114,11 +115,16 @@ class Curves(QWidget):
         self._n_rows = self.n_rows
         has_room = self._n_rows > 0 or not self._curves
         self._plots.setVisible(has_room)
-        self._no_room.setVisible(not has_room)
         self._no_room.setText(tr("The curves need a larger window or smaller letters (F3)."))
+        self._say_no_room()
         first = min(self._first, max(0, len(self._units) - self._n_rows))
         self._to_draw = list(enumerate(self._units[first : first + self._n_rows]))
         self._next.start(0)
+
+    def _say_no_room(self) -> None:
+        """Say why there is no curve, where at least that has room."""
+        needs_px = self._no_room.heightForWidth(max(1, self.width()))
+        self._no_room.setVisible(bool(self._curves) and self._n_rows == 0 and needs_px <= self.height())
 
     @property
     def _units(self) -> list[tuple[str, list[str]]]:
@@ -144,8 +150,12 @@ class Curves(QWidget):
             plot.getAxis("bottom").setStyle(showValues=False)
         else:
             style = {"color": self._look.theme.quiet_ink, "font-size": f"{self._look.quiet_px}px"}
-            others = f" · {tr('C other curves')}" if self._n_rows < len(self._units) else ""
-            plot.setLabel("bottom", tr("seconds from impact") + others, **style)
+            label = tr("seconds from impact")
+            if self._n_rows < len(self._units):
+                both = f"{label} · {tr('C other curves')}"
+                room = self.width() - plot.getAxis("left").width()
+                label = both if QFontMetricsF(font_of(self._look.quiet_px)).horizontalAdvance(both) <= room else label
+            plot.setLabel("bottom", label, **style)
         cursor = pg.InfiniteLine(self._moment_s, pen=pen)
         plot.addItem(cursor)
         self._cursors.append(cursor)

@@ -8,11 +8,19 @@ from PyQt5.QtWidgets import QSizePolicy, QWidget
 from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.number_words import say_label, say_value
 from review.jobs.showing.pressure import PressureShown
 from review.lesson import FloatArray
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0
+_LEAST_PX = 120
+"""The trace keeps so much height before words are shown above it."""
+_PHASES = (
+    ("back", Qt.PenStyle.DashLine, 1.5),
+    ("down", Qt.PenStyle.SolidLine, 2.5),
+    ("after", Qt.PenStyle.DotLine, 1.5),
+)
 
 
 class PressurePanel(QWidget):
@@ -42,8 +50,15 @@ class PressurePanel(QWidget):
         self._moment_s = moment_s
         place = None if self._pressure is None else self._pressure.place_at(moment_s)
         said = tr("not on the mat") if place is None else tr("{x} cm, {y} cm", x=f"{place[0]:.0f}", y=f"{place[1]:.0f}")
-        self.setAccessibleDescription(said)
+        self.setAccessibleDescription("; ".join([said, *self.foot_words()]))
         self.update()
+
+    def foot_words(self) -> list[str]:
+        """What the pictures say of the trail foot in this swing, with units and words; what they cannot is left out."""
+        if self._pressure is None:
+            return []
+        said = [m for m in self._pressure.foot if not m.why_missing]
+        return [f"{say_label(m.name)} {say_value(m.name, m.value, self._pressure.handedness)}" for m in said]
 
     def sizeHint(self) -> QSize:
         """Some lines high."""
@@ -57,18 +72,24 @@ class PressurePanel(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
         words = tr("pressure, in time to about {s} s", s=say_number(self._pressure.within_s, 2))
-        lines = break_lines(words, font, self.width(), 4)
-        below = paint_lines(painter, lines, font, theme.quiet_ink, 0, 0) + 6
+        lines = [*break_lines(words, font, self.width(), 4)]
+        said = [line for text in self.foot_words() for line in break_lines(text, font, self.width(), 3)]
+        if self.height() > (len(lines) + len(said) + 2) * line_px(font) + _LEAST_PX:
+            lines += said
+        below = len(lines) * line_px(font) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
-        if min(field.width(), field.height()) < 20:
+        if min(field.width(), field.height()) < 20:  # words without a trace would say nothing
             return
+        paint_lines(painter, lines, font, theme.quiet_ink, 0, 0)
         scale, points, feet = self._fit(field)
         painter.setPen(QPen(QColor(theme.quiet_ink), 1))
         for outline in feet:
             painter.drawPolygon(QPolygonF(outline))
-        painter.setPen(QPen(QColor(theme.quiet_ink), 1.5))
-        painter.drawPolyline(QPolygonF(points))
         moments_s = self._pressure.moments_s
+        for part, style, width in _PHASES:
+            inside = np.flatnonzero(self._pressure.is_in(part))
+            painter.setPen(QPen(QColor(theme.quiet_ink), width, style))
+            painter.drawPolyline(QPolygonF([points[i] for i in inside]))
         recent = np.flatnonzero((moments_s > self._moment_s - _TRAIL_S) & (moments_s <= self._moment_s))
         painter.setPen(
             QPen(QColor(theme.ink), self._look.quiet_px / 4.5, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
