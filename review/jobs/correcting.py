@@ -1,59 +1,16 @@
-"""What the coach puts right in any lesson: words, batches, kinds, swings that do not count; all of it can be undone."""
+"""What the coach puts right in any lesson: words, batches, kinds, swings that do not count; see ``undoing``."""
 
-from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.live.before import EarlierWords, list_words
-from review.jobs.live.taking_back import KeyDone, record_key, take_back, turn_round
-from review.jobs.pairing.rematching import apply_said
+from review.jobs.undoing import Correction, corrected
 from review.jobs.voices import name_voice, store_spoken
 from review.lesson import Batch, Said, Swing, SwingKind, VoiceOf
 from review.library import Library
 from review.media import Audio
-
-_Filed = tuple[SwingKind, str | None, str]
-"""A swing's kind, its batch, and why it is left out."""
-
-
-@dataclass(frozen=True)
-class Correction:
-    """One change of a lesson, as it was before and after; ``filed`` tells swings by id."""
-
-    lesson_id: str
-    key: KeyDone
-    filed: Mapping[str, tuple[_Filed, _Filed]] = field(default_factory=dict)
-
-    @property
-    def is_empty(self) -> bool:
-        """Whether all was so already."""
-        return not (self.key.said or self.key.batches or self.filed)
-
-
-def correct_in(folder: Path, correct: Callable[[Library], Correction]) -> Correction:
-    """Do one correction in the library of a folder.
-
-    Raises
-    ------
-    BadInputError
-        When the library is not there, or the correction asks for what is not there; nothing is then changed.
-    """
-    with Library.open(folder, create=False) as library:
-        return correct(library)
-
-
-def undo_in(folder: Path, correction: Correction) -> None:
-    """Undo one in the library of a folder; raises as ``undo``."""
-    with Library.open(folder, create=False) as library:
-        undo(library, correction)
-
-
-def redo_in(folder: Path, correction: Correction) -> None:
-    """Do one again in the library of a folder; raises as ``undo``."""
-    with Library.open(folder, create=False) as library:
-        redo(library, correction)
 
 
 def read_words(folder: Path) -> EarlierWords:
@@ -130,9 +87,9 @@ def begin_batch(library: Library, lesson_id: str, swing_id: str) -> Correction:
     in_batch = {other.id: new.id for other in fellows if other.order >= swing.order}
     if own is not None and own.started_at is None:  # alone it has every swing; beside another it must be said
         in_batch.update({other.id: own.id for other in fellows if other.id not in in_batch})
-    with _corrected(library, lesson_id, f"the batch begun at swing {swing.order}") as done:
+    with corrected(library, lesson_id, f"the batch begun at swing {swing.order}") as done:
         library.set_batches(lesson_id, [*before, new, *after])
-        said = [Said(item, "batch", in_batch[s.id]) for s in fellows if s.id in in_batch for item in _items(s)]
+        said = [Said(item, "batch", in_batch[s.id]) for s in fellows if s.id in in_batch for item in s.items]
         library.say(lesson_id, said)
     return done[0]
 
@@ -162,7 +119,7 @@ def put_voice(library: Library, lesson_id: str, batch_id: str, of: VoiceOf, audi
     """
     batch = _find_batch(library, lesson_id, batch_id)
     voice = None if audio is None else store_spoken(library, lesson_id, of, audio)
-    with _corrected(library, lesson_id, f"the {of.said_as} of batch {batch.number}") as done:
+    with corrected(library, lesson_id, f"the {of.said_as} of batch {batch.number}") as done:
         name_voice(library, lesson_id, batch_id, of, voice)
     return done[0]
 
@@ -174,70 +131,18 @@ def close_batch(library: Library, lesson_id: str, batch_id: str, is_closed: bool
     return _keep_batch(library, lesson_id, replace(batch, is_closed=is_closed), what)
 
 
-def undo(library: Library, correction: Correction) -> None:
-    """Undo a correction as far as the lesson is still as it left it.
-
-    Raises
-    ------
-    BadInputError
-        When it was changed by another run of the program since; nothing is then changed.
-    """
-    filed = {id: (after, before) for id, (before, after) in correction.filed.items()}
-    _restore(library, correction, correction.key, filed)
-
-
-def redo(library: Library, correction: Correction) -> None:
-    """Do a correction again that was undone; raises as ``undo``."""
-    _restore(library, correction, turn_round(correction.key), correction.filed)
-
-
-def _restore(
-    library: Library, correction: Correction, key: KeyDone, filed: Mapping[str, tuple[_Filed, _Filed]]
-) -> None:
-    """Put back what ``key`` changed, and swings that are filed as the first of two as the second."""
-    with library.transaction():
-        swings = library.swings(correction.lesson_id)
-        take_back(library, correction.lesson_id, key)
-        there = {batch.id for batch in library.lesson(correction.lesson_id).batches}
-        renewed = []
-        for swing in swings:
-            now, to = filed.get(swing.id, (None, None))
-            if to is not None and _file_of(swing) == now:
-                swing = replace(swing, kind=to[0], batch_id=to[1], left_out=to[2])
-            renewed.append(swing if swing.batch_id in there else replace(swing, batch_id=None))
-        library.replace_swings(correction.lesson_id, renewed)
-
-
-@contextmanager
-def _corrected(library: Library, lesson_id: str, what: str) -> Iterator[list[Correction]]:
-    """Change batches and what is said of swings in one step; file the swings so, and give the correction at the end."""
-    done: list[Correction] = []
-    keys: list[KeyDone] = []
-    with library.transaction():
-        before = library.swings(lesson_id)
-        with record_key(library, lesson_id, what, keys):
-            yield done
-        said, batches = library.said(lesson_id), library.lesson(lesson_id).batches
-        changed = {item for item, _ in keys[0].said}
-        after = [apply_said(swing, said, batches) if changed & set(_items(swing)) else swing for swing in before]
-        if tuple(after) != before:
-            library.replace_swings(lesson_id, after)
-        both = [(old.id, _file_of(old), _file_of(new)) for old, new in zip(before, after, strict=True)]
-    done.append(Correction(lesson_id, keys[0], {id: (old, new) for id, old, new in both if old != new}))
-
-
 def _say(library: Library, lesson_id: str, swing_ids: Sequence[str], what: str, value: str) -> Correction:
     there = library.swings(lesson_id)
     swings = [_find(there, id) for id in swing_ids]
     which = ("swing " if len(swings) == 1 else "swings ") + ", ".join(str(swing.order) for swing in swings)
     name = {"kind": f"what {which} was", "left_out": f"whether {which} counts"}
-    with _corrected(library, lesson_id, name.get(what, f"the batch of {which}")) as done:
-        library.say(lesson_id, [Said(item, what, value) for swing in swings for item in _items(swing)])
+    with corrected(library, lesson_id, name.get(what, f"the batch of {which}")) as done:
+        library.say(lesson_id, [Said(item, what, value) for swing in swings for item in swing.items])
     return done[0]
 
 
 def _keep_batch(library: Library, lesson_id: str, batch: Batch, what: str) -> Correction:
-    with _corrected(library, lesson_id, what) as done:
+    with corrected(library, lesson_id, what) as done:
         batches = library.lesson(lesson_id).batches
         library.set_batches(lesson_id, [batch if other.id == batch.id else other for other in batches])
     return done[0]
@@ -256,12 +161,3 @@ def _find_batch(library: Library, lesson_id: str, batch_id: str) -> Batch:
     if found is None:
         raise BadInputError("That batch is no longer in this lesson; open the lesson again. Nothing was changed.")
     return found
-
-
-def _items(swing: Swing) -> list[str]:
-    """Ids of the clips and the row of a swing: what is said of it is said of each."""
-    return [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
-
-
-def _file_of(swing: Swing) -> _Filed:
-    return swing.kind, swing.batch_id, swing.left_out

@@ -179,3 +179,8 @@ class Swing:
     pairing_probability: float | None = None
     pairing_source: str = ""
     left_out: str = ""
+
+    @property
+    def items(self) -> tuple[str, ...]:
+        """Ids of its clips and its row: what is said of a swing is said of each."""
+        return (*(clip.id for clip in self.clips), *(() if self.shot is None else (self.shot.id,)))

@@ -11,6 +11,7 @@ from review.jobs.comparing import compare_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.pairing.rematching import rematch_lesson
 from review.jobs.sample import find_sample_lesson
+from review.jobs.undoing import redo, undo
 from review.lesson import SwingKind
 from review.library import Library
 
@@ -51,13 +52,13 @@ def test_a_correction_is_undone_and_done_again(added, correct):
     assert not done.is_empty
     rematch_lesson(library, library.lesson(id), {})  # matching anew leaves what the coach said
     assert as_it_is(library, id) == after
-    correcting.undo(library, done)
+    undo(library, done)
     assert as_it_is(library, id) == before
     rematch_lesson(library, library.lesson(id), {})
     assert as_it_is(library, id) == before
-    correcting.redo(library, done)
+    redo(library, done)
     assert as_it_is(library, id) == after
-    correcting.undo(library, done)
+    undo(library, done)
     assert as_it_is(library, id) == before
 
 
@@ -73,7 +74,7 @@ def test_a_batch_begun_in_the_middle_takes_the_rest_of_its_own(added):
     assert [there[s.id] for s in fellows] == [batches[0].id] * 2 + [renewed[1].id] * (len(fellows) - 2)
     with pytest.raises(BadInputError, match="begins with swing"):
         correcting.begin_batch(library, id, fellows[2].id)
-    correcting.undo(library, done)
+    undo(library, done)
 
 
 def test_the_comparison_follows(added):
@@ -87,7 +88,7 @@ def test_the_comparison_follows(added):
     after = compare_lesson(library, library.lesson(id)).comparisons[0]
     assert after.n_last == before.n_last - 1
     assert after.mean_last != before.mean_last
-    correcting.undo(library, done)
+    undo(library, done)
     assert compare_lesson(library, lesson).comparisons[0].mean_last == before.mean_last
 
 
@@ -97,10 +98,10 @@ def test_what_was_changed_since_stays(added):
     first = correcting.leave_out(library, id, swing.id, "one")
     second = correcting.leave_out(library, id, swing.id, "two")
     with pytest.raises(BadInputError, match="changed by another run"):
-        correcting.undo(library, first)
+        undo(library, first)
     assert next(s for s in library.swings(id) if s.id == swing.id).left_out == "two"
-    correcting.undo(library, second)
-    correcting.undo(library, first)
+    undo(library, second)
+    undo(library, first)
 
 
 def test_what_is_not_there_changes_nothing(added):
@@ -115,7 +116,7 @@ def test_what_is_not_there_changes_nothing(added):
         correcting.describe_batch(library, id, "gone", cue="tall")
     assert as_it_is(library, id) == before
     kind = correcting.set_kind(library, id, swing.id, swing.kind)
-    correcting.undo(library, kind)
+    undo(library, kind)
     assert as_it_is(library, id) == before
 
 
@@ -131,7 +132,7 @@ def test_how_many_were_left_out_and_why_is_told_everywhere(added, capsys):
     said = say_first_last(compared, ("club_path_deg", ""))
     assert said.left_out == "1 swing left out: phone rang"
     for correction in reversed(done):
-        correcting.undo(library, correction)
+        undo(library, correction)
     compared = compare_lesson(library, lesson)
     show_comparison(compared)
     assert "left out:" not in capsys.readouterr().out

@@ -7,11 +7,12 @@ import numpy as np
 import pytest
 
 from review.errors import BadInputError
-from review.jobs.correcting import put_voice, redo, undo
+from review.jobs.correcting import put_voice
 from review.jobs.lesson_file import PupilPlan
 from review.jobs.moving.swings import move_swings
 from review.jobs.pupils import withdraw_consent
 from review.jobs.showing.lesson import show_lesson
+from review.jobs.undoing import redo, undo
 from review.jobs.voices import check_may_speak_in, load_voice_in
 from review.lesson import Batch, Consent, Handedness, Lesson, Pupil, Purpose, Shot, Swing, VoiceOf
 from review.library import Library

@@ -11,7 +11,7 @@ from review.app.state import ReviewState
 from review.app.worker import Task
 
 if TYPE_CHECKING:  # loaded beside the window
-    from review.jobs.correcting import Correction
+    from review.jobs.undoing import Correction
     from review.library import Library
 
 Correct = Callable[["Library", str], "Correction"]
@@ -32,7 +32,7 @@ class Corrections:
         lesson_id = shown.lesson.id
 
         def work(_: Any) -> Any:
-            from review.jobs.correcting import correct_in
+            from review.jobs.undoing import correct_in
 
             return correct_in(folder, lambda library: correct(library, lesson_id))
 
@@ -51,7 +51,7 @@ class Corrections:
         folder = self._state.library
 
         def work(_: Any) -> Any:
-            from review.jobs.correcting import redo_in, undo_in
+            from review.jobs.undoing import redo_in, undo_in
 
             (redo_in if is_again else undo_in)(folder, done)
 

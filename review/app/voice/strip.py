@@ -192,7 +192,8 @@ class VoiceStrip(QWidget):
             return
 
         def work(_: Any) -> Any:  # the lesson was left meanwhile
-            from review.jobs.correcting import correct_in, put_voice
+            from review.jobs.correcting import put_voice
+            from review.jobs.undoing import correct_in
 
             return correct_in(folder, lambda library: put_voice(library, lesson_id, batch.id, of, audio))
 

@@ -119,7 +119,7 @@ class Coach:
         """
         swing = self._find_swing(order)
         # what was so is said first, so that taking the key back finds it
-        was = [Said(item, "left_out", swing.left_out) for item in _items(swing)]
+        was = [Said(item, "left_out", swing.left_out) for item in swing.items]
         self._desk.library.say(self._lesson_id, was)
         self._say(swing, "left_out", reason.strip(), f"whether swing {swing.order} counts")
         return self._find_swing(swing.order)
@@ -217,7 +217,7 @@ class Coach:
 
     def _say(self, swing: Swing, what: str, value: str, name: str) -> None:
         with self._key(name):
-            self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in _items(swing)])
+            self._desk.library.say(self._lesson_id, [Said(item, what, value) for item in swing.items])
         self._match()
 
     def _match(self) -> None:
@@ -248,8 +248,3 @@ class Coach:
             if shot.struck_at is not None:
                 return at + (shot.struck_at - moments.at[shot.id])
         return at
-
-
-def _items(swing: Swing) -> list[str]:
-    """Ids of the clips and the row of a swing: what is said of it is said of each."""
-    return [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])

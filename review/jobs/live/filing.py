@@ -88,13 +88,12 @@ def find_batches(
     by_coach = {one.item for one in said if one.what == "batch" and one.by == "coach"}
     found = []
     for swing in swings:
-        items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
         at = find_moment(swing, moments)
-        if at is None or not batches or by_coach & set(items):
+        if at is None or not batches or by_coach & set(swing.items):
             continue
         before = [b for b in batches if b.id not in begun or begun[b.id] <= at]
         batch = max(before or batches[:1], key=lambda b: b.number)
-        found += [Said(item, "batch", batch.id, "clock") for item in items]
+        found += [Said(item, "batch", batch.id, "clock") for item in swing.items]
     return tuple(found)
 
 
@@ -104,8 +103,7 @@ def find_moment(swing: Swing, moments: Mapping[str, datetime]) -> datetime | Non
     Every moment may come out too late by the time a delivery takes, never too early: of a swing's clips and row the
     earliest counts.
     """
-    items = [clip.id for clip in swing.clips] + ([swing.shot.id] if swing.shot is not None else [])
-    return min((moments[item] for item in items if item in moments), default=None)
+    return min((moments[item] for item in swing.items if item in moments), default=None)
 
 
 def _begin(clip: Clip) -> datetime:

@@ -170,11 +170,7 @@ def _sure_pairs(swings: Sequence[Swing]) -> list[Said]:
 
 def _filed(moved: Sequence[Swing], batch_of: dict[str, str]) -> list[Said]:
     """Into which batch what is moved goes, so that matching leaves it there."""
-    return [
-        Said(item, "batch", batch_of[swing.id], "clock")
-        for swing in moved
-        for item in (*(clip.id for clip in swing.clips), *(() if swing.shot is None else (swing.shot.id,)))
-    ]
+    return [Said(item, "batch", batch_of[swing.id], "clock") for swing in moved for item in swing.items]
 
 
 def _keep_out(library: Library, lesson: Lesson, moved: Sequence[Shot]) -> None:

@@ -180,8 +180,7 @@ def keep_known(
 
 def apply_said(swing: Swing, said: Sequence[Said], batches: Sequence[Batch]) -> Swing:
     """File a swing as was said of its clips or its row: the coach's word comes before the clock's."""
-    items = {clip.id for clip in swing.clips} | ({swing.shot.id} if swing.shot is not None else set())
-    known = {batch.id for batch in batches}
+    items, known = set(swing.items), {batch.id for batch in batches}
     for one in sorted((one for one in said if one.item in items), key=lambda one: one.by == "coach"):
         if one.what == "kind":
             swing = replace(swing, kind=SwingKind(one.value))
