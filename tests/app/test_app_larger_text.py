@@ -1,14 +1,17 @@
 """Larger text on the lesson chart: the lines of what was felt go before the chart or what changed is cut."""
 
-from PyQt5.QtWidgets import QPushButton
+from datetime import date
+
+from PyQt5.QtWidgets import QPushButton, QVBoxLayout, QWidget
 from waiting import PATIENCE_MS
 
 from review.app.language import speak
-from review.app.look import DARK, Look
+from review.app.look import DARK, Look, make_style
 from review.app.look.choice import Choice
 from review.app.look.theme import TEXT_SIZES
+from review.app.pupils.consent_form import ConsentForm
 from review.app.voice import recorder
-from review.lesson import VoiceOf
+from review.lesson import Handedness, Pupil, VoiceOf
 from tests.made_voices import MadeDevices
 
 
@@ -60,3 +63,35 @@ def test_the_chart_keeps_room_while_a_cue_is_spoken(qtbot, open_lesson, sample_l
     strip.voice.close_strip()
     assert not strip._hint.isHidden()
     qtbot.waitUntil(lambda: not strip.voice.recorder.is_busy, timeout=PATIENCE_MS)
+
+
+def test_a_form_in_a_low_window_is_gone_down_not_pressed_together(qtbot):
+    speak("de")
+    try:
+        form, page = ConsentForm(), QWidget()
+        page.setStyleSheet(make_style(Look.fit(DARK, 800, 480, TEXT_SIZES[-1])))
+        QVBoxLayout(page).addWidget(form)
+        qtbot.addWidget(page)
+        page.resize(720, 420)
+        name = "Wilhelmina-Alexandra von Hohenlohe-Schillingsfürst zu Waldenburg und Langenburg"
+        form.show_pupil(Pupil("p", name, Handedness.RIGHT, is_minor=True, guardian=name), date(2026, 3, 14))
+        page.show()
+        ticks = list(form.purposes.values())
+        qtbot.waitUntil(lambda: all(one.height() >= one.sizeHint().height() for one in ticks), timeout=PATIENCE_MS)
+        assert form.on_record.height() >= form.on_record.heightForWidth(form.on_record.width())
+        form.until.setFocus()
+        qtbot.waitUntil(lambda: form.until.visibleRegion().boundingRect().height() == form.until.height())
+    finally:
+        speak("en")
+
+
+def test_first_against_last_goes_where_nothing_could_be_read_in_a_plot(qtbot, open_lesson, sample_library) -> None:
+    window = open_lesson(sample_library)
+    chart, state = window.chart, window.state
+    for _ in range(2):
+        state.stack(1)
+    for width, height, has_room in ((1366, 768, True), (800, 480, False)):
+        window.resize(width, height)
+        window.choose_look(Choice(text_size=1.0 if has_room else TEXT_SIZES[-1]))
+        qtbot.waitUntil(lambda shown=has_room: chart._hanging.isVisible() is shown, timeout=PATIENCE_MS)
+        qtbot.waitUntil(lambda: min(row.plot.height() for row in chart._rows) >= window.look.quiet_px)
