@@ -11,19 +11,17 @@ from types import TracebackType
 from typing import IO, Self
 from uuid import uuid4
 
-import ffmpeg
 import imageio_ffmpeg
 import numpy as np
 from numpy.typing import NDArray
 
 from review.errors import BadInputError, MachineError
 from review.media.encoder import encoder_error
+from review.media.encoder_settings import EncoderSettings
 from review.media.planes import Planes
 from review.media.sound import Audio, write_wav
 
 _CRF = 20
-_PRESET = "veryfast"
-_AUDIO_BITRATE = "128k"
 _END_TIMEOUT_S = 120.0
 """After the last picture the encoder only empties its queue and moves the index to the front."""
 _STDERR_LINES = 40
@@ -83,10 +81,11 @@ class VideoWriter:
             raise ValueError(f"frame_rate_hz must lie in 0..1000, got {frame_rate_hz}")
         self.path = Path(path).absolute()
         self._shape = (height_px, width_px, 3)
-        self._rate = Fraction(frame_rate_hz).limit_denominator(1001)
+        rate_hz = Fraction(frame_rate_hz).limit_denominator(1001)
+        self._settings = EncoderSettings(
+            width_px, height_px, rate_hz, crf, pictures_per_start, most_bits_per_s, takes_planes
+        )
         self._audio = audio
-        self._crf, self._pictures_per_start = crf, pictures_per_start
-        self._most_bits_per_s, self._takes_planes = most_bits_per_s, takes_planes
         mark = f".{self.path.stem}.{uuid4().hex[:8]}"
         self._part = self.path.with_name(f"{mark}.part")
         self._sound = self.path.with_name(f"{mark}.wav.part")
@@ -120,8 +119,8 @@ class VideoWriter:
         MachineError
             The encoder stopped: disk full or no longer writable.
         """
-        if isinstance(picture, Planes) is not self._takes_planes:
-            raise ValueError(f"this writer takes {'planes' if self._takes_planes else 'RGB'}, got the other")
+        if isinstance(picture, Planes) is not self._settings.takes_planes:
+            raise ValueError(f"this writer takes {'planes' if self._settings.takes_planes else 'RGB'}, got the other")
         parts = picture.parts if isinstance(picture, Planes) else (picture,)
         shape = self._shape[:2] if isinstance(picture, Planes) else self._shape
         if parts[0].shape != shape or any(part.dtype != np.uint8 for part in parts):
@@ -154,7 +153,8 @@ class VideoWriter:
             raise self._disk_error(error) from error
         try:
             program = imageio_ffmpeg.get_ffmpeg_exe()
-            self._process = self._graph().run_async(cmd=program, pipe_stdin=True, pipe_stderr=True)
+            graph = self._settings.make_graph(self._part, None if self._audio is None else self._sound)
+            self._process = graph.run_async(cmd=program, pipe_stdin=True, pipe_stderr=True)
         except (RuntimeError, OSError) as error:
             raise MachineError(
                 "Expected the video encoder that is installed with this tool, but it is missing or does not run. "
@@ -162,46 +162,6 @@ class VideoWriter:
             ) from error
         self._drain = threading.Thread(target=self._read_stderr, name="encoder messages", daemon=True)
         self._drain.start()
-
-    def _graph(self) -> "ffmpeg.nodes.OutputStream":
-        height_px, width_px, _ = self._shape
-        rate = f"{self._rate.numerator}/{self._rate.denominator}"
-        stored = "yuv420p" if self._takes_planes else "rgb24"
-        pictures = ffmpeg.input(
-            "pipe:", format="rawvideo", pix_fmt=stored, video_size=(width_px, height_px), framerate=rate
-        )
-        if self._takes_planes:  # raw planes come without a word about their colours
-            pictures = pictures.filter("setparams", colorspace="bt709", range="tv")
-        else:
-            pictures = pictures.filter("scale", out_color_matrix="bt709", out_range="tv").filter("format", "yuv420p")
-        streams: list[ffmpeg.nodes.FilterableStream] = [pictures]
-        options: dict[str, str | int | None] = {}
-        if self._audio is not None:
-            streams.append(ffmpeg.input(str(self._sound), format="wav").audio.filter("apad"))
-            options = {"acodec": "aac", "audio_bitrate": _AUDIO_BITRATE, "shortest": None}
-        if self._most_bits_per_s is not None:
-            options |= {"maxrate": round(self._most_bits_per_s), "bufsize": round(self._most_bits_per_s)}
-        if self._pictures_per_start is not None:
-            options["g"] = self._pictures_per_start
-        output = ffmpeg.output(
-            *streams,
-            str(self._part),
-            format="mp4",
-            vcodec="libx264",
-            preset=_PRESET,
-            crf=self._crf,
-            movflags="+faststart",
-            map_metadata=-1,
-            fflags="+bitexact",
-            fps_mode="passthrough",
-            colorspace="bt709",
-            color_primaries="bt709",
-            color_trc="bt709",
-            color_range="tv",
-            **{"profile:v": "high", "flags:v": "+bitexact", "flags:a": "+bitexact"},
-            **options,
-        )
-        return output.global_args("-hide_banner", "-loglevel", "error", "-nostats").overwrite_output()
 
     def _read_stderr(self) -> None:
         stderr = self._process.stderr if self._process else None
