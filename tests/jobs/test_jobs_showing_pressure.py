@@ -83,3 +83,14 @@ def test_the_sample_lesson_is_placed_as_well_as_is_said(tmp_path) -> None:
             off_s.append(impact_s - (struck - swing.trace.started_at).total_seconds())
     assert len(off_s) >= 14
     assert np.abs(off_s).max() < MOVE_WITHIN_S
+
+
+def test_phases_meet_at_top_and_impact_and_cover_the_trace() -> None:
+    trace = made_trace(2.0)
+    shown = show_pressure(trace, place_impact(trace, None, 0.24), phases_s=(-0.24, 0.0))
+    assert shown is not None
+    back, down, after = (shown.is_in(phase) for phase in ("back", "down", "after"))
+    assert (back | down | after).all()
+    assert shown.moments_s[down].min() == pytest.approx(-0.24, abs=0.011)
+    assert shown.moments_s[down].max() == pytest.approx(0.0, abs=0.011)
+    assert not (back & after).any()

@@ -15,6 +15,7 @@ from review.jobs.handing_out.pictures import draw_pictures, draw_strips
 from review.jobs.handing_out.privacy import leave_out_body, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.handing_out.talks import render_talks
+from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.processes import run_one_apart
 from review.lesson import Lesson, SwingKind
 from review.library import Library
@@ -79,6 +80,8 @@ def hand_out(
     shots = [s for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT]
     n_shots = Counter(s.batch_id for s in shots)
     n_left_out = Counter(s.batch_id for s in shots if s.left_out)
+    numbers = (compared.first.number, compared.last.number)
+    ways = draw_pressure_for_page(library, lesson, pupil, numbers) if privacy.with_body else ()
     contents = TakeHome(
         pupil_name="" if pupil.is_minor else pupil.name,
         held_on=lesson.held_on,
@@ -89,7 +92,7 @@ def hand_out(
         rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
         charts=make_charts(library, lesson, compared),
         strips=draw_strips(compared, MOST_CHARTS),
-        pictures=draw_pictures(compared),
+        pictures=(*draw_pictures(compared), *ways),
         felt_measured=say_felt_and_measured(compared, pupil),
         practice=lesson.practice_plan,
         check_alone=lesson.check_alone,

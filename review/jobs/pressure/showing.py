@@ -12,14 +12,11 @@ from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, read_lesson_pressure
 from review.jobs.pressure.report import group_by_batch, picture_pressure, tell_batch
 from review.jobs.pressure.swapped import tell_swapped
-from review.jobs.showing.pressure import show_feet
+from review.jobs.showing.pressure import FOOT, show_feet
 from review.lesson import Bound, FloatArray, Handedness, Measure
 from review.library import Library
 from review.pressure import MatPlacement
 from review.progress import Progress, silent
-
-FOOT = ("trail_foot_twist_deg", "trail_foot_slip_cm", "heel_off_ms")
-"""What the pictures say of the trail foot, beside the trace."""
 
 
 @dataclass(frozen=True)

@@ -3,14 +3,19 @@
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.typing import NDArray
 
 from review.charts import place_feet
 from review.jobs.pressure.mats import Mat
+from review.jobs.pressure.measuring import lay_trace
 from review.jobs.pressure.placing import MOVE_WITHIN_S as WITHIN_S
 from review.jobs.pressure.placing import PlacedInTime
-from review.lesson import FloatArray, Handedness, Trace
+from review.lesson import FloatArray, Handedness, Measure, Trace
 
-__all__ = ["WITHIN_S", "PressureShown", "show_pressure"]
+__all__ = ["FOOT", "WITHIN_S", "PressureShown", "show_pressure"]
+
+FOOT = ("trail_foot_twist_deg", "trail_foot_slip_cm", "heel_off_ms")
+"""What the pictures say of the trail foot, beside the trace."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -19,13 +24,24 @@ class PressureShown:
 
     Where the mat is known, as seen from above from where a face-on camera stands: the target on its side, the toes
     toward the reader (down, -y), with the outlines of lead and trail foot where the stance is known; else in the mat's
-    own axes. ``within_s`` is how exactly it is placed in time.
+    own axes. ``within_s`` is how exactly it is placed in time. ``phases_s`` are top and impact, where known; ``foot``
+    what the pictures say of the trail foot.
     """
 
     moments_s: FloatArray
     xy_cm: FloatArray
     within_s: float = WITHIN_S
     feet_cm: tuple[FloatArray, ...] = ()
+    phases_s: tuple[float, float] | None = None
+    foot: tuple[Measure, ...] = ()
+    handedness: Handedness = Handedness.RIGHT
+
+    def is_in(self, phase: str) -> NDArray[np.bool_]:
+        """Which samples (n,) are of the phase 'back', 'down' or 'after', ends included; all are 'down' if not known."""
+        top_s, impact_s = self.phases_s or (-np.inf, np.inf)
+        low, high = {"back": (-np.inf, top_s), "down": (top_s, impact_s), "after": (impact_s, np.inf)}[phase]
+        inside: NDArray[np.bool_] = (self.moments_s >= low) & (self.moments_s <= high)
+        return inside
 
     def place_at(self, moment_s: float) -> tuple[float, float] | None:
         """Where it is at a moment; None outside the trace."""
@@ -41,15 +57,19 @@ def show_pressure(
     mat: Mat | None = None,
     handedness: Handedness = Handedness.RIGHT,
     stature_m: float | None = None,
+    phases_s: tuple[float, float] | None = None,
+    foot: tuple[Measure, ...] = (),
 ) -> PressureShown | None:
     """Lay a trace over the clips; None where it could not be placed."""
     if placed is None:
         return None
     moments_s = trace.time_s - placed.impact_s
-    if mat is None:
-        return PressureShown(moments_s, trace.xy_cm, placed.within_s)
-    xy = mat.placement.to_player(trace.xy_cm) * _as_seen(handedness)
-    return PressureShown(moments_s, xy, placed.within_s, show_feet(mat, handedness, stature_m))
+    if mat is None or not mat.placement.has_angle:
+        return PressureShown(moments_s, trace.xy_cm, placed.within_s, (), phases_s, foot, handedness)
+    path = lay_trace(trace, placed, mat)
+    xy = path.placement.to_player(trace.xy_cm) * _as_seen(handedness)
+    feet = show_feet(mat, handedness, stature_m)
+    return PressureShown(moments_s, xy, placed.within_s, feet, phases_s, foot, handedness)
 
 
 def show_feet(mat: Mat, handedness: Handedness, stature_m: float | None) -> tuple[FloatArray, ...]:

@@ -1,6 +1,7 @@
 """Pressure of a lesson: mat and numbers kept, beside the truth of the sample lesson; what is refused is told."""
 
 import json
+import re
 from dataclasses import replace
 from datetime import datetime
 from pathlib import Path
@@ -13,6 +14,7 @@ from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.marks import set_mark
+from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
 from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.pressure.report import group_by_batch, tell_batch
@@ -134,3 +136,14 @@ def test_the_command_prints_writes_and_draws(lesson_folder, tmp_path, capsys):
     assert len(report["swings"]) == 15
     assert {m["name"] for m in report["swings"][0]["measures"]} >= {"pressure_position_pct", "pressure_return_cm"}
     assert (tmp_path / "pressure.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
+    library, lesson, _ = kept
+    pupil = library.pupil(lesson.pupil_id)
+    (picture,) = draw_pressure_for_page(library, lesson, pupil, (1, 3))
+    for svg in (picture.svg, picture.svg_dark):
+        assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', svg.decode()))
+        assert pupil.name not in svg.decode()
+    assert "batch 1:" in picture.words
+    assert draw_pressure_for_page(library, lesson, pupil, (1,)) == ()
