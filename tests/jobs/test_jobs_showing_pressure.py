@@ -94,3 +94,8 @@ def test_phases_meet_at_top_and_impact_and_cover_the_trace() -> None:
     assert shown.moments_s[down].min() == pytest.approx(-0.24, abs=0.011)
     assert shown.moments_s[down].max() == pytest.approx(0.0, abs=0.011)
     assert not (back & after).any()
+
+
+def test_a_trace_of_another_lesson_is_not_laid_over_the_swing() -> None:
+    shot = Shot("r1", 1, "t.csv", struck_at=BEGAN + timedelta(days=7), time_resolution_s=1.0)
+    assert place_impact(made_trace(2.0), shot, 0.24) is None

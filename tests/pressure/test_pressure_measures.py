@@ -1,5 +1,7 @@
 """Pressure numbers against closed forms: straight and round moves, a return, mats that lie anyhow, gaps."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -124,3 +126,22 @@ def test_without_knowing_how_the_mat_lies_only_lengths_are_told():
     for name in ("position_pct", "direction_deg", "speed_cm_s", "peak_ms", "return_cm"):
         assert by_name[f"pressure_{name}"].why_missing == "how the mat lies is not known"
     assert tell_pattern(measured) is None
+
+
+@pytest.mark.parametrize("angle_deg", [0.0, 35.0])
+def test_a_left_hander_on_the_same_mat_has_a_right_handers_numbers(angle_deg):
+    """Target the other way, toes on the same side: half a turn of the target line and a mirror, told by the steps."""
+    flip = np.array([-1.0, 1.0])
+    steps = make_steps(angle_deg)
+    left_steps = replace(steps, xy_cm=on_mat(flip * on_mat_back(steps.xy_cm, angle_deg), angle_deg, False, (3.0, -2.0)))
+    t = np.arange(-1.5, 0.6, 0.01)
+    player = swing_cm(t, back_cm=3.0)
+    right = lay_path(t, on_mat(player, angle_deg, False, (3.0, -2.0)), calibrate(steps, stance_cm=44.0))
+    left = lay_path(t, on_mat(flip * player, angle_deg, False, (3.0, -2.0)), calibrate(left_steps, stance_cm=44.0))
+    assert left.placement.is_mirrored
+    for a, b in zip(read_pressure(right, MOMENTS), read_pressure(left, MOMENTS), strict=True):
+        assert b.value == pytest.approx(a.value, abs=1e-6, nan_ok=True)
+
+
+def on_mat_back(xy_cm, angle_deg):
+    return MatPlacement(angle_deg, False, (3.0, -2.0)).to_player(xy_cm)
