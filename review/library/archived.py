@@ -12,7 +12,8 @@ from typing import Any
 
 from review.errors import BadInputError
 from review.library.library import Library
-from review.library.migrations import STEPS, migrate, statements_of
+from review.library.migrations import migrate, statements_of
+from review.library.schema_steps import STEPS
 from review.library.travelling import TRAVELS
 
 _MOST_TRACE_BYTES = 100_000_000

@@ -14,7 +14,8 @@ from library_samples import clip, fill, lesson, pupil, swing, trace
 from review.errors import BadInputError, MachineError
 from review.library import Library, rows
 from review.library.database import explain
-from review.library.migrations import STEPS, migrate
+from review.library.migrations import migrate
+from review.library.schema_steps import STEPS
 
 # a shipped step is never edited, since libraries made by it are out there; a change is a new step
 _SHIPPED = (

@@ -129,7 +129,8 @@ def test_a_library_of_before_is_taken_in(tmp_path: Path) -> None:
     """The step finds what was written before there was a search."""
     import sqlite3
 
-    from review.library.migrations import STEPS, statements_of
+    from review.library.migrations import statements_of
+    from review.library.schema_steps import STEPS
     from review.library.searching import STEP
 
     at = next(n for n, step in enumerate(STEPS) if STEP in step)

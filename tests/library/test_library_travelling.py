@@ -9,7 +9,7 @@ from library_samples import fill, measure, shot, swing, trace
 
 from review.errors import BadInputError
 from review.library import Library, read_archived
-from review.library.migrations import STEPS
+from review.library.schema_steps import STEPS
 from review.library.travelling import BLANK, STAYS, TRAVELS
 
 _PRIVATE = re.compile(r"private|note|pain|injur|secret|forgotten|process|held_s")

@@ -13,7 +13,7 @@ from review.jobs.keeping_house.backing_up import back_up, check_backup
 from review.jobs.keeping_house.restoring import restore
 from review.lesson import Handedness, Pupil
 from review.library import Library
-from review.library.migrations import STEPS
+from review.library.schema_steps import STEPS
 
 
 @pytest.fixture
