@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING, Any
 
 from review.app.batches.corrections import Corrections
+from review.app.batches.words import say_swings
 from review.app.language import tr
 from review.app.live.words_form import WordsForm
 from review.app.state import ReviewState
@@ -130,8 +131,3 @@ class Asked:
         shown = self._state.lesson
         own = [of(batch) for batch in reversed(shown.lesson.batches)] if shown is not None else []
         return [word for word in dict.fromkeys((*own, *earlier)) if word]
-
-
-def say_swings(swings: Sequence[Swing]) -> str:
-    """Name swings that follow each other: 'swings 5 to 9'."""
-    return tr("swings {a} to {b}", a=swings[0].order, b=swings[-1].order)

@@ -11,6 +11,7 @@ from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.batches.asked import Asked
 from review.app.batches.corrections import Corrections
+from review.app.batches.words import say_swing
 from review.app.language import tr
 from review.app.live.words_form import WordsForm
 from review.app.look.page_head import keep_together
@@ -236,19 +237,3 @@ class BatchesStrip(QWidget):
         is_closed = not batch.is_closed
         name = tr("Batch {n} is closed", n=batch.number) if is_closed else tr("Batch {n} is open", n=batch.number)
         self.corrections.do(name, lambda library, lesson_id: close_batch(library, lesson_id, batch.id, is_closed))
-
-
-def say_swing(swing: Swing, batch: Batch | None) -> str:
-    """Say what can be put right and does not stand above the chart: what a swing is, a batch's target and ball."""
-    counts = tr("left out: {why}", why=swing.left_out) if swing.left_out else ""
-    parts = [tr("Swing {n}", n=swing.order), tr(swing.kind.value), counts]
-    if batch is None:
-        parts.append(tr("in no batch"))
-    else:
-        parts += [
-            tr("Batch {n}", n=batch.number),
-            "" if batch.is_closed else tr("still open"),
-            tr("{what}: {words}", what=tr("Target"), words=batch.target) if batch.target else "",
-            tr("{what}: {words}", what=tr("Ball"), words=batch.ball) if batch.ball else "",
-        ]
-    return " · ".join(part for part in parts if part)

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, Any
+from functools import partial
+from typing import TYPE_CHECKING
 
 from PyQt5.QtCore import Qt, QTimer, pyqtSignal
 from PyQt5.QtGui import QHideEvent, QKeyEvent, QShowEvent
@@ -12,6 +13,7 @@ from PyQt5.QtWidgets import QHBoxLayout, QLabel, QVBoxLayout, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
+from review.app.voice.kept import check_may_speak, keep_spoken, load_spoken
 from review.app.voice.recorder import Recorder
 from review.app.voice.sign import VoiceSign
 from review.app.voice.words import say_keys, say_left, say_there, say_what
@@ -108,15 +110,8 @@ class VoiceStrip(QWidget):
         if self._about is None or self._refuses():
             return
         lesson_id, _, of = self._about
-        folder = self._state.library
-
-        def check() -> None:
-            from review.jobs.voices import check_may_speak_in
-
-            check_may_speak_in(folder, lesson_id, of)
-
         self.is_recording = True
-        self.recorder.record(check, LONGEST_S)
+        self.recorder.record(partial(check_may_speak, self._state.library, lesson_id, of), LONGEST_S)
         self._timer.start()
         self.refresh()
 
@@ -127,15 +122,9 @@ class VoiceStrip(QWidget):
             return
         if self._about is None or self.voice is None or self._refuses():
             return
-        (lesson_id, batch, of), folder = self._about, self._state.library
-
-        def load() -> Audio:
-            from review.jobs.voices import load_voice_in
-
-            return load_voice_in(folder, lesson_id, batch.id, of)
-
+        lesson_id, batch, of = self._about
         self.is_playing = True
-        self.recorder.play(load)
+        self.recorder.play(partial(load_spoken, self._state.library, lesson_id, batch, of))
         self.refresh()
 
     def take_off(self) -> None:
@@ -191,14 +180,9 @@ class VoiceStrip(QWidget):
             self._keep(batch, of, audio)
             return
 
-        def work(_: Any) -> Any:  # the lesson was left meanwhile
-            from review.jobs.correcting import put_voice
-            from review.jobs.undoing import correct_in
-
-            return correct_in(folder, lambda library: put_voice(library, lesson_id, batch.id, of, audio))
-
-        trouble = self._state.trouble_came.emit
-        self._state.line.add(Task(tr("Keeping it"), work, lambda _: None, trouble, keeps=True))
+        keep, trouble = partial(keep_spoken, folder, lesson_id, batch, of, audio), self._state.trouble_came.emit
+        # the lesson was left meanwhile
+        self._state.line.add(Task(tr("Keeping it"), lambda _: keep(), lambda _: None, trouble, keeps=True))
 
     def _refuse(self, why: str) -> None:
         self._end()
