@@ -277,12 +277,15 @@ def test_line_numbers_and_curves_are_those_of_the_frame(qtbot, tmp_path) -> None
     player = SwingPlayer(shown, lambda _: lambda: FrameSource(clip))
     qtbot.addWidget(player)
     player.set_look(Look.fit(DARK, 1366, 768))
+    player.resize(1366, 768)
+    player.show()  # curves are drawn where they have room
     qtbot.waitUntil(lambda: player.leading.frame is not None and len(player.curves.cursors_s) == 1, timeout=10_000)
-    for frame in (12, 55, 97):
+    said_there = {12: "0°, as at address", 20: "turned away 35°", 55: "0°", 97: "open 42°"}  # address is frame 12
+    for frame in said_there:
         player.go_to(frame)
         wait_for(qtbot, player, frame)
         (said,) = player.numbers.numbers
-        assert said.words.startswith({12: "turned away 43°", 55: "0°", 97: "open 42°"}[frame])
+        assert said.words.startswith(said_there[frame])
         # 240 true frames a second; impact is frame 55
         assert player.curves.cursors_s == (pytest.approx((frame - 55) / 240),)
     player.curves.asked.emit((30 - 55) / 240)
