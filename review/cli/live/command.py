@@ -1,16 +1,15 @@
 """``live``: a lesson as it happens."""
 
 import argparse
-import re
 import time
 from datetime import datetime
 from pathlib import Path
 
 from review.cli.add_command import consent_of
 from review.cli.live.keys import Keys
+from review.cli.live.pressed import KEYS, press
 from review.cli.live.screen import LiveScreen
 from review.cli.screen import add_consent_options, add_library_option, complain, note_little_room, say
-from review.cli.wrapping import pack
 from review.errors import BadInputError, ReviewError
 from review.jobs.lesson_file import parse_aim
 from review.jobs.live import (
@@ -23,30 +22,12 @@ from review.jobs.live import (
     name_cameras,
     only_run,
 )
-from review.lesson import Handedness, SwingKind
+from review.lesson import Handedness
 from review.library import Library
 
 _LOOK_EVERY_S = 0.2
 _END_AFTER_S = 2.0
 """A lesson that is over is left when nothing has been waiting for so long."""
-_KINDS = {
-    "s": SwingKind.SHOT,
-    "p": SwingKind.PRACTICE,
-    "d": SwingKind.DRILL,
-    "c": SwingKind.DEMONSTRATION,
-}
-KEYS = (
-    "b new batch",
-    "l last swing into the new batch (again: the one before)",
-    "last swing was: s shot, p practice, d drill, c coach's demonstration",
-    "6p swing 6 was practice (so with s d c l)",
-    "w words (cue / feel)",
-    "y yes, n no: to a question",
-    "u undo",
-    "m measuring off, on",
-    "e end of the lesson",
-    "h these keys",
-)
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -151,59 +132,6 @@ def _follow(session: LiveSession, screen: LiveScreen, library: Path) -> int:
 
 def _exit_code(session: LiveSession) -> int:
     return 1 if session.coach.n_open_questions or session.is_consent_missing else 0
-
-
-def press(session: LiveSession, pressed: str) -> None:
-    """Do what a key stands for.
-
-    Raises
-    ------
-    BadInputError
-        When there is nothing it could apply to.
-    """
-    number, key, text = _split(pressed)
-    coach = session.coach
-    if key in _KINDS:
-        coach.set_kind(_KINDS[key], number)
-    elif key == "l":
-        coach.move_last_swing(number)
-    elif number is not None:
-        say("A number goes with s p d c or l; h shows the keys.")
-    elif key == "b":
-        coach.start_batch()
-        if text:
-            coach.describe_batch(*_words(text))
-    elif key == "w":
-        batch = coach.describe_batch(*_words(text))
-        say(f"Batch {batch.number}: cue {batch.cue or 'none'}; feel {batch.feel or 'none'}.")
-    elif key in ("y", "n"):
-        say(coach.answer(key == "y"))
-    elif key == "u":
-        say(f"Taken back: {coach.undo()}.")
-    elif key == "m":
-        say("Measuring goes on." if session.toggle_measuring() else "Measuring is off.")
-    elif key == "e":
-        session.end()
-    elif key in ("h", "?"):
-        say(pack(KEYS, "Keys: ", " | "))
-    else:
-        say(f"{key} is no key; h shows the keys.")
-
-
-def _split(pressed: str) -> tuple[int | None, str, str]:
-    """The number of a swing before the key or alone after it (None = none), the key, the text after it."""
-    found = re.fullmatch(r"(\d*)\s*(\D?)(.*)", pressed.strip(), re.DOTALL)
-    if found is None:
-        return None, pressed, ""
-    number, key, text = found[1], found[2].lower(), found[3].strip()
-    if not number and key in (*_KINDS, "l") and text.isascii() and text.isdigit():
-        number, text = text, ""
-    return int(number) if number else None, key, text
-
-
-def _words(text: str) -> tuple[str, str]:
-    cue, _, feel = text.partition("/")
-    return cue.strip(), feel.strip()
 
 
 def _request(options: argparse.Namespace) -> tuple[LiveRequest, tuple[str, ...]]:
