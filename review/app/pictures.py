@@ -118,6 +118,8 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     draw_setups(window, draw, _wait_until)
     window.others.show("handing_out")
     draw("take_home")
+    window.others.show("reading_errors")
+    draw("reading_errors")
     window.keys_page.show_all()
     window.pages.setCurrentWidget(window.keys_page)
     draw("keys")

@@ -1,11 +1,14 @@
 """``open --pictures``: every view as a picture, without a screen."""
 
+import re
 import subprocess
 import sys
+from pathlib import Path
 
 from PIL import Image
 
 from review.app import pictures
+from review.app.other_pages import PAGES
 
 
 def test_every_view_is_drawn_in_both_themes(sample_library, tmp_path, monkeypatch):
@@ -23,6 +26,13 @@ def test_every_view_is_drawn_in_both_themes(sample_library, tmp_path, monkeypatc
                 ground = grey.getpixel((1363, 384))
                 assert (ground < 90) == (theme == "dark"), (view, theme)
                 assert len(grey.getcolors(1 << 24)) > 20, view  # lettering has many shades; an empty page has one
+
+
+def test_every_page_of_the_table_is_drawn():
+    """By the names alone: a page asked for in the files that draw pictures is drawn there."""
+    files = Path(pictures.__file__).parent.glob("*pictures.py")
+    texts = [file.read_text(encoding="utf-8") for file in files]
+    assert set(re.findall(r'others\.(?:show|ask)\("(\w+)"\)', " ".join(texts))) == set(PAGES)
 
 
 def test_a_library_without_a_lesson_is_said(tmp_path):
