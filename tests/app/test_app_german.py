@@ -9,6 +9,7 @@ from review.app.sentences import say_sentences
 from review.compare.remarks import find_remarks
 from review.compare.samples import Sample
 from review.errors import ReviewError
+from review.jobs.handing_out.noting import BEGUN
 from review.jobs.sample import find_sample_lesson
 from review.media.sound_devices import _NOTHING, _explain
 from review.media.voice_file import read_voice
@@ -103,3 +104,16 @@ def test_what_voices_and_talks_say_is_german():
     speak("de")
     own = ("odd", "disk is full", find_sample_lesson().name)
     assert left_english({say_sentences(text) for text in said}, own) == set()
+
+
+def test_what_was_handed_over_is_german():
+    whats = (
+        "take-home in out",
+        "take-home in out, faces covered",
+        "whole lesson in out.zip",
+        "numbers and points in out",
+    )
+    whats += ("2 talks in out", "talks in out")
+    said = [f"{what}{begun}, to Jo Example on 2026-03-14" for what in whats for begun in ("", f" ({BEGUN})")]
+    speak("de")
+    assert left_english({say_sentences(text) for text in said}, ("out.zip", "out", "Jo Example")) == set()
