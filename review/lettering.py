@@ -4,6 +4,11 @@ import re
 import unicodedata
 from collections.abc import Callable
 
+MONTHS = (
+    *("January", "February", "March", "April", "May", "June"),
+    *("July", "August", "September", "October", "November", "December"),
+)
+"""The same on every computer, whatever its language."""
 _MOST_CHARACTERS = 1000
 _JOINERS = "\u200c\u200d"
 """They shape letters of several scripts and make one picture of several; at the edge of a word they do nothing."""

@@ -20,16 +20,6 @@ class History:
         self._done: list[Step] = []
         self._undone: list[Step] = []
 
-    @property
-    def can_undo(self) -> bool:
-        """Whether there is anything to undo."""
-        return bool(self._done)
-
-    @property
-    def can_redo(self) -> bool:
-        """Whether anything was undone that can be done again."""
-        return bool(self._undone)
-
     def do(self, step: Step) -> None:
         """Do a step; what was undone before it can no longer be done again."""
         step.do()

@@ -3,11 +3,6 @@
 from review.app.language import tr
 
 
-def list_keys() -> tuple[tuple[str, str], ...]:
-    """Every key of the lesson chart and of all pages, and what it does."""
-    return (*list_chart_keys(), *list_window_keys())
-
-
 def list_chart_keys() -> tuple[tuple[str, str], ...]:
     """Every key of the lesson chart and what it does."""
     return (

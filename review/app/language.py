@@ -6,14 +6,12 @@ from datetime import date
 from functools import cache
 from importlib import resources
 
+from review.lettering import MONTHS
+
 LANGUAGES = {"en": "English", "de": "Deutsch"}
 """Languages of the window by code."""
 
 _DECIMAL_MARKS = {"en": ".", "de": ","}
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 _chosen = "en"
 _words: dict[str, str] = {}
 _phrases: dict[str, str] = {}
@@ -87,4 +85,4 @@ def load_words(code: str) -> dict[str, str]:
 
 def say_day(day: date) -> str:
     """A day as the coach's language writes it: 14 March 2026."""
-    return tr("{day} {month} {year}", day=day.day, month=tr(_MONTHS[day.month - 1]), year=day.year)
+    return tr("{day} {month} {year}", day=day.day, month=tr(MONTHS[day.month - 1]), year=day.year)

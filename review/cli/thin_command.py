@@ -19,7 +19,13 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     add_lesson_argument(parser)
     parser.add_argument("--weeks", metavar="N", help="set the rule: keep clips N weeks ('always': no rule)")
-    parser.add_argument("--keep", metavar="SWINGS", help="of the lesson: keep these for good, such as 3,7-9")
+    parser.add_argument(
+        "--keep",
+        nargs="?",
+        const="",
+        metavar="SWINGS",
+        help="of the lesson: keep these for good, such as 3,7-9; alone: say which",
+    )
     parser.add_argument("--unkeep", metavar="SWINGS", help="of the lesson: no longer choose these")
     parser.add_argument("--do", action="store_true", help="remove what is said")
     add_library_option(parser)
@@ -28,15 +34,24 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Set the rule, choose swings, say what would go, or remove it."""
-    from review.jobs.keeping_house.thinning import Thinning, choose_swings, look_before_thinning, set_rule, thin
+    from review.jobs.keeping_house.thinning import (
+        Thinning,
+        choose_swings,
+        list_chosen,
+        look_before_thinning,
+        set_rule,
+        thin,
+    )
 
     with open_library(options.library) as library:
-        if options.keep or options.unkeep:
+        if options.keep is not None or options.unkeep:
             lesson = choose_lesson(library, options.lesson)
             for text, is_kept in ((options.keep, True), (options.unkeep, False)):
                 if text:
                     choose_swings(library, lesson, _read_orders(text), is_kept)
                     say(f"Swings {text}: {'kept for good' if is_kept else 'no longer chosen'}.")
+            chosen = ", ".join(str(order) for order in list_chosen(library, lesson))
+            say(f"Chosen of the lesson of {lesson.held_on}: {f'swings {chosen}' if chosen else 'none'}.")
         if options.weeks:
             set_rule(library, _read_weeks(options.weeks))
         found: Thinning

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import numpy as np
 
+from review.errors import BadInputError
 from review.lesson import FloatArray
 from review.media import Planes, VideoInfo, VideoWriter, probe_video, to_rgb
 from review.progress import Progress, silent
@@ -92,7 +93,10 @@ def render_apart(pair: Pair, folder: Path, progress: Progress = silent) -> Clips
             mp4 = path.read_bytes()
         finally:
             path.unlink(missing_ok=True)
-        assert poster is not None
+        if poster is None:
+            raise BadInputError(
+                f"Expected a picture at impact in '{side.path.name}', but none could be decoded. Choose another swing."
+            )
         clips.append(ClipAlone(mp4, to_jpeg(to_rgb(poster)), _find_key_pictures(side, instants), width, _HEIGHT_PX))
     return ClipsApart((clips[0], clips[1]), rate_hz, len(instants), impact)
 

@@ -8,12 +8,8 @@ from importlib import resources
 
 from fpdf import FPDF
 
-from review.lettering import capitalise, clean, wrap
+from review.lettering import MONTHS, capitalise, clean, wrap
 
-_MONTHS = (
-    *("January", "February", "March", "April", "May", "June"),
-    *("July", "August", "September", "October", "November", "December"),
-)
 _NO_GLYPH = "…"
 _SHAPES_A_PICTURE = re.compile("[\ufe00-\ufe0f\U000e0100-\U000e01ef\U0001f3fb-\U0001f3ff\u20e3]")
 """Variation selectors, skin tones, the frame round a digit."""
@@ -25,7 +21,7 @@ __all__ = ["capitalise", "clean", "drawable", "is_all_drawable", "reads_from_rig
 
 def say_date(day: date) -> str:
     """Return the day in words, the same on every computer: '14 March 2026'."""
-    return f"{day.day} {_MONTHS[day.month - 1]} {day.year}"
+    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
 def drawable(text: str) -> str:

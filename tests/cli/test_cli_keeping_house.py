@@ -62,6 +62,9 @@ def test_thinned_by_the_rule(capsys, folder: Path) -> None:
     assert f"To go: {N_SWINGS} clips" in said
     code, said = _run(capsys, "thin", "--lesson", "2025-03-14", "--keep", "1,3-4", "--library", folder)
     assert "To go: 1 clip " in said
+    code, said = _run(capsys, "thin", "--lesson", "2025-03-14", "--unkeep", "3", "--keep", "--library", folder)
+    assert "Chosen of the lesson of 2025-03-14: swings 1, 4." in said
+    _run(capsys, "thin", "--lesson", "2025-03-14", "--keep", "3", "--library", folder)
     code, said = _run(capsys, "thin", "--do", "--library", folder)
     assert (code, "Let go: 1 clip " in said) == (0, True)
     for words in (("--weeks", "soon"), ("--keep", "a"), ("--keep", "99"), ("--weeks", "0")):

@@ -41,11 +41,6 @@ class LessonComparison:
     courses: tuple[Course, ...]
     pictured: Pictured
 
-    @property
-    def is_one_lesson(self) -> bool:
-        """Whether both batches are of the same lesson."""
-        return self.lesson.id == self.last_lesson.id
-
 
 def compare_lesson(
     library: Library,

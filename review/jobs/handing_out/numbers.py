@@ -14,6 +14,7 @@ _ONE_SWING = "one swing in a batch tells nothing yet"
 
 
 def make_row(comparison: Comparison, pupil: Pupil) -> Row:
+    """Say one measure for the pupil: both batches, change with its interval, verdict, or why there is none."""
     name = comparison.name
     if not comparison.n_first or not comparison.n_last:
         nothing = "not measured"
@@ -66,6 +67,10 @@ def _say_why(c: Comparison) -> str:
 
 
 def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) -> tuple[Chart, ...]:
+    """Chart the first measures of the aim, at most ``MOST_CHARTS``: every shot with a number, in the measure's unit.
+
+    Values known only as a bound are not charted; a measure without any value has no chart.
+    """
     numbers = {batch.id: batch.number for batch in lesson.batches}
     charts = []
     for aim in lesson.aim_measures[:MOST_CHARTS]:

@@ -32,6 +32,21 @@ _BODY_POINTS = {
 def choose_pairs(
     library: Library, compared: LessonComparison, chosen: Sequence[tuple[int, int]], privacy: Privacy
 ) -> tuple[tuple[Pair, ...], tuple[str, ...]]:
+    """Choose the clips to show side by side, one pair for each side that both swings were filmed from.
+
+    ``chosen`` are pairs of swing numbers; () takes the typical swings of first and last batch. Their clips are kept for
+    good from now on.
+
+    Returns
+    -------
+    tuple
+        The pairs, and notes on what could not be shown and why.
+
+    Raises
+    ------
+    BadInputError
+        When a chosen swing has no clip, none any more, or is in no batch.
+    """
     couples: list[tuple[Swing, Swing]] = []
     gone = library.clips_let_go(compared.lesson.id)
     if chosen:

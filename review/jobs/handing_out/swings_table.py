@@ -8,6 +8,12 @@ from review.library import Library
 def list_swings(
     library: Library, lesson: Lesson, measures: dict[str, tuple[Measure, ...]], handedness: Handedness
 ) -> tuple[dict[str, str | float], ...]:
+    """List a lesson's swings, one line each: cells by their heading, which names unit and sign.
+
+    Parameters
+    ----------
+    measures : by the swing's id, every swing of the lesson.
+    """
     numbers = {batch.id: batch.number for batch in lesson.batches}
     lines = []
     for swing in library.swings(lesson.id):

@@ -63,6 +63,12 @@ def choose_swings(library: Library, lesson: Lesson, orders: Collection[int], is_
     change([ids[order] for order in orders])
 
 
+def list_chosen(library: Library, lesson: Lesson) -> tuple[int, ...]:
+    """The numbers of a lesson's swings that the coach chose to keep for good."""
+    chosen = library.kept_swings(lesson.id)
+    return tuple(sorted(swing.order for swing in library.swings(lesson.id) if swing.id in chosen))
+
+
 def look_before_thinning(library: Library, today: date | None = None) -> Thinning:
     """What would go by the rule: nothing that was chosen, drawn on, marked, talked over or is in a take-home."""
     weeks = library.weeks_kept

@@ -5,12 +5,14 @@ from collections.abc import Iterator
 import numpy as np
 
 from review.media import Planes, PlanesFrame, VideoInfo
+from review.pose import Landmark
 from review.takehome.clip_sides import ClipSide
 from review.takehome.clips.body_lines import find_body
 from review.takehome.clips.dressing import Box, dress, make_cut
 from review.takehome.clips.pointing import draw_pointer, find_point
 from review.takehome.shown_frames import read_shown
 
+_TRUNK = [Landmark.LEFT_SHOULDER, Landmark.RIGHT_SHOULDER, Landmark.LEFT_HIP, Landmark.RIGHT_HIP]
 _MOST_KEPT_BYTES = 100_000_000
 """Of one clip's pictures, kept for the passages to come; with more, a later passage is decoded anew."""
 
@@ -57,7 +59,7 @@ class SideReader:
         if body is None:
             return half
         placed = make_cut(self._info, self._crop, self._box).place(body)
-        middle = np.nanmean(placed[[11, 12, 23, 24]], axis=0)
+        middle = np.nanmean(placed[_TRUNK], axis=0)
         for pointer in self._side.pointers:
             at = find_point(placed, pointer.body_point, self._side.handedness)
             if pointer.key_frame == name and at is not None and np.isfinite(middle).all():
