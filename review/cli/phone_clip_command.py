@@ -1,4 +1,4 @@
-"""``phone-clip``: a clip from the pupil's phone, beside the last good batch."""
+"""``phone-clip``: a clip from the pupil's phone, beside the last closed batch."""
 
 import argparse
 from dataclasses import asdict
@@ -24,7 +24,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     """Add the command."""
     parser = commands.add_parser(
         "phone-clip",
-        help="between lessons: a clip from the pupil's phone beside the last good batch",
+        help="between lessons: a clip from the pupil's phone beside the last closed batch",
         description="Measure one swing that the pupil filmed and say of each number of the body whether it could be "
         "one more swing of the last closed batch, and what cannot be told from it. Nothing of the clip is kept.",
     )

@@ -35,6 +35,17 @@ class Beside:
         return self.low <= self.measure.value <= self.high
 
 
+def say_why_not_beside(measure: Measure, sample: Sample) -> str:
+    """Why a swing's number cannot be put beside a batch's; '' where it can."""
+    if measure.why_missing:
+        return measure.why_missing
+    if measure.bound:
+        return "the clip gives only a bound of it, no number"
+    if len(sample.values) < _LEAST:
+        return "fewer than two swings of the batch have a number of it"
+    return ""
+
+
 def put_beside(key: MeasureKey, measure: Measure, sample: Sample, n_together: int = 1) -> Beside | None:
     """Put a swing's number beside a batch's; None where either has too little.
 
@@ -46,7 +57,7 @@ def put_beside(key: MeasureKey, measure: Measure, sample: Sample, n_together: in
     ----------
     G. J. Hahn, W. Q. Meeker (1991), Statistical Intervals, Wiley, section 4.7 (from memory).
     """
-    if measure.why_missing or measure.bound or len(sample.values) < _LEAST:
+    if say_why_not_beside(measure, sample):
         return None
     n, variance = len(sample.values), compute_variance(sample.array)
     shared = sample.shared_sd**2 + measure.shared_sd**2

@@ -7,7 +7,7 @@ import pytest
 from scipy import stats
 
 from review.compare import Sample
-from review.compare.one_swing import put_beside
+from review.compare.one_swing import put_beside, say_why_not_beside
 from review.lesson import Bound, Measure
 
 KEY = ("hip_turn_deg", "impact")
@@ -56,12 +56,14 @@ def test_with_two_cameras_it_still_is_one_in_twenty():
 
 
 @pytest.mark.parametrize(
-    ("measure", "values"),
+    ("measure", "values", "why"),
     [
-        (_measure(float("nan"), why_missing="not seen"), VALUES),
-        (_measure(bound=Bound.AT_LEAST), VALUES),
-        (_measure(), (30.0,)),
+        (_measure(float("nan"), why_missing="not seen"), VALUES, "not seen"),
+        (_measure(bound=Bound.AT_LEAST), VALUES, "only a bound"),
+        (_measure(), (30.0,), "fewer than two swings of the batch"),
     ],
 )
-def test_with_too_little_nothing_is_said(measure, values):
+def test_with_too_little_nothing_is_said_but_why(measure, values, why):
     assert put_beside(KEY, measure, Sample(values)) is None
+    assert why in say_why_not_beside(measure, Sample(values))
+    assert say_why_not_beside(_measure(), Sample(VALUES)) == ""

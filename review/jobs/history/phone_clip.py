@@ -1,4 +1,4 @@
-"""Between lessons: a clip from the pupil's phone, measured, put beside the last good batch, and not kept."""
+"""Between lessons: a clip from the pupil's phone, measured, put beside the last closed batch, and not kept."""
 
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -7,8 +7,8 @@ from pathlib import Path
 
 from review.body.measure import read_off
 from review.compare.keys import keys_in_order
-from review.compare.one_swing import Beside, put_beside
-from review.compare.samples import MeasureKey, counted, make_sample, measures_of_swing
+from review.compare.one_swing import Beside, put_beside, say_why_not_beside
+from review.compare.samples import MeasureKey, Sample, counted, make_sample, measures_of_swing
 from review.errors import BadInputError
 from review.jobs.measuring.one_swing import ClipToMeasure, measure_files
 from review.jobs.records import say_why_not
@@ -22,8 +22,8 @@ from review.progress import Progress, silent
 class PhoneClip:
     """A clip beside the last batch with numbers of the body.
 
-    ``beside`` are the measures that both have, the aim's first; ``missing`` those of the batch that the clip does not
-    give, each with why; ``device`` those that no camera gives. ``notes`` are what measuring says of the clip.
+    ``beside`` are the measures that can be put beside each other, the aim's first; ``missing`` the batch's others, each
+    with why; ``device`` those that no camera gives. ``notes`` are what measuring says of the clip.
     """
 
     pupil: Pupil
@@ -72,11 +72,11 @@ def measure_phone_clip(
     keys = [*aim, *others]
     samples = {key: make_sample([one.get(key) for one in by_swing], pupil.handedness) for key in keys}
     of_body = [key for key in keys if KINDS[key[0]].source is Source.POSE and samples[key].values]
-    there = [key for key in of_body if key in found and not found[key].why_missing]
+    there = [key for key in of_body if key in found and not say_why_not_beside(found[key], samples[key])]
     # with more measures looked at together, one is easily out of line; those of the aim are looked at first
     n_aim = sum(key in aim for key in there)
     beside = [put_beside(key, found[key], samples[key], n_aim if key in aim else len(there)) for key in there]
-    missing = [(key, _say_why(found.get(key), view_is=seen.view)) for key in of_body if key not in there]
+    missing = [(key, _say_why(found.get(key), samples[key], seen.view)) for key in of_body if key not in there]
     device = dict.fromkeys(KINDS[key[0]].label for key in keys if KINDS[key[0]].source is not Source.POSE)
     return PhoneClip(
         pupil,
@@ -106,7 +106,7 @@ def _find_batch(
     )
 
 
-def _say_why(measure: Measure | None, view_is: View) -> str:
-    if measure is None or not measure.why_missing:
-        return f"one {view_is} clip does not give it"
-    return measure.why_missing
+def _say_why(measure: Measure | None, sample: Sample, view: View) -> str:
+    if measure is None:
+        return f"one {view} clip does not give it"
+    return say_why_not_beside(measure, sample)
