@@ -6,8 +6,8 @@ from waiting import PATIENCE_MS
 
 def _show_balls(window, qtbot):
     qtbot.keyClick(window.chart, Qt.Key.Key_F)
+    qtbot.waitUntil(lambda: window.others.name_on == "balls", timeout=PATIENCE_MS)
     page = window.others.find("balls")
-    assert window.pages.currentWidget() is page
     if page.instead.text():
         qtbot.waitUntil(lambda: "…" not in page.instead.text(), timeout=PATIENCE_MS)
     return page

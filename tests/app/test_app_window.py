@@ -135,7 +135,11 @@ def test_a_lesson_without_a_table_opens_and_says_what_is_missing(qtbot, open_win
     window = open_window(library_without_table)
     with qtbot.waitSignal(window.state.comparison_changed, timeout=PATIENCE_MS):
         window.state.open_lesson(window.state.pupils[0].lessons[0].id)
-    assert window.chart.drawings == ()
+    (drawing,) = window.chart.drawings
+    assert [mark.swing_id for mark in drawing.marks] == [swing.id for swing in window.state.lesson.swings]
+    assert {band.batch.number for band in drawing.bands if band.batch} == {
+        batch.number for batch in window.state.lesson.lesson.batches
+    }
     assert window.chart.notes == "No number of this lesson yet: no row and no measured clip."
     window.state.step_swing(1)
     window.state.step_measure(1)

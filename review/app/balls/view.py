@@ -17,6 +17,8 @@ from review.app.worker import Task
 
 _LETTERS, _LINES = 26, 21
 """A picture is at least so many letters wide and high, else there is no room for its words."""
+_LEAST_LETTER = 0.8
+"""So large, beside the page's quiet words, letters in a picture should be."""
 
 
 class BallsPage(Page):
@@ -55,12 +57,16 @@ class BallsPage(Page):
         compared, look = self._state.comparison, self._look
         if look is None or not self.isVisible():
             return
-        self.lines.say(say_flights(compared) if compared is not None else (), look)
+        said = say_flights(compared) if compared is not None else ()
+        self.lines.say(said, look)
         if compared is None:
             self._say(self._state.why_not_compared or tr("Comparing first and last …"))
             return
         width = self.width() // 2 - look.quiet_px
-        height = self.height() - self.lines.sizeHint().height() - 3 * look.number_px
+        height = self._height_left(look)
+        if height < _LINES * _LEAST_LETTER * look.quiet_px:  # pictures that can be read go before the reasons
+            self.lines.say(said, look, is_brief=True)
+            height = self._height_left(look)
         asked = (id(compared), look, width, height)
         if asked == self._asked:
             return
@@ -78,6 +84,9 @@ class BallsPage(Page):
             )
 
         self._state.line.add(Task(tr("Drawing the balls"), work, self._take, self._say))
+
+    def _height_left(self, look: Look) -> int:
+        return self.height() - self.lines.sizeHint().height() - 3 * look.number_px
 
     def _say(self, text: str) -> None:
         self.instead.setText(text)
@@ -120,13 +129,14 @@ class _Lines(QWidget):
     def __init__(self, parent: QWidget) -> None:
         super().__init__(parent)
         self._said: tuple[FlightSaid, ...] = ()
+        self._is_brief = False
         self._look: Look | None = None
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("How the balls flew"))
 
-    def say(self, said: tuple[FlightSaid, ...], look: Look) -> None:
-        """Show these lines."""
-        self._said, self._look = said, look
+    def say(self, said: tuple[FlightSaid, ...], look: Look, *, is_brief: bool = False) -> None:
+        """Show these lines; ``is_brief`` leaves out the reasons."""
+        self._said, self._look, self._is_brief = said, look, is_brief
         self.setAccessibleDescription("; ".join(f"{one.shapes}. {one.why}" for one in said))
         self.updateGeometry()
         self.update()
@@ -150,7 +160,8 @@ class _Lines(QWidget):
             if painter is not None:
                 mark_px = 0.42 * look.plain_px
                 paint_mark(painter, one.batch_number, colour, mark_px, top + line_px(plain) / 2, mark_px)
-            for text, font, ink in ((one.shapes, plain, look.theme.ink), (one.why, quiet, look.theme.quiet_ink)):
+            texts = (one.shapes, plain, look.theme.ink), (one.why, quiet, look.theme.quiet_ink)
+            for text, font, ink in texts[:1] if self._is_brief else texts:
                 lines = break_lines(text, font, self.width() - indent, 2)
                 if painter is not None:
                     paint_lines(painter, lines, font, ink, indent, top)

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 from itertools import groupby
 
-from review.app.language import tr
+from review.app.language import say_count, tr
 from review.app.number_words import say_directions, say_label, say_measure, say_value
 from review.app.sentences import say_in_words, say_sentences
 from review.charts.axis import choose_ticks, least_span, say_short, say_tick
@@ -93,7 +93,7 @@ class MeasureDrawing:
 def draw_measure(shown: LessonShown, key: MeasureKey, n_steps: int = 4) -> MeasureDrawing | None:
     """Draw a measure of a lesson, its scale in about ``n_steps`` steps; None where it holds neither swing nor batch."""
     marks = tuple(_mark(shown, swing, key) for swing in sorted(shown.swings, key=lambda swing: swing.order))
-    bands = _bands(shown, key)
+    bands = _bands(shown, key, {numbers.batch.id: numbers for numbers in number_batches(shown, key)})
     if not bands:
         return None
     values = [mark.value for mark in marks if math.isfinite(mark.value)]
@@ -113,12 +113,36 @@ def draw_measure(shown: LessonShown, key: MeasureKey, n_steps: int = 4) -> Measu
     )
 
 
+def draw_without_numbers(shown: LessonShown) -> MeasureDrawing | None:
+    """Draw the swings of a lesson of which no number is known; None where it holds neither swing nor batch."""
+    swings = sorted(shown.swings, key=lambda swing: swing.order)
+    key: MeasureKey = ("", "")
+    numbers = {batch.id: BatchNumbers(batch, 0, math.nan, math.nan) for batch in shown.lesson.batches}
+    bands = _bands(shown, key, numbers)
+    if not bands:
+        return None
+    marks = tuple(_bare_mark(shown, swing) for swing in swings)
+    note = tr("No number of this lesson yet: no row and no measured clip.")
+    ticks = ((0.0, ""), (1.0, ""))
+    return MeasureDrawing(key, tr("No number yet"), "", "", 0.0, 1.0, ticks, marks, bands, (note,))
+
+
+def _bare_mark(shown: LessonShown, swing: Swing) -> Mark:
+    number = next((batch.number for batch in shown.lesson.batches if batch.id == swing.batch_id), None)
+    what = _say_swing(swing)
+    clips = say_count(len(swing.clips), "1 clip", "{n} clips") if swing.clips else tr("there is no clip")
+    return Mark(swing.id, swing.order, math.nan, number, Drawn.ABSENT, swing.kind, f"{what}: {clips}")
+
+
+def _say_swing(swing: Swing) -> str:
+    what = tr("Swing {n}", n=swing.order)
+    return what if swing.kind is SwingKind.SHOT else f"{what}, {tr(swing.kind.value)}"
+
+
 def _mark(shown: LessonShown, swing: Swing, key: MeasureKey) -> Mark:
     measure = shown.measures[swing.id].get(key)
     number = next((batch.number for batch in shown.lesson.batches if batch.id == swing.batch_id), None)
-    what = tr("Swing {n}", n=swing.order)
-    if swing.kind is not SwingKind.SHOT:
-        what += f", {tr(swing.kind.value)}"
+    what = _say_swing(swing)
     if measure is None or not math.isfinite(measure.value):
         told = measure.why_missing if measure is not None else ""
         why = say_sentences(told) if told else _why_absent(swing, key)
@@ -146,9 +170,8 @@ def _why_absent(swing: Swing, key: MeasureKey) -> str:
     return tr("the device has no row for it") if swing.shot is None else tr("its row does not give it")
 
 
-def _bands(shown: LessonShown, key: MeasureKey) -> tuple[Band, ...]:
+def _bands(shown: LessonShown, key: MeasureKey, numbered: dict[str, BatchNumbers]) -> tuple[Band, ...]:
     """Stretches of swings of one batch in order; batches without a swing yet stand at the end."""
-    numbered = {numbers.batch.id: numbers for numbers in number_batches(shown, key)}
     swings = sorted(shown.swings, key=lambda swing: swing.order)
     runs = [(id, [swing.order for swing in run]) for id, run in groupby(swings, key=lambda swing: swing.batch_id)]
     bands, start = [], (runs[0][1][0] - 0.5 if runs else 0.5)
@@ -169,6 +192,8 @@ def _bands(shown: LessonShown, key: MeasureKey) -> tuple[Band, ...]:
 def _band(start: float, end: float, numbers: BatchNumbers | None, shown: LessonShown, key: MeasureKey) -> Band:
     if numbers is None:
         return Band(start, end, None)
+    if not key[0]:
+        return Band(start, end, numbers.batch)
     kind = KINDS[key[0]]
     mean = say_value(key[0], numbers.mean, shown.pupil.handedness) if numbers.n else ""
     spread = ""

@@ -80,19 +80,28 @@ class Hanging(QWidget):
         self._paint_change(painter, self._said, look)
 
     def _sides(self) -> tuple[tuple[float, float, float], tuple[float, float, float]]:
-        """Of first and last: where the line comes down, and from where to where its words go, in pixels."""
+        """Of first and last: where the line comes down, and from where to where its words go, in pixels.
+
+        The first stands on the left, wherever its band lies: a batch taken up again may end after the last one began.
+        """
         assert self._drawing is not None
         assert self._said is not None
         assert self._look is not None
         along = Along(*self._drawing.ends, self.width(), self._side_px, self._side_px / 3)
-        centres = {b.batch.number: along((b.start + b.end) / 2) for b in self._drawing.bands if b.batch is not None}
+        bands = [band for band in self._drawing.bands if band.batch is not None and band.has_words]
+        centres = {band.batch.number: along((band.start + band.end) / 2) for band in bands if band.batch is not None}
         metrics, sides = QFontMetricsF(font_of(self._look.number_px)), []
         for batch, words in ((self._said.first, self._said.first_words), (self._said.last, self._said.last_words)):
             hang = centres.get(batch, self._side_px)
             width = metrics.horizontalAdvance(words) + 1.1 * self._look.number_px
             left = min(max(hang - width / 2, 4.0), self.width() - width - 4.0)
             sides.append((hang, left, left + width))
-        return sides[0], sides[1]
+        first, last = sides
+        if first[2] + 4 * self._look.number_px > last[1]:
+            first_px, last_px, end = first[2] - first[1], last[2] - last[1], self.width() - self._side_px / 3
+            first = first[0], self._side_px, self._side_px + first_px
+            last = last[0], end - last_px, end
+        return first, last
 
     def _fits_between(self) -> bool:
         """Whether the change has room between the two; else it has a line of its own."""
@@ -111,13 +120,15 @@ class Hanging(QWidget):
     def _paint_change(self, painter: QPainter, said: FirstLast, look: Look) -> None:
         number, top, radius = font_of(look.number_px), self._drop(look), 0.42 * look.number_px
         sides = self._sides()
+        is_crossed = sides[0][0] >= sides[1][0]  # lines would run across each other; the marks tell whose words
         for batch, words, (hang, left, right) in zip(
             (said.first, said.last), (said.first_words, said.last_words), sides, strict=True
         ):
             colour = look.theme.colour_of(batch)
             painter.setPen(QPen(QColor(colour), 2, Qt.PenStyle.SolidLine))
-            painter.drawLine(QPointF(hang, 0), QPointF(hang, top - 2))
-            painter.drawLine(QPointF(left, top - 2), QPointF(right, top - 2))
+            if not is_crossed:
+                painter.drawLine(QPointF(hang, 0), QPointF(hang, top - 2))
+                painter.drawLine(QPointF(min(left, hang), top - 2), QPointF(max(right, hang), top - 2))
             paint_mark(painter, batch, colour, left + radius, top + line_px(number) / 2, radius)
             paint_lines(painter, [words], number, look.theme.ink, left + 2.6 * radius, top)
         gap = 0.6 * look.number_px

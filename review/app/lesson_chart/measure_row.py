@@ -41,7 +41,7 @@ class MeasureRow(QWidget):
         if drawing is None or look is None:
             return
         name = f"<span style='font-size:{self._name_px}px; font-weight:bold'>{drawing.heading}</span>"
-        ways = f"&nbsp;&nbsp; ↑ {drawing.up} &nbsp; ↓ {drawing.down}"
+        ways = f"&nbsp;&nbsp; ↑ {drawing.up} &nbsp; ↓ {drawing.down}" if drawing.up else ""
         self._name.setText(
             f"{name}<span style='color:{look.theme.quiet_ink}; font-size:{look.quiet_px}px'>{ways}</span>"
         )

@@ -6,7 +6,7 @@ from PyQt5.QtWidgets import QLabel, QVBoxLayout, QWidget
 
 from review.app.batches.strip import BatchesStrip
 from review.app.language import say_day, tr
-from review.app.lesson_chart.drawing import MeasureDrawing, draw_measure
+from review.app.lesson_chart.drawing import MeasureDrawing, draw_measure, draw_without_numbers
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
 from review.app.lesson_chart.hanging import Hanging
 from review.app.lesson_chart.heads import BandHeads
@@ -92,11 +92,13 @@ class LessonChart(Page):
             return
         held = shown.lesson
         self._title.setText(" · ".join(filter(None, (shown.pupil.name, say_day(held.held_on), held.place))))
-        self._hint.setText(tr("↑ ↓ measure   ← → swing   Enter opens   E put right   ? keys"))
+        self._hint.setText(
+            tr("↑ ↓ measure   ← → swing   Enter opens   E put right   S side by side   T take-home   ? keys")
+        )
         drawings = [
             draw_measure(shown, key, 4 if len(self._state.measures) == 1 else 2) for key in self._state.measures
         ]
-        known = [drawing for drawing in drawings if drawing is not None]
+        known = [drawing for drawing in drawings or [draw_without_numbers(shown)] if drawing is not None]
         side = self._side_px(look)
         self._heads.setVisible(bool(known))
         if known:

@@ -202,7 +202,9 @@ class PupilView(QWidget):
         if not self.isVisible() or self._is_swing_on:
             return
         names = None if self.player is None else self.player.names
-        content = gather(self._shown, names, self._state.comparison, self._state.measures)
+        pair = None if self._shown is None else self._shown.pair
+        compared = (pair and pair.compared) or self._state.comparison
+        content = gather(self._shown, names, compared, self._state.measures)
         if content != self.content:
             self.content = content
             self._show()

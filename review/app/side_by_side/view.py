@@ -95,7 +95,7 @@ class SideBySide(Page):
         is_same = self.pair is not None and (first_id, last_id) == self.chosen[:2]
         if not is_same:
             self._layout.say(tr("Opening the swings"))
-        self._state.line.add(Task(tr("Opening the swings"), work, take, fail))
+        self._state.line.add(Task(tr("Opening the swings"), work, take, fail, owner=self))
 
     def close_pair(self) -> None:
         """Let go of the clips; copies that are being made are given up. What runs ends by itself, see ``finish``."""
@@ -151,6 +151,7 @@ class SideBySide(Page):
     def _show(self, pair: PairShown) -> None:
         before, self.pair = self.pair, pair
         if before is not None and self.player is not None and renew_pair(self.player, pair):
+            self._tell()
             self.pair_came.emit()
             return
         self._view = min(self._view, len(list_views(pair.first, pair.last)) - 1)
@@ -203,7 +204,8 @@ class SideBySide(Page):
     def _tell(self) -> None:
         state = self._state
         key = state.measures[0] if state.measures else None
-        self.panel.show_told(tell(state.comparison, key, state.why_not_compared))
+        own = None if self.pair is None else self.pair.compared
+        self.panel.show_told(tell(own or state.comparison, key, state.why_not_compared))
 
     # keys
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from review.app.language import tr
 from review.app.lesson_chart.first_last import FirstLast, say_first_last
 from review.app.number_words import say_change, say_label
+from review.compare import Verdict
 from review.compare.samples import MeasureKey
 from review.jobs.comparing import LessonComparison
 from review.jobs.showing.pair import SideShown
@@ -52,10 +53,14 @@ def say_measured(compared: LessonComparison, has_body: bool = True) -> tuple[str
     hand = compared.pupil.handedness
     return tuple(
         f"{capitalise(say_label(c.name, c.key_frame))}: "
-        f"{say_change(c.name, c.mean_first, c.mean_last, hand)} ({tr(c.verdict.value)})"
+        f"{say_change(c.name, c.mean_first, c.mean_last, hand)} ({_say_verdict(c.verdict)})"
         for c in compared.comparisons
         if c.in_aim and min(c.n_first, c.n_last) > 1 and (has_body or not _is_of_body(c.name))
     )
+
+
+def _say_verdict(verdict: Verdict) -> str:
+    return tr("not judged") if verdict is Verdict.NOT_JUDGED else tr(verdict.value)
 
 
 def pick_numbers(

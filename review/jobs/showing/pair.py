@@ -6,6 +6,7 @@ from pathlib import Path
 
 from review.compare import choose_typical
 from review.errors import BadInputError
+from review.jobs.comparing import LessonComparison, compare_lesson
 from review.jobs.records import allows_now
 from review.jobs.showing.swing import ClipShown, show_clip
 from review.lesson import Batch, Drawing, Handedness, Lesson, Measure, Pupil, Purpose, Swing, View
@@ -26,12 +27,17 @@ class SideShown:
 
 @dataclass(frozen=True, eq=False)
 class PairShown:
-    """Two swings, ``first`` on the left."""
+    """Two swings, ``first`` on the left.
+
+    ``compared`` are the numbers of their two batches, None where these are the lesson's first and last batch with
+    swings, or not two batches.
+    """
 
     pupil: Pupil
     lesson: Lesson
     first: SideShown
     last: SideShown
+    compared: LessonComparison | None = None
 
     @property
     def sides(self) -> tuple[SideShown, SideShown]:
@@ -62,8 +68,19 @@ def show_pair(
             raise BadInputError("That swing has no clip any longer. Choose another, or open the lesson again.")
         may_measure = allows_now(pupil, Purpose.MEASURE, lesson.held_on)
         sides = [_show_side(library, lesson, by_id[id], pupil, may_measure) for id in (first_id, last_id)]
+        compared = _compare_others(library, lesson, swings, sides[0].batch, sides[1].batch)
         progress(3, 3)
-        return PairShown(pupil, lesson, sides[0], sides[1])
+        return PairShown(pupil, lesson, sides[0], sides[1], compared)
+
+
+def _compare_others(
+    library: Library, lesson: Lesson, swings: Sequence[Swing], first: Batch | None, last: Batch | None
+) -> LessonComparison | None:
+    """Compare the batches of two swings where they are not those that are compared anyway."""
+    filled = [batch.id for batch in lesson.batches if any(swing.batch_id == batch.id for swing in swings)]
+    if first is None or last is None or first.id == last.id or {first.id, last.id} == {filled[0], filled[-1]}:
+        return None
+    return compare_lesson(library, lesson, first.number, last.number)
 
 
 @dataclass(frozen=True, eq=False)
