@@ -21,15 +21,26 @@ def say_value(name: str, value: float, handedness: Handedness) -> str:
 
 def say_measure(measure: Measure, handedness: Handedness) -> str:
     """Say a measured number as ``lesson.words.say_measure`` does; why one is missing too."""
-    said, sign, why = english.say_measure(measure, handedness), "", ""
+    words, within = say_measure_apart(measure, handedness)
+    return f"{words} ({within})" if within else words
+
+
+def say_measure_apart(measure: Measure, handedness: Handedness) -> tuple[str, str]:
+    """Say a measured number and its interval as ``lesson.words.say_measure_apart`` does; why one is missing too."""
     if measure.why_missing:
-        said, sign, why = said.partition(": ")
-    return f"{_say(measure.name, said)}{sign}{say_sentences(why)}"
+        return f"{say_in_words('not measured')}: {say_sentences(measure.why_missing)}", ""
+    words, within = english.say_measure_apart(measure, handedness)
+    return _say(measure.name, words), _say(measure.name, within)
 
 
 def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
     """Say a change as ``lesson.words.say_change`` does."""
     return _say(name, english.say_change(name, first, last, handedness))
+
+
+def say_change_alone(name: str, first: float, last: float, handedness: Handedness) -> str:
+    """Say a change as ``lesson.words.say_change_alone`` does."""
+    return _say(name, english.say_change_alone(name, first, last, handedness))
 
 
 def say_change_interval(name: str, first: float, last: float, low: float, high: float, handedness: Handedness) -> str:

@@ -3,7 +3,7 @@
 from review.compare.batches import compare_batches
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
-from review.compare.conditions import Conditions, conditions_of, find_differences
+from review.compare.conditions import Conditions, Difference, conditions_of, find_differences
 from review.compare.courses import compare_all_batches
 from review.compare.drift import Drift, find_drift
 from review.compare.judging import judge_together
@@ -26,6 +26,7 @@ __all__ = [
     "compare_samples",
     "Comparison",
     "Conditions",
+    "Difference",
     "conditions_of",
     "find_differences",
     "Drift",

@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
-from review.compare.conditions import Conditions, conditions_of, find_differences
+from review.compare.conditions import Conditions, Difference, conditions_of, find_differences
 from review.compare.judging import judge_together
 from review.compare.keys import keys_in_order
 from review.compare.samples import MeasureKey, Sample, counted, make_sample, measures_of_swing, sample_rows
@@ -129,7 +129,7 @@ def batch_of(swings: Sequence[Swing], lesson: Lesson) -> Batch | None:
     return found[0] if len(found) == 1 else None
 
 
-def warn_of_visit(name: str, n_lessons: int) -> tuple[str, ...]:
+def warn_of_visit(name: str, n_lessons: int) -> tuple[Difference, ...]:
     """Warn of a measure that turns with the device, where the batches are of two visits."""
     is_device = KINDS[name].source is Source.DEVICE
-    return (_ANOTHER_VISIT,) if n_lessons > 1 and is_device and name in _HANGS_ON_THE_DEVICE else ()
+    return (Difference("", _ANOTHER_VISIT),) if n_lessons > 1 and is_device and name in _HANGS_ON_THE_DEVICE else ()

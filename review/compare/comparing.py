@@ -7,6 +7,7 @@ from dataclasses import replace
 import numpy as np
 
 from review.compare.comparison import Comparison
+from review.compare.conditions import Difference
 from review.compare.judging import judge_alone
 from review.compare.permutation import compute_permutation_p, say_how_counted
 from review.compare.remarks import find_remarks
@@ -42,7 +43,7 @@ def compare_samples(
     batches_closed: bool,
     in_aim: bool,
     window: Window | None = None,
-    warnings: Sequence[str] = (),
+    warnings: Sequence[Difference] = (),
     accept_different: bool = False,
     counted_as: str = "swing",
     is_brief: bool = False,
@@ -60,7 +61,7 @@ def compare_samples(
         stated or tested it, then the values' own errors are taken if every value has one.
     window : what the coach wants to see; also counted while a batch is open.
     warnings : what differed between the batches (:func:`find_differences`); then there is no
-        verdict unless ``accept_different``. One that names no condition ('club: ...') is only told.
+        verdict unless ``accept_different``. One that names no condition is only told.
 
     counted_as : what the numbers of the samples count, for remarks.
     is_brief : the verdict without scatter, remarks, bootstrap and shots still needed, in a tenth of the time.
@@ -111,7 +112,7 @@ def compare_samples(
         inside=compare_inside(first.array, last.array, window) if window is not None else None,
         typical_error=error,
         remarks=() if is_brief else find_remarks(name, first, last, counted_as),
-        warnings=tuple(warnings),
+        warnings=tuple(warning.said for warning in warnings),
     )
     lacks = _find_lack(first, last)
     notes = [shared_note, say_bounded(first, "first"), say_bounded(last, "last")]
@@ -167,9 +168,9 @@ def _find_lack(first: Sample, last: Sample) -> str:
     return ""
 
 
-def _what(warnings: Sequence[str]) -> str:
+def _what(warnings: Sequence[Difference]) -> str:
     """'club', 'club and ball': what the warnings of different conditions are about."""
-    return " and ".join(warning.split(":")[0] for warning in warnings if ":" in warning)
+    return " and ".join(warning.what for warning in warnings if warning.what)
 
 
 def _own_error(first: Sample, last: Sample) -> float | None:

@@ -22,6 +22,14 @@ class Conditions:
     balls: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True)
+class Difference:
+    """What was not the same, ``said`` in words; ``what`` names the condition (club, target, ball), '' where none."""
+
+    what: str
+    said: str
+
+
 def conditions_of(swings: Sequence[Swing], batch: Batch | None = None) -> Conditions:
     """Gather the conditions of a batch; the device's club for each shot goes before the batch's."""
     clubs = tuple(club for club in dict.fromkeys(s.shot.club for s in swings if s.shot is not None) if club.strip())
@@ -33,7 +41,7 @@ def conditions_of(swings: Sequence[Swing], batch: Batch | None = None) -> Condit
     return Conditions(clubs, targets, balls)
 
 
-def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
+def find_differences(first: Conditions, last: Conditions) -> tuple[Difference, ...]:
     """Say what differs between two batches, and why a comparison then says little; () where nothing known does.
 
     Names count as the same without regard to capitals, blanks and hyphens; clubs also where they say the same kind
@@ -50,9 +58,10 @@ def find_differences(first: Conditions, last: Conditions) -> tuple[str, ...]:
         plain = _plain_club if what == "club" else _plain
         one, other = ({plain(name) for name in names} for names in (a, b))
         if one != other:
-            said.append(f"{what}: {_names(a)} in the first batch, {_names(b)} in the last; {_WHY[what]}")
+            text = f"{what}: {_names(a)} in the first batch, {_names(b)} in the last; {_WHY[what]}"
+            said.append(Difference(what, text))
         elif len(one) > 1:
-            said.append(f"{what}: {_names(a)} mixed in both batches; {_WHY[what]}")
+            said.append(Difference(what, f"{what}: {_names(a)} mixed in both batches; {_WHY[what]}"))
     return tuple(said)
 
 

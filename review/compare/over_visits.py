@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from review.compare.batches import closed, repeatability_of, warn_of_visit
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
-from review.compare.conditions import Conditions, conditions_of, find_differences
+from review.compare.conditions import Conditions, Difference, conditions_of, find_differences
 from review.compare.cues import CueGiven
 from review.compare.judging import judge_together
 from review.compare.keys import keys_in_order
@@ -50,7 +50,7 @@ class Visit:
     kept_of: Lesson | None = None
     since: Kept | None = None
     since_of: Lesson | None = None
-    warnings: tuple[str, ...] = ()
+    warnings: tuple[Difference, ...] = ()
 
     @property
     def has_changed(self) -> bool:
@@ -158,7 +158,7 @@ def _judge(visit: Visit, before: Sequence[Visit], name: str) -> Visit:
     kept = judge_kept(old_first.sample, old_last.sample, first.sample, was_change=True)
     differs = find_differences(old_last.conditions, first.conditions)
     if differs:
-        what = " and ".join(text.split(":")[0] for text in differs)
+        what = " and ".join(difference.what for difference in differs)
         kept = replace(kept, outcome=Held.CANT_TELL, why=f"not the same {what} in both batches")
     return replace(visit, kept=kept, kept_of=changed.lesson)
 

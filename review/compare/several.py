@@ -10,6 +10,7 @@ from scipy.stats import kendalltau
 
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
+from review.compare.conditions import Difference
 from review.compare.drift import Drift, find_drift
 from review.compare.judging import judge_together
 from review.compare.samples import Sample
@@ -73,7 +74,7 @@ def compare_course(
     batches_closed: Sequence[bool],
     in_aim: bool,
     window: Window | None = None,
-    warnings: Sequence[Sequence[str]] = (),
+    warnings: Sequence[Sequence[Difference]] = (),
     accept_different: bool = False,
 ) -> Course:
     """Compare one measure over all batches in order, each against the first.

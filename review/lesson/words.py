@@ -40,27 +40,33 @@ def say_value(name: str, value: float, handedness: Handedness, more_decimals: in
 
 
 def say_measure(measure: Measure, handedness: Handedness) -> str:
-    """Say one measured number: with its 90 % interval, as a bound, or why it is missing.
+    """Say one measured number: with its 90 % interval in brackets, as a bound, or why it is missing.
 
     'turned away 42° (36 to 48)', 'turned away about 105° or more', 'not measured: <reason>'. The
     interval is said for numbers of the pose; a device gives none. It ends where the number is known
     no farther: 'turned away 98° (88 to 105 or more)'. A heel lift that may be none is 'under 2.5 cm',
     or 'none, or up to 5.8 cm'.
     """
+    words, within = say_measure_apart(measure, handedness)
+    return f"{words} ({within})" if within else words
+
+
+def say_measure_apart(measure: Measure, handedness: Handedness) -> tuple[str, str]:
+    """Say what :func:`say_measure` does in two parts: the number, and its interval ('' where there is none)."""
     if measure.why_missing:
-        return f"not measured: {measure.why_missing}"
+        return f"not measured: {measure.why_missing}", ""
     if measure.bound is not Bound.NONE:
-        return _say_bound(measure, handedness)
+        return _say_bound(measure, handedness), ""
     words = say_value(measure.name, measure.value, handedness)
     has_interval = math.isfinite(measure.low) and math.isfinite(measure.high)
     if measure.kind.source is not Source.POSE or not has_interval:
-        return words
+        return words, ""
     # a heel that stands cannot go below the ground
     if measure.name == "trail_heel_lift_cm" and _rounded(measure.name, measure.low) <= 0.0:
         if measure.high < _SMALL_LIFT_CM:
-            return f"under {_size(measure.name, _SMALL_LIFT_CM)}"
-        return f"none, or up to {_size(measure.name, measure.high)}"
-    return f"{words} ({_say_range(measure.name, measure.value, measure.low, measure.high, handedness)})"
+            return f"under {_size(measure.name, _SMALL_LIFT_CM)}", ""
+        return f"none, or up to {_size(measure.name, measure.high)}", ""
+    return words, _say_range(measure.name, measure.value, measure.low, measure.high, handedness)
 
 
 def say_change(name: str, first: float, last: float, handedness: Handedness, more_decimals: int = 0) -> str:
@@ -78,6 +84,19 @@ def say_change(name: str, first: float, last: float, handedness: Handedness, mor
     KeyError
         When the measure is not in the catalogue.
     """
+    words = say_change_alone(name, first, last, handedness, more_decimals)
+    difference = last - first
+    if not math.isfinite(difference) or _rounded(name, difference, more_decimals) == 0:
+        return words
+    before, after = (_side(name, value, handedness, more_decimals) for value in (first, last))
+    has_crossed = before != 0 and after != before
+    if name in CHANGED or name not in SIDED or not has_crossed:
+        return words
+    return f"{words}, now {say_value(name, last, handedness, more_decimals)}"
+
+
+def say_change_alone(name: str, first: float, last: float, handedness: Handedness, more_decimals: int = 0) -> str:
+    """Say a change as :func:`say_change` does, but never the new state."""
     difference = last - first
     if name not in KINDS:
         raise KeyError(name)
@@ -85,12 +104,7 @@ def say_change(name: str, first: float, last: float, handedness: Handedness, mor
         return NOT_KNOWN
     if _rounded(name, difference, more_decimals) == 0:
         return "no change"
-    words = _sized_change(name, difference, _change_words(name, first, difference, handedness), more_decimals)
-    before, after = (_side(name, value, handedness, more_decimals) for value in (first, last))
-    has_crossed = before != 0 and after != before
-    if name in CHANGED or name not in SIDED or not has_crossed:
-        return words
-    return f"{words}, now {say_value(name, last, handedness, more_decimals)}"
+    return _sized_change(name, difference, _change_words(name, first, difference, handedness), more_decimals)
 
 
 def say_first_last(name: str, first: float, last: float, handedness: Handedness) -> tuple[str, str, str]:

@@ -234,6 +234,6 @@ def test_another_target_or_ball_is_warned_of_and_not_judged():
     first, last = (replace(batch, target="flag at 130 yd", ball="range ball") for batch in LESSON.batches[:2])
     assert find_differences(conditions_of((), first), conditions_of((), last)) == ()
     (warning,) = find_differences(conditions_of((), first), conditions_of((), replace(last, target="left bunker")))
-    assert warning.startswith("target: flag at 130 yd in the first batch, left bunker in the last")
+    assert warning.said.startswith("target: flag at 130 yd in the first batch, left bunker in the last")
     (warning,) = find_differences(conditions_of((), first), conditions_of((), replace(last, ball="premium")))
-    assert warning.startswith("ball: ")
+    assert warning.said.startswith("ball: ")

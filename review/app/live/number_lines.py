@@ -50,11 +50,10 @@ class NumberLines(QWidget):
         top = paint_lines(painter, [self.title], quiet, theme.quiet_ink, 0, 0.0) + 0.3 * line_px(quiet)
         for number in self.numbers:
             top = paint_lines(painter, [number.label], quiet, theme.quiet_ink, 0, top)
-            shorter = number.words.partition(" (")[0]
-            words = first_that_fits((number.words, shorter), large, self.width())
+            words = first_that_fits((number.words, number.least), large, self.width())
             if words:
                 top = paint_lines(painter, [words], large, theme.ink, 0, top)
             else:
-                lines = break_lines(shorter, quiet, self.width(), 2)
+                lines = break_lines(number.least, quiet, self.width(), 2)
                 paint_lines(painter, lines, quiet, theme.ink, 0, top)
                 top += line_px(large)

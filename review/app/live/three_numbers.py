@@ -4,7 +4,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from review.app.number_words import say_label, say_measure
+from review.app.number_words import say_label, say_measure_apart
 from review.app.sentences import say_sentences
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
@@ -21,10 +21,16 @@ _OTHERS: tuple[MeasureKey, ...] = (
 
 @dataclass(frozen=True)
 class Number:
-    """One number of the newest swing: its label and its words, in the player's own sides."""
+    """One number of the newest swing: its label and its words, in the player's own sides; ``within``: its interval."""
 
     label: str
-    words: str
+    least: str
+    within: str = ""
+
+    @property
+    def words(self) -> str:
+        """The number with its interval."""
+        return f"{self.least} ({self.within})" if self.within else self.least
 
 
 def list_choices(shown: LessonShown) -> tuple[MeasureKey, ...]:
@@ -64,4 +70,4 @@ def _say(shown: LessonShown, swing: Swing, key: MeasureKey) -> Number:
         return Number(label, "–")
     if not math.isfinite(measure.value):
         return Number(label, say_sentences(measure.why_missing) or "–")
-    return Number(label, say_measure(measure, shown.pupil.handedness))
+    return Number(label, *say_measure_apart(measure, shown.pupil.handedness))

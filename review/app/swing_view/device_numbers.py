@@ -14,4 +14,4 @@ def say_device(shown: LessonShown, swing: Swing, chosen: Sequence[MeasureKey]) -
     there = shown.measures.get(swing.id, {})
     keys = [k for k in dict.fromkeys((*chosen, *there)) if k in there and KINDS[k[0]].source is Source.DEVICE]
     said = zip(keys, say_numbers(shown, swing, keys), strict=True)
-    return tuple(FrameNumber(name, number.label, number.words) for (name, _), number in said)
+    return tuple(FrameNumber(name, number.label, number.least, number.within) for (name, _), number in said)

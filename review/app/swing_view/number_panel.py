@@ -74,8 +74,7 @@ class NumberPanel(QWidget):
         for number in self.numbers:
             paint_lines(painter, break_lines(number.label, quiet, self.width(), 1), quiet, theme.quiet_ink, 0, top)
             top += line_px(quiet)
-            least = number.words.partition(" (")[0]
-            words = first_that_fits((number.words, least), large, self.width()) or least
+            words = first_that_fits((number.words, number.least), large, self.width()) or number.least
             font = self._font_for(words)
             paint_lines(painter, break_lines(words, font, self.width(), 1), font, theme.ink, 0, top)
             top += line_px(large)

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from review.app.language import tr
-from review.app.number_words import say_label, say_measure
+from review.app.number_words import say_label, say_measure_apart
 from review.body.series import Series
 from review.lesson import KINDS, Bound, Handedness, Measure
 from review.lettering import capitalise
@@ -13,11 +13,17 @@ from review.lettering import capitalise
 
 @dataclass(frozen=True)
 class FrameNumber:
-    """One number of a frame: what it is, and its value with the 90 % interval in words; '' where there is none."""
+    """One number of a frame: what it is, its value in words and its 90 % interval; '' where there is none."""
 
     name: str
     label: str
-    words: str
+    least: str
+    within: str = ""
+
+    @property
+    def words(self) -> str:
+        """The number with its interval."""
+        return f"{self.least} ({self.within})" if self.within else self.least
 
 
 def say_frame(
@@ -51,4 +57,4 @@ def _say(name: str, series: Series, i: int, handedness: Handedness, address: int
         shared_sd=float(series.shared_sd[i]),
         bound=Bound.AT_LEAST if series.is_bound[i] else Bound.NONE,
     )
-    return FrameNumber(name, label, say_measure(measure, handedness))
+    return FrameNumber(name, label, *say_measure_apart(measure, handedness))

@@ -2,13 +2,13 @@
 
 from collections.abc import Sequence
 
-from review.compare import choose_typical
+from review.compare import Verdict, choose_typical
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison
 from review.jobs.handing_out.privacy import NoCoverError, Privacy, make_cover
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.lesson import Lesson, Measure, Swing, View, label
-from review.lesson.words import say_measure
+from review.lesson.words import say_measure_apart
 from review.library import Library
 from review.takehome import ClipSide, Pair, Pointer, SwingNumber
 from review.takehome.clip_sides import is_firm
@@ -31,16 +31,15 @@ _BODY_POINTS = {
 
 def choose_pairs(
     library: Library, compared: LessonComparison, chosen: Sequence[tuple[int, int]], privacy: Privacy
-) -> tuple[tuple[Pair, ...], tuple[str, ...]]:
+) -> tuple[tuple[Pair, ...], tuple[str, ...], frozenset[str]]:
     """Choose the clips to show side by side, one pair for each side that both swings were filmed from.
 
-    ``chosen`` are pairs of swing numbers; () takes the typical swings of first and last batch. Their clips are kept for
-    good from now on.
+    ``chosen`` are pairs of swing numbers; () takes the typical swings of first and last batch.
 
     Returns
     -------
     tuple
-        The pairs, and notes on what could not be shown and why.
+        The pairs, notes on what could not be shown and why, and the ids of the swings chosen.
 
     Raises
     ------
@@ -74,10 +73,8 @@ def choose_pairs(
             for swings in here
         ]
         if typical[0] is None or typical[1] is None:
-            return (), ("No clips side by side: one of the two batches has no swing with a clip.",)
+            return (), ("No clips side by side: one of the two batches has no swing with a clip.",), frozenset()
         couples.append((typical[0], typical[1]))
-    # what a pupil was given can be made again: thinning leaves it
-    library.keep_swings({swing.id for couple in couples for swing in couple}, "take-home")
     pairs: list[Pair] = []
     notes: list[str] = []
     for first_swing, last_swing in couples:
@@ -93,7 +90,7 @@ def choose_pairs(
                 pairs.append(Pair(sides[0], sides[1], view.value, title))
         if len(pairs) == n_before and not notes:
             notes.append(_why_no_pair(library, compared.lesson, first_swing, last_swing))
-    return tuple(pairs), tuple(notes)
+    return tuple(pairs), tuple(notes), frozenset(swing.id for couple in couples for swing in couple)
 
 
 def _why_no_pair(library: Library, lesson: Lesson, first: Swing, last: Swing) -> str:
@@ -150,14 +147,14 @@ def _place_arrows(compared: LessonComparison, swing: Swing) -> tuple[Pointer, ..
     said: dict[tuple[str, str], str] = {}
     for n, aim in enumerate(aim for aim in compared.lesson.aim_measures if aim.name in _BODY_POINTS):
         part, before = _BODY_POINTS[aim.name]
-        verdict = verdicts.get((aim.name, aim.key_frame), "")
+        verdict = verdicts.get((aim.name, aim.key_frame))
         for key_frame in (aim.key_frame, "top") if n == 0 and aim.key_frame not in ("", "top") else (aim.key_frame,):
             measure = measures.get((aim.name, key_frame))
             if measure is None or measure.why_missing:
                 continue
-            is_told = not verdict or is_firm(verdict) or key_frame != aim.key_frame
-            words = before + say_measure(measure, compared.pupil.handedness).partition(" (")[0]
-            said.setdefault((key_frame or "impact", part), words if is_told else verdict)
+            is_told = verdict is None or is_firm(verdict) or key_frame != aim.key_frame
+            words = before + say_measure_apart(measure, compared.pupil.handedness)[0]
+            said.setdefault((key_frame or "impact", part), words if is_told or verdict is None else verdict.value)
     return tuple(Pointer(key_frame, part, words) for (key_frame, part), words in said.items())
 
 
@@ -170,8 +167,8 @@ def _say_numbers(compared: LessonComparison, swing: Swing) -> tuple[SwingNumber,
         measure = measures.get(key)
         if measure is None or measure.why_missing:
             continue
-        words, _, within = say_measure(measure, compared.pupil.handedness).partition(" (")
-        numbers.append(SwingNumber(capitalise(label(*key)), words, within.rstrip(")"), verdicts.get(key, "")))
+        words, within = say_measure_apart(measure, compared.pupil.handedness)
+        numbers.append(SwingNumber(capitalise(label(*key)), words, within, verdicts.get(key)))
     return tuple(numbers[:_MOST_LINES])
 
 
@@ -179,8 +176,8 @@ def _measures_of(compared: LessonComparison, swing: Swing) -> dict[tuple[str, st
     return {(m.name, m.key_frame): m for m in compared.measures[swing.id]}
 
 
-def _find_verdicts(compared: LessonComparison, swing: Swing) -> dict[tuple[str, str], str]:
+def _find_verdicts(compared: LessonComparison, swing: Swing) -> dict[tuple[str, str], Verdict]:
     """Verdicts on the aim's measures; none on a swing of a batch between the first and the last."""
     if swing.batch_id not in (compared.first.id, compared.last.id):
         return {}
-    return {(c.name, c.key_frame): c.verdict.value for c in compared.comparisons if c.in_aim}
+    return {(c.name, c.key_frame): c.verdict for c in compared.comparisons if c.in_aim}

@@ -52,7 +52,7 @@ def _visit(visit: Visit) -> dict[str, Any]:
         },
         "held": _kept(visit.kept, visit.kept_of.held_on.isoformat() if visit.kept_of else ""),
         "since_last_visit": _kept(visit.since, visit.since_of.held_on.isoformat() if visit.since_of else ""),
-        "warnings": list(visit.warnings),
+        "warnings": [warning.said for warning in visit.warnings],
     }
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from review.lesson import Handedness, label
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.lesson.words import say_change, say_change_alone, say_change_interval, say_value
 
 
 def _fill(text: str, **parts: object) -> str:
@@ -22,6 +22,7 @@ class Speech:
     label: Callable[[str, str], str] = label
     value: Callable[[str, float, Handedness], str] = say_value
     change: Callable[[str, float, float, Handedness], str] = say_change
+    change_alone: Callable[[str, float, float, Handedness], str] = say_change_alone
     interval: Callable[[str, float, float, float, float, Handedness], str] = say_change_interval
 
 

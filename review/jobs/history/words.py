@@ -48,7 +48,7 @@ def say_cue(history: History, cue: CueWorked, speech: Speech = ENGLISH) -> str:
     """Say what a cue came to: words, change with its interval, how often."""
     tr, name, hand = speech.tr, history.key[0], history.pupil.handedness
     usual = _mean_before(history)
-    change = speech.change(name, usual, usual + cue.change, hand).partition(", ")[0]
+    change = speech.change_alone(name, usual, usual + cue.change, hand)
     interval = speech.interval(name, usual, usual + cue.change, cue.low, cue.high, hand)
     felt = tr(", felt “{feel}”", feel=cue.feels[0]) if cue.feels and cue.feels[0] != cue.cue else ""
     times = tr("given once") if cue.n_given == 1 else tr("that way {n} of {of} times", n=cue.n_with, of=cue.n_given)
@@ -126,7 +126,7 @@ class _Said:
                 "A number of the body: the camera was not set up the same way at each visit. That error is kept in "
                 "between visits, so most small changes cannot be told; inside a visit it falls out."
             )
-        seen = dict.fromkeys(text for visit in history.visits for text in visit.warnings if ":" not in text)
+        seen = dict.fromkeys(w.said for visit in history.visits for w in visit.warnings if not w.what)
         for text in seen:
             yield capitalise(self._speech.sentence(text)) + "."
         if history.n_mixed:
@@ -167,7 +167,7 @@ class _Said:
         change = self._speech.change(self._name, last, now, self._hand)
         interval = self._speech.interval(self._name, last, now, since.since_low, since.since_high, self._hand)
         within = f" ({interval})" if interval else ""
-        differs = [self._speech.sentence(text) for text in visit.warnings if ":" in text]
+        differs = [self._speech.sentence(w.said) for w in visit.warnings if w.what]
         but = tr("; but {what}", what="; ".join(differs)) if differs else ""
         day = self._speech.day(visit.since_of.held_on)
         return tr(
