@@ -13,20 +13,19 @@ from PyQt5.QtWidgets import QStackedWidget, QWidget
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.choice import Choice
+from review.app.measuring import measure_lesson
 from review.app.page import Page
 from review.app.questions.asked import OpenQuestions
-from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.lesson import Pupil
-from review.progress import Progress
 
 if TYPE_CHECKING:  # loaded with the page
     from review.app.over_years.search_page import SearchPage
     from review.app.over_years.view import YearsPage
+    from review.app.phone_clip.view import PhoneClipPage
     from review.app.pupils.page import PupilPage
     from review.app.settings.view import SettingsPage
-    from review.jobs.measuring.whole_lesson import LessonMeasured
 
 
 @dataclass(frozen=True)
@@ -46,6 +45,7 @@ PAGES = {
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
     "house": _Kind("review.app.keeping_house.view", "HousePage", lambda page, at: page(at.state, at.pages)),
+    "phone_clip": _Kind("review.app.phone_clip.view", "PhoneClipPage", lambda page, at: page(at.state, at.pages)),
     "player": _Kind("review.app.setups.player_page", "PlayerPage", lambda page, at: at.with_measuring(page)),
     "questions": _Kind("review.app.questions.view", "QuestionsPage", lambda page, at: page(at.open, at.pages)),
     "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
@@ -96,7 +96,8 @@ class OtherPages:
         if hasattr(sys.modules.get(kind.room), kind.name):
             show()
         else:
-            load = Task(tr("Getting ready"), lambda _: import_module(kind.room), show, self.state.trouble_came.emit)
+            trouble = self.state.trouble_came.emit
+            load = Task(tr("Getting ready"), lambda _: import_module(kind.room), show, trouble, owner=self.pages)
             self.state.line.add(load)
 
     def show(self, name: str) -> Page:
@@ -161,28 +162,13 @@ class OtherPages:
         """Show the years of one pupil."""
         self.ask("years", lambda page: cast("YearsPage", page).open_pupil(pupil_id))
 
+    def ask_phone_clip(self, pupil: Pupil) -> None:
+        """Ask for a clip from the phone of one pupil."""
+        self.ask("phone_clip", lambda page: cast("PhoneClipPage", page).open_pupil(pupil))
+
     def measure(self) -> None:
-        """Measure the clips of the open lesson, quickly, beside the window; the lesson then shows the numbers."""
-        shown, state = self.state.lesson, self.state
-        if shown is None:
-            return
-        folder, lesson_id = state.library, shown.lesson.id
-
-        def work(progress: Progress) -> LessonMeasured:
-            from review.jobs.measuring.apart import measure_apart
-
-            return measure_apart(folder, lesson_id, progress=progress)
-
-        def done(measured: LessonMeasured) -> None:
-            if state.lesson is not None and state.lesson.lesson.id == lesson_id:
-                state.open_lesson(lesson_id)
-                said = [f"{tr('Swing {n}', n=n)}: {say_sentences(why)}" for n, why in measured.problems.items()]
-                said += [say_sentences(note) for note in measured.notes]
-                is_trouble = measured.problems or measured.has_refused_setup
-                if said:
-                    (state.trouble_came if is_trouble else state.step_told).emit(" ".join(said))
-
-        state.line.add(Task(tr("Measuring the lesson"), work, done, state.trouble_came.emit))
+        """Measure the open lesson, beside the window."""
+        measure_lesson(self.state, self.pages)
 
     def set_look(self, look: Look) -> None:
         """Let all take on a look."""
@@ -211,6 +197,7 @@ class OtherPages:
             pupil_page.left.connect(self._to_pupils)
             pupil_page.returned.connect(self._leave)
             pupil_page.years_asked.connect(self.ask_years)
+            pupil_page.clip_asked.connect(self.ask_phone_clip)
         elif name == "questions":
             page.left.connect(self._leave_questions)
         else:

@@ -25,7 +25,11 @@ MOST_STACKED = 3
 
 
 class ReviewState(QObject):
-    """The open library, lesson, chosen swing and chosen measures."""
+    """The open library, lesson, chosen swing and chosen measures.
+
+    ``line`` does what a page waits for; ``long_line`` what the coach asked for and takes minutes, so that other lessons
+    can be opened meanwhile.
+    """
 
     pupils_changed = pyqtSignal()
     lesson_changed = pyqtSignal()
@@ -44,7 +48,10 @@ class ReviewState(QObject):
     def __init__(self, library: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.library = library
-        self.line = Line(self)
+        self.line, self.long_line = Line(self), Line(self)
+        for line in (self.line, self.long_line):
+            line.unheard.connect(self.trouble_came)
+        self._of_lesson: list[Task] = []
         self.history = History()
         self.pupils: tuple[PupilShown, ...] | None = None
         self.lesson: LessonShown | None = None
@@ -91,8 +98,8 @@ class ReviewState(QObject):
 
             return compare_first_and_last(folder, lesson_id, progress)
 
-        self._do(tr("Opening the lesson"), work, self._take_lesson)
-        self._do(
+        self._read(tr("Opening the lesson"), work, self._take_lesson)
+        self._read(
             tr("Comparing first and last"),
             compare,
             lambda found: self._take_comparison(lesson_id, found, ""),
@@ -144,12 +151,14 @@ class ReviewState(QObject):
             if n == self._renewals and is_open():
                 self._take_comparison(lesson_id, found, why)
 
-        self._do(tr("Reading the lesson anew"), work, take)
-        self._do(tr("Comparing first and last"), compare, take_compared, lambda why: take_compared(None, why))
+        self._read(tr("Reading the lesson anew"), work, take)
+        self._read(tr("Comparing first and last"), compare, take_compared, lambda why: take_compared(None, why))
 
     def close_lesson(self) -> None:
         """Go back to the pupils."""
-        self.line.stop()
+        for task in self._of_lesson:  # what the coach asked for goes on
+            self.line.stop(task)
+        self._of_lesson.clear()
         self._wanted = ""
         self.history.clear()
         self.lesson, self.comparison, self.swing_id, self.measures = None, None, None, ()
@@ -164,12 +173,18 @@ class ReviewState(QObject):
         self.step_told.emit(tr("{what}. Ctrl+Z undoes it.", what=step.name))
 
     def undo(self) -> None:
-        """Undo what was done last in this lesson, and tell it."""
-        name = self.history.undo()
-        self.step_told.emit(tr("Undone. No longer: {what}.", what=name) if name else tr("Nothing to undo."))
+        """Undo what was done last in this lesson, and tell it; what is being kept is waited for."""
+        self.history.when_settled(self._undo)
 
     def redo(self) -> None:
         """Do once more what was undone last, and tell it."""
+        self.history.when_settled(self._redo)
+
+    def _undo(self) -> None:
+        name = self.history.undo()
+        self.step_told.emit(tr("Undone. No longer: {what}.", what=name) if name else tr("Nothing to undo."))
+
+    def _redo(self) -> None:
         name = self.history.redo()
         self.step_told.emit(tr("Done again: {what}.", what=name) if name else tr("Nothing to do again."))
 
@@ -225,8 +240,15 @@ class ReviewState(QObject):
 
     # outcomes of the work
 
-    def _do(self, name: str, work: Work, on_done: Any, on_failed: Any = None) -> None:
-        self.line.add(Task(name, work, on_done, on_failed or self.trouble_came.emit))
+    def _do(self, name: str, work: Work, on_done: Any, on_failed: Any = None) -> Task:
+        task = Task(name, work, on_done, on_failed or self.trouble_came.emit)
+        self.line.add(task)
+        return task
+
+    def _read(self, name: str, work: Work, on_done: Any, on_failed: Any = None) -> None:
+        """Do what is in vain once the lesson is left."""
+        waiting = [task for task in self._of_lesson if self.line.holds(task)]
+        self._of_lesson = [*waiting, self._do(name, work, on_done, on_failed)]
 
     def _take_library(self, shown: LibraryShown) -> None:
         self._take_pupils(shown.pupils)

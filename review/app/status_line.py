@@ -1,6 +1,7 @@
 """The line at the foot: what runs and waits, free space. Out of the way until wanted."""
 
 import shutil
+from collections.abc import Sequence
 from pathlib import Path
 
 from PyQt5.QtCore import QTimer
@@ -16,13 +17,13 @@ _SAID_MS = 8000
 
 
 class StatusLine(QFrame):
-    """Shows the line of work and the space on the library's disk."""
+    """Shows the lines of work and the space on the library's disk."""
 
-    def __init__(self, line: Line, library: Path, parent: QWidget | None = None) -> None:
+    def __init__(self, lines: Sequence[Line], library: Path, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self.setObjectName("status")
         self.setAccessibleName(tr("State of the work"))
-        self._line, self._library = line, library
+        self._lines, self._library = lines, library
         self._said, self._work, self._asked, self._space = QLabel(self), QLabel(self), QLabel(self), QLabel(self)
         layout = QHBoxLayout(self)
         for label in (self._said, self._work, self._asked, self._space):
@@ -35,7 +36,8 @@ class StatusLine(QFrame):
         self._forget_soon.setSingleShot(True)
         self._forget_soon.timeout.connect(lambda: self.say(""))
         self._n_asked = 0
-        line.changed.connect(self._update_work)
+        for line in lines:
+            line.changed.connect(self._update_work)
         self.is_wanted = False
         self.show_if_needed()
 
@@ -77,17 +79,20 @@ class StatusLine(QFrame):
         self.show_if_needed()
 
     def _update_work(self) -> None:
-        self._work.setText(say_work(self._line))
+        self._work.setText(say_work(self._lines))
 
 
-def say_work(line: Line) -> str:
+def say_work(lines: Sequence[Line]) -> str:
     """Say what runs and how much waits."""
-    if line.running is None:
-        return tr("Nothing to do")
+    return "   ".join(_say_line(line) for line in lines if line.running is not None) or tr("Nothing to do")
+
+
+def _say_line(line: Line) -> str:
+    name = "" if line.running is None else line.running.name
     done, total = line.progress
     share = f" {100 * done // total} %" if total else ""
     waiting = len(line) - 1
-    return f"{line.running.name}{share}" + (tr(", {n} waiting", n=waiting) if waiting else "")
+    return f"{name}{share}" + (tr(", {n} waiting", n=waiting) if waiting else "")
 
 
 def find_free_bytes(folder: Path) -> int:

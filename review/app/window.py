@@ -25,7 +25,7 @@ from review.app.questions.asked import OpenQuestions
 from review.app.state import ReviewState
 from review.app.status_line import StatusLine
 from review.app.two_swings import TwoSwings
-from review.app.unfinished import is_unfinished
+from review.app.unfinished import say_why_not_now
 from review.app.window_keys import find_action
 
 if TYPE_CHECKING:  # loaded with the first lesson
@@ -79,7 +79,7 @@ class Window(QMainWindow):
             lambda: self.others.ask("cautions"),
         )
         self.live.consent_asked.connect(lambda pupil_id: self.others.ask_pupil(pupil_id, for_consent=True))
-        self.status = StatusLine(self.state.line, self.state.library, self)
+        self.status = StatusLine((self.state.line, self.state.long_line), self.state.library, self)
         self.status.show_questions(len(self.questions))
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
@@ -184,8 +184,8 @@ class Window(QMainWindow):
 
     def choose_look(self, choice: Choice) -> None:
         """Take on another theme, text size or language, and keep it for the next start."""
-        if choice.language != self.choice.language and is_unfinished(self.pages.currentWidget(), self.swing_page):
-            self._tell(tr("Begun and not finished: Enter keeps it or Esc leaves it, then choose the language."))
+        if choice.language != self.choice.language and (why_not := say_why_not_now(self)):
+            self._tell(why_not)
             choice = replace(choice, language=self.choice.language)
         was, self.choice = self.choice, choice
         if choice.language != was.language:
@@ -238,6 +238,7 @@ class Window(QMainWindow):
     def closeEvent(self, a0: QCloseEvent | None) -> None:
         """Wait for what runs beside the window."""
         self.state.line.close()
+        self.state.long_line.close()
         self.lesson_pages.finish()
         self.two_swings.finish()
         self.others.finish()

@@ -1,4 +1,7 @@
-"""Work beside the window: the only thread. One piece runs at a time, the others wait in a line."""
+"""Work beside the window, in a thread: of a line one piece runs at a time, the others wait.
+
+What must not wait in a line has a thread of its own elsewhere: frames of clips, a live lesson, the microphone.
+"""
 
 import sys
 import traceback
@@ -7,6 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from typing import Any
 
+from PyQt5 import sip
 from PyQt5.QtCore import QObject, QThread, pyqtSignal
 
 from review.app.language import tr
@@ -53,11 +57,12 @@ class Worker(QThread):
         self.progressed.emit(done, total)
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Task:
     """A piece of work that waits or runs: its name for the coach, and what is done with its outcome.
 
-    What ``keeps`` something the coach wrote is short, and done whatever else is stopped.
+    What ``keeps`` something the coach wrote is short, and done whatever else is stopped. ``owner`` is whose outcome it
+    is, by default the object ``on_done`` is a method of: once that is gone nothing is done with a result.
     """
 
     name: str
@@ -65,12 +70,30 @@ class Task:
     on_done: Callable[[Any], None]
     on_failed: Callable[[str], None]
     keeps: bool = False
+    owner: QObject | None = None
+    on_stopped: Callable[[], None] | None = None
+
+    @property
+    def whose(self) -> QObject | None:
+        """Whose outcome it is; None where it is nobody's."""
+        owner = self.owner or getattr(self.on_done, "__self__", None)
+        return owner if isinstance(owner, QObject) else None
+
+    @property
+    def is_orphan(self) -> bool:
+        """Whether its page is gone."""
+        owner = self.whose
+        return owner is not None and sip.isdeleted(owner)
 
 
 class Line(QObject):
-    """Pieces of work one after another; ``changed`` tells that the line or the progress of what runs is another."""
+    """Pieces of work one after another; ``changed`` tells that the line or the progress of what runs is another.
+
+    ``unheard`` says why a piece failed whose page is gone.
+    """
 
     changed = pyqtSignal()
+    unheard = pyqtSignal(str)
 
     def __init__(self, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -78,11 +101,21 @@ class Line(QObject):
         self._worker: Worker | None = None
         self.running: Task | None = None
         self.progress = (0, 0)
-        self._is_closed = False
+        self._is_closed = self._has_come = False
 
     def __len__(self) -> int:
         """Pieces that run or wait."""
         return len(self._waiting) + (self.running is not None)
+
+    @property
+    def expected(self) -> tuple[Task, ...]:
+        """Pieces whose outcome has not come yet."""
+        running = () if self.running is None or self._has_come else (self.running,)
+        return (*running, *self._waiting)
+
+    def holds(self, task: Task) -> bool:
+        """Whether it runs or waits here."""
+        return task is self.running or task in self._waiting
 
     def add(self, task: Task) -> None:
         """Put a piece of work at the end of the line."""
@@ -92,20 +125,27 @@ class Line(QObject):
         else:
             self._go_on()
 
-    def stop(self) -> None:
-        """Forget what waits, but for what keeps something, and ask what runs to stop."""
-        self._waiting = [task for task in self._waiting if task.keeps]
-        if self._worker is not None and not (self.running is not None and self.running.keeps):
+    def stop(self, task: Task) -> None:
+        """Forget a piece that waits, ask it to stop where it runs; ``on_stopped`` tells that it did."""
+        if task.keeps:
+            return
+        if task is self.running and self._worker is not None:
             self._worker.stop()
-        self.changed.emit()
+        elif task in self._waiting:
+            self._waiting.remove(task)
+            self._say_stopped(task)
+            self.changed.emit()
 
     def close(self) -> None:
-        """Stop, and wait until nothing runs: nothing may outlive the window, or begin after it."""
+        """Stop all but what keeps something, and wait: nothing may outlive the window, or begin after it."""
         self._is_closed = True
-        self.stop()
+        self._waiting = [task for task in self._waiting if task.keeps]
+        if self.running is not None:
+            self.stop(self.running)
         if self._worker is not None:
             self._worker.wait()
         self._do_what_keeps()
+        self.changed.emit()
 
     def _do_what_keeps(self) -> None:
         waiting, self._waiting = self._waiting, []
@@ -118,14 +158,37 @@ class Line(QObject):
     def _go_on(self) -> None:
         if self._worker is None and self._waiting and not self._is_closed:
             task = self.running = self._waiting.pop(0)
-            self.progress = (0, 0)
+            self.progress, self._has_come = (0, 0), False
             worker = self._worker = Worker(task.work, self)
             worker.progressed.connect(self._note)
-            worker.succeeded.connect(task.on_done)
-            worker.failed.connect(task.on_failed)
+            worker.succeeded.connect(self._give)
+            worker.failed.connect(self._refuse)
+            worker.cancelled.connect(self._stopped)
             worker.finished.connect(self._finish)
             worker.start()
         self.changed.emit()
+
+    # what comes of the piece that runs
+
+    def _give(self, result: object) -> None:
+        self._has_come = True
+        if self.running is not None and not self.running.is_orphan:
+            self.running.on_done(result)
+
+    def _refuse(self, why: str) -> None:
+        self._has_come = True
+        if self.running is not None and self.running.is_orphan:
+            self.unheard.emit(why)
+        elif self.running is not None:
+            self.running.on_failed(why)
+
+    def _stopped(self) -> None:
+        if self.running is not None:
+            self._say_stopped(self.running)
+
+    def _say_stopped(self, task: Task) -> None:
+        if task.on_stopped is not None and not task.is_orphan:
+            task.on_stopped()
 
     def _note(self, done: int, total: int) -> None:
         self.progress = (done, total)

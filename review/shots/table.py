@@ -29,6 +29,10 @@ _MANY_NUMBERS = 5
 _LETTER = re.compile(r"[^\W\d_]")
 
 
+NO_SHOT_YET = "the table has a header but no shot yet"
+"""What is noted of a table without rows."""
+
+
 @dataclass(frozen=True)
 class ShotTable:
     """The shots of one table.
@@ -112,7 +116,7 @@ def read_shot_table(
     if n_nan:
         notes.append(f"cells that say NaN, left empty: {n_nan}")
     if not shots:
-        notes.append("the table has a header but no shot yet")
+        notes.append(NO_SHOT_YET)
     empty = [str(rows[shot.row_number - 1].line) for shot in shots if not shot.values]
     if empty:
         notes.append(f"rows with a time but no number: line {', '.join(empty)}")

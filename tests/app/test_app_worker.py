@@ -2,19 +2,19 @@
 
 import threading
 
+from PyQt5 import sip
+from PyQt5.QtCore import QObject
 from waiting import PATIENCE_MS
 
 from review.app.worker import Line, Task
 from review.errors import BadInputError
 
 
-def run(qtbot, *works, stop_after_first_report=False):
+def run(qtbot, *works):
     """Run pieces of work; return what came of them, in order."""
     line, came = Line(), []
     for name, work in enumerate(works):
         line.add(Task(str(name), work, lambda r, n=name: came.append((n, r)), lambda w, n=name: came.append((n, w))))
-    if stop_after_first_report:
-        line.stop()
     qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
     line.close()
     return came
@@ -45,23 +45,50 @@ def test_a_mistake_of_the_program_is_said_too(qtbot, capsys):
     assert "Traceback" in capsys.readouterr().err
 
 
-def test_stopped_work_has_no_outcome_and_what_waits_is_forgotten(qtbot):
-    began, done = threading.Event(), []
+def test_stopped_work_has_no_result_and_nobody_elses_is_stopped(qtbot):
+    began, came = threading.Event(), []
 
     def long(progress):
         began.set()
         for n in range(10_000):
             threading.Event().wait(0.001)
             progress(n, 10_000)
-        done.append("finished")
 
-    line, came = Line(), []
-    line.add(Task("long", long, came.append, came.append))
-    line.add(Task("next", lambda progress: 1, came.append, came.append))
+    def make(name, work):
+        return Task(name, work, came.append, came.append, on_stopped=lambda: came.append(f"{name} stopped"))
+
+    line = Line()
+    tasks = [make("long", long), make("next", lambda _: "next done"), make("last", lambda _: "last done")]
+    for task in tasks:
+        line.add(task)
     assert began.wait(PATIENCE_MS / 1000)
-    line.stop()
+    line.stop(tasks[1])
+    assert came == ["next stopped"]
+    line.stop(tasks[0])
     qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
-    assert (came, done) == ([], [])
+    assert came == ["next stopped", "long stopped", "last done"]
+
+
+def test_nothing_is_done_with_the_result_for_a_page_that_is_gone_but_why_it_failed_is_told(qtbot):
+    line, came, unheard = Line(), [], []
+    line.unheard.connect(unheard.append)
+
+    def bad(progress):
+        raise BadInputError("The disk is full.")
+
+    class Owner(QObject):
+        def take(self, result):
+            came.append(self.objectName() or result)
+
+    own, lent = Owner(), QObject()
+    line.add(Task("method", lambda _: 1, own.take, came.append))
+    line.add(Task("closure", lambda _: 2, came.append, came.append, owner=lent))
+    line.add(Task("bad", bad, own.take, came.append))
+    line.add(Task("nobody's", lambda _: 3, came.append, came.append))
+    sip.delete(own)
+    sip.delete(lent)
+    qtbot.waitUntil(lambda: not len(line), timeout=PATIENCE_MS)
+    assert (came, unheard) == ([3], ["The disk is full."])
 
 
 def test_what_keeps_something_is_done_though_the_line_is_stopped_and_closed(qtbot):

@@ -1,5 +1,6 @@
 """Writing the take-home: for whom, what, where; Enter writes it, Esc stops or goes back."""
 
+from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 from typing import Any
@@ -19,6 +20,7 @@ from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
 from review.jobs.handing_out.lesson import HandedOut, HandOutWish, hand_out_apart
+from review.jobs.showing.lesson import LessonShown
 from review.lesson import Purpose
 from review.progress import Progress
 
@@ -32,7 +34,9 @@ class HandingOutPage(Page):
         super().__init__(tr("Take-home"), parent)
         self._state = state
         self.page: Path | None = None
-        self._is_writing = False
+        self._shown: LessonShown | None = None
+        self._task: Task | None = None
+        self._unseen = ""
         self._title, self.for_whom, self.contents = ElidedLabel(parent=self), QLabel(self), QLabel(self)
         self.said, self._hint = QLabel(self), QLabel(self)
         self._title.setObjectName("title")
@@ -77,10 +81,14 @@ class HandingOutPage(Page):
         (self.folder if self.folder.isEnabled() else self).setFocus()
 
     def renew(self) -> None:
-        """Ask what is to be known before it is written."""
+        """Ask what is to be known before it is written.
+
+        While one is written it stays the page of that lesson; what came of it elsewhere is still said.
+        """
         shown = self._state.lesson
-        if shown is None:
+        if shown is None or self._task is not None:
             return
+        self._shown = shown
         pupil, lesson = shown.pupil, shown.lesson
         may = pupil.allows(Purpose.SHARE, date.today())
         documents = QStandardPaths.writableLocation(QStandardPaths.StandardLocation.DocumentsLocation)
@@ -92,13 +100,14 @@ class HandingOutPage(Page):
         self.choices.renew(pupil, may)
         self.folder.setText(str(propose_folder(Path(documents), pupil, lesson)))
         self.folder.setEnabled(may)
-        self.page = None
-        self._tell("")
+        unseen, self._unseen = self._unseen, ""
+        self.page = self.page if unseen else None
+        self._tell(unseen)
 
     def write(self) -> None:
         """Write it, beside the window."""
-        shown, to = self._state.lesson, self.folder.text().strip()
-        if shown is None or self._is_writing or not self.folder.isEnabled():
+        shown, to = self._shown, self.folder.text().strip()
+        if shown is None or self._task is not None or not self.folder.isEnabled():
             return
         if not to:
             self._tell(tr("Give the folder a name."))
@@ -119,19 +128,31 @@ class HandingOutPage(Page):
         def work(progress: Progress) -> Any:
             return hand_out_apart(folder, lesson_id, Path(to).expanduser(), wanted, progress)
 
-        self._is_writing = True
+        name = tr("Writing the take-home")
+        self._task = Task(name, work, self._take, self._fail, on_stopped=self._say_stopped)
+        self.page = None
         self._tell(tr("Writing …"))
-        self._state.line.add(Task(tr("Writing the take-home"), work, self._take, self._fail))
+        self._state.long_line.add(self._task)
 
     def _take(self, handed: HandedOut) -> None:
-        self._is_writing, self.page = False, handed.page
+        self.page = handed.page
         notes = "".join(f"\n{say_sentences(note)}" for note in handed.notes)
-        self._tell(tr("It lies in {folder}.", folder=handed.page.parent) + notes)
+        self._end(tr("It lies in {folder}.", folder=handed.page.parent) + notes, self._state.step_told.emit)
         self.done.emit()
 
     def _fail(self, why: str) -> None:
-        self._is_writing = False
-        self._tell(why)
+        self._end(why, self._state.trouble_came.emit)
+
+    def _say_stopped(self) -> None:
+        self._end(tr("Stopped. Nothing half written was kept."), self._state.step_told.emit)
+
+    def _end(self, words: str, tell: Callable[[str], None]) -> None:
+        """Say what came of it here, and wherever the coach is by now: whose take-home it was, too."""
+        self._task = None
+        if not self.isVisible():
+            self._unseen = words = f"{self._title.text()}: {words}"
+            tell(words)
+        self._tell(words)
 
     def _tell(self, words: str) -> None:
         """Say how it stands; what will be in it makes room for that."""
@@ -140,7 +161,7 @@ class HandingOutPage(Page):
         self._say_hint()
 
     def _say_hint(self) -> None:
-        if self._is_writing:
+        if self._task is not None:
             self._hint.setText(tr("Esc stops"))
         elif self.page is not None:
             self._hint.setText(tr("Ctrl+O opens the page   Esc back"))
@@ -154,9 +175,9 @@ class HandingOutPage(Page):
         if a0 is None:
             return
         is_control = bool(a0.modifiers() & Qt.KeyboardModifier.ControlModifier)
-        if a0.key() == Qt.Key.Key_Escape and self._is_writing:
-            self._state.line.stop()
-            self._fail(tr("Stopped. Nothing half written was kept."))
+        if a0.key() == Qt.Key.Key_Escape and self._task is not None:
+            self._tell(tr("Stopping …"))
+            self._state.long_line.stop(self._task)
         elif a0.key() == Qt.Key.Key_Escape:
             self.left.emit()
         elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):

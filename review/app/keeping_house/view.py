@@ -41,7 +41,8 @@ class HousePage(Page):
         self.line = Line(self)
         self.line.changed.connect(self._show_progress)
         self.shown: HouseShown | None = None
-        self._is_sure = False
+        self._is_sure = self._is_unseen = False
+        self._task: Task | None = None
         title, where, how_long = QLabel(self.accessibleName(), self), QLabel(self), QLabel(self)
         self.backup, self.to_go, self.said, self._hint = QLabel(self), QLabel(self), QLabel(self), QLabel(self)
         title.setObjectName("title")
@@ -90,8 +91,10 @@ class HousePage(Page):
         (self.stop if self.is_working else self.folder).setFocus()
 
     def renew(self) -> None:
-        """Look how it stands."""
+        """Look how it stands; an outcome that came while the coach was elsewhere is still said."""
+        unseen, self._is_unseen = self.said.text() if self._is_unseen else "", False
         self._ask(False)
+        self.said.setText(unseen)
         if not self.is_working:
             self._look()
 
@@ -148,24 +151,30 @@ class HousePage(Page):
         self._state.line.add(keep)
 
     def _do(self, name: str, work: Work, done: Callable[[Any], None]) -> None:
-        self.line.add(Task(name, work, done, self._fail))
+        self._task = Task(name, work, done, self._fail, owner=self, on_stopped=self._say_stopped)
+        self.line.add(self._task)
         self.stop.setFocus()
 
     def _fail(self, why: str) -> None:
         """Say why not, here and wherever the coach is by now."""
         self.said.setText(why)
-        if not self.isVisible():
+        self._is_unseen = not self.isVisible()
+        if self._is_unseen:
             self._state.trouble_came.emit(why)
 
     def _stop(self) -> None:
-        self.line.stop()
-        self.said.setText(tr("Stopped. The earlier backup is as it was; clips that are gone are gone."))
+        if self._task is not None:
+            self.line.stop(self._task)
         self.folder.setFocus()
+
+    def _say_stopped(self) -> None:
+        self._tell(tr("Stopped. The earlier backup is as it was; clips that are gone are gone."))
 
     def _tell(self, words: str) -> None:
         """Say what was done, here and wherever the coach is by now, then look how it stands."""
         self.said.setText(words)
-        if not self.isVisible():
+        self._is_unseen = not self.isVisible()
+        if self._is_unseen:
             self._state.step_told.emit(words)
         self._look()
 

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from datetime import date
 from functools import partial
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
@@ -27,7 +27,10 @@ from review.app.page import Page
 from review.app.pupils.words import say_consent_kept
 from review.app.state import ReviewState
 from review.app.voice.strip import VoiceStrip
-from review.lesson import SwingKind, VoiceOf
+from review.lesson import Pupil, SwingKind, VoiceOf
+
+if TYPE_CHECKING:  # loaded with the lesson
+    from review.jobs.live import Noted
 
 _KINDS = {
     Qt.Key.Key_S: SwingKind.SHOT,
@@ -35,8 +38,6 @@ _KINDS = {
     Qt.Key.Key_D: SwingKind.DRILL,
     Qt.Key.Key_C: SwingKind.DEMONSTRATION,
 }
-_NO_SHOT = "no shot yet"
-"""In what a table's reading says of one without rows."""
 _PLACES = (Qt.Key.Key_1, Qt.Key.Key_2, Qt.Key.Key_3)
 _OF_CHART = (
     *(Qt.Key.Key_Left, Qt.Key.Key_Right, Qt.Key.Key_Home, Qt.Key.Key_End, Qt.Key.Key_Up, Qt.Key.Key_Down),
@@ -55,6 +56,7 @@ class LivePage(Page):
         self._state = state
         self.deeds = Deeds(state, self)
         self.chosen: tuple[tuple[str, str], ...] = ()
+        self._is_until_shot = False
         self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
@@ -92,7 +94,7 @@ class LivePage(Page):
         layout.addWidget(self.voice)
         layout.addWidget(self.said)
         layout.addWidget(self._hint)
-        state.consent_noted.connect(lambda pupil: self.say(say_consent_kept(pupil, date.today())))
+        state.consent_noted.connect(self._hear_consent)
         state.lesson_changed.connect(self.refresh)
         state.lesson_renewed.connect(self.refresh)
         state.swing_chosen.connect(self.refresh)
@@ -125,7 +127,16 @@ class LivePage(Page):
 
     def say(self, text: str) -> None:
         """Say what happened."""
+        self._is_until_shot = False
         self.said.setText(text)
+
+    def say_notes(self, notes: Sequence[Noted]) -> None:
+        """Say what the lesson tells; what only holds before the first shot goes with that."""
+        self.say(" ".join(say_told(note.text) for note in notes))
+        self._is_until_shot = any(note.is_until_shot for note in notes)
+
+    def _hear_consent(self, pupil: Pupil) -> None:
+        self.say(say_consent_kept(pupil, date.today()))
 
     def finish(self) -> None:
         """Let go of microphone and clip; what is being spoken is kept."""
@@ -138,7 +149,7 @@ class LivePage(Page):
         from review.jobs.live import Asked, Noted
 
         if isinstance(event, Noted):
-            self.say(say_told(event.text))
+            self.say_notes([event])
         elif isinstance(event, Asked):
             self.say(say_asked(event.swing.order, event.shot.row_number, event.text))
 
@@ -149,8 +160,8 @@ class LivePage(Page):
             return
         self.chosen = self.chosen or choose_first(shown)
         newest = find_newest(shown)
-        if any(swing.shot for swing in shown.swings) and _NO_SHOT in self.said.text():
-            self.say("")  # that was before the first ball
+        if self._is_until_shot and any(swing.shot for swing in shown.swings):
+            self.say("")
         if newest is not None:
             filmed = next((swing for swing in reversed(shown.swings) if swing.clips), None)
             self.newest.show_clip(None if filmed is None else filmed.clips[0])

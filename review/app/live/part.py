@@ -11,7 +11,6 @@ from PyQt5.QtWidgets import QStackedWidget, QWidget
 
 from review.app.language import tr
 from review.app.live.following import Following
-from review.app.live.told import say_told
 from review.app.look import Look
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
@@ -22,7 +21,7 @@ from review.lesson import Pupil
 if TYPE_CHECKING:  # loaded beside the window
     from review.app.live.begin_page import BeginPage
     from review.app.live.page import LivePage
-    from review.jobs.live import EarlierWords, LiveBefore, LiveRequest
+    from review.jobs.live import EarlierWords, LiveBefore, LiveRequest, Noted
 
 
 class LivePart(QObject):
@@ -53,7 +52,7 @@ class LivePart(QObject):
         self._before: list[Following] = []
         self._asked_at = now()
         self._is_on = self._is_resumed = False
-        self._notes: list[str] = []
+        self._notes: list[Noted] = []
         self._words: EarlierWords | None = None
         self._came_from: QWidget | None = None
 
@@ -118,7 +117,7 @@ class LivePart(QObject):
 
             return look_before(folder, at)
 
-        self._state.line.add(Task(tr("Getting ready"), work, then, self._state.trouble_came.emit))
+        self._state.line.add(Task(tr("Getting ready"), work, then, self._state.trouble_came.emit, owner=self))
 
     def _go_back(self) -> None:
         """Show the page on which was asked."""
@@ -181,7 +180,7 @@ class LivePart(QObject):
         self.page.follow(following)
         if self._words is not None:
             self.page.asks.words = self._words
-        self.page.say(" ".join(self._notes))  # what was told before there was a page
+        self.page.say_notes(self._notes)  # what was told before there was a page
         self._is_on = True
         self._state.renew_lesson(shown, tr("First against last: when the lesson is over."))
         self.page.refresh()
@@ -211,7 +210,7 @@ class LivePart(QObject):
         if following is self.following and isinstance(event, LessonBegan):
             self._is_resumed = event.is_resumed
         elif following is self.following and isinstance(event, Noted):
-            self._notes.append(say_told(event.text))
+            self._notes.append(event)
 
     def _end(self) -> None:
         """The lesson is over: its chart is shown with first against last, measuring goes on behind."""

@@ -91,9 +91,8 @@ class SearchPage(Page):
             if text == self.field.text():
                 self._show(found)
 
-        self._state.line.add(
-            Task(tr("Searching"), lambda _: search_folder(folder, text), take, self._state.trouble_came.emit)
-        )
+        trouble = self._state.trouble_came.emit
+        self._state.line.add(Task(tr("Searching"), lambda _: search_folder(folder, text), take, trouble, owner=self))
 
     def _show(self, found: tuple[WrittenFound, ...]) -> None:
         self.found = found

@@ -12,6 +12,7 @@ from review.app.worker import Task
 from review.jobs.pupil_page import ToForget, forget_named, look_before_forgetting
 from review.lesson import Pupil
 from review.library import Forgotten
+from review.progress import Progress
 
 
 class ForgetForm(Form):
@@ -41,9 +42,8 @@ class ForgetForm(Form):
             self._show_what(found)
             self.asked.emit()
 
-        work = Task(
-            tr("Counting"), lambda _: look_before_forgetting(folder, pupil.id), take, self._state.trouble_came.emit
-        )
+        trouble = self._state.trouble_came.emit
+        work = Task(tr("Counting"), lambda _: look_before_forgetting(folder, pupil.id), take, trouble, owner=self)
         self._state.line.add(work)
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
@@ -67,8 +67,10 @@ class ForgetForm(Form):
             self.refuse(why)
             self.take_focus()
 
-        work = Task(tr("Forgetting"), lambda p: forget_named(folder, pupil.id, typed, p), done, refused, keeps=True)
-        self._state.line.add(work)
+        def work(progress: Progress) -> Forgotten:
+            return forget_named(folder, pupil.id, typed, progress)
+
+        self._state.line.add(Task(tr("Forgetting"), work, done, refused, keeps=True, owner=self))
 
     def _show_what(self, found: ToForget) -> None:
         self._is_done = False

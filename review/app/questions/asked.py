@@ -40,7 +40,7 @@ class OpenQuestions(QObject):
             self.is_answered = True
             self._take(found)
 
-        self._state.line.add(Task(tr("Keeping your answer"), work, take, self.refused.emit, keeps=True))
+        self._state.line.add(Task(tr("Keeping your answer"), work, take, self.refused.emit, True, self))
 
     def renew_lesson(self) -> bool:
         """Open the lesson anew where an answer changed it; whether it did."""

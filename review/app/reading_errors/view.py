@@ -79,4 +79,4 @@ class ReadingErrorsPage(Page):
             self.left.emit()
             self._state.open_lesson(lesson_id)
 
-        self._state.line.add(Task(tr("Keeping how far a reading errs"), work, done, form.refuse, keeps=True))
+        self._state.line.add(Task(tr("Keeping how far a reading errs"), work, done, form.refuse, True, self))

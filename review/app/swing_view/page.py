@@ -88,8 +88,8 @@ class SwingPage(Page):
 
     @property
     def is_unfinished(self) -> bool:
-        """Whether a drawing, a mark's name or a note is in the making."""
-        return self.desk.sketch is not None or any(strip.is_asking for strip in self._strips)
+        """Whether a drawing, a mark's name, a note or a talk is in the making."""
+        return self.desk.sketch is not None or self.talk.is_on or any(strip.is_asking for strip in self._strips)
 
     def open_swing(self, swing_id: str) -> None:
         """Read a swing beside the window, then show it."""

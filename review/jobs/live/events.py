@@ -101,9 +101,13 @@ class Asked:
 
 @dataclass(frozen=True)
 class Noted:
-    """Something the coach should know; said once."""
+    """Something the coach should know; said once.
+
+    ``is_until_shot`` tells that it holds no longer once there is a shot.
+    """
 
     text: str
+    is_until_shot: bool = False
 
 
 @dataclass(frozen=True)

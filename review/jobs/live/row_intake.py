@@ -6,11 +6,13 @@ from datetime import timedelta
 
 from review.errors import MachineError
 from review.jobs.live.desk import LATE, Desk
+from review.jobs.live.events import Noted
 from review.jobs.live.filing import Moments, find_device_ahead, place_clips, place_rows
 from review.jobs.live.table_watch import TableWatch
 from review.jobs.pairing.matching import match_lesson
 from review.lesson import Arrival, Shot
 from review.shots import merge_rows, row_key
+from review.shots.table import NO_SHOT_YET
 
 _EARLY = timedelta(minutes=1)
 _EXPORTED = 3
@@ -31,7 +33,7 @@ class RowIntake:
         """Look at the table once and take in what is new in it."""
         rows, notes = self._watch.look()
         for note in notes:
-            self._desk.note(note)
+            self._desk.tell(Noted(note, is_until_shot=note.endswith(NO_SHOT_YET)))
         if rows is not None:
             self._waiting = rows
         elif self._asked is not None and not self._desk.asked_days:
