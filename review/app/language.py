@@ -49,14 +49,12 @@ def speak(code: str) -> None:
     """
     if code not in LANGUAGES:
         raise KeyError(code)
-    global _chosen  # noqa: PLW0603 - one language is spoken at a time
+    global _chosen, _words, _phrases, _sentences  # noqa: PLW0603 - one language is spoken at a time
     _chosen = code
-    _words.clear()
-    _words.update(load_words(code))
-    _phrases.clear()
-    _phrases.update(load_words(f"{code}_numbers") if code != "en" else {})
-    _sentences.clear()
-    _sentences.update(load_words(f"{code}_sentences"))
+    # whole ones in their place: another thread may be reading in those of before
+    _words = load_words(code)
+    _phrases = load_words(f"{code}_numbers") if code != "en" else {}
+    _sentences = load_words(f"{code}_sentences")
 
 
 def chosen() -> str:

@@ -62,7 +62,11 @@ def run(options: argparse.Namespace) -> int:
         except OSError as error:
             raise MachineError(f"{options.to} cannot be made ({error.strerror}). Choose another folder.") from error
         what = f"talks in {options.to.name}"
-        with progress_bar("Making the videos") as report, noted(library, lesson.id, what, privacy.for_whom) as better:
+        to_whom = privacy.for_whom
+        with (
+            progress_bar("Making the videos") as report,
+            noted(library, lesson.id, what, to_whom, in_one_step=False) as better,
+        ):
             videos, notes = render_talks(library, lesson.id, options.to, privacy, report)
             better.append(f"{len(videos)} {what}" if videos else "")
     for note in notes:

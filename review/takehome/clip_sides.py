@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass
 from pathlib import Path
 
+from review.compare import Verdict
 from review.lesson import Drawing, Handedness, KeyFrame
 from review.media import Footage
 from review.pose import LandmarkTrack
@@ -26,24 +27,29 @@ class Pointer:
 class SwingNumber:
     """A number of one swing in finished words: "Hip turn at impact", "open 25°", "13 to 37", "can't tell yet".
 
-    ``range_words`` is where it may lie, 9 times in 10; ``verdict_words`` what is to be said of the change from first
-    batch to last. Both may be empty.
+    ``range_words`` is where it may lie, 9 times in 10; ``verdict`` what is to be said of the change from first batch
+    to last, None where nothing is.
     """
 
     name: str
     words: str
     range_words: str = ""
-    verdict_words: str = ""
+    verdict: Verdict | None = None
+
+    @property
+    def verdict_words(self) -> str:
+        """The verdict as it is shown; '' where there is none."""
+        return "" if self.verdict is None else self.verdict.value
 
     @property
     def is_firm(self) -> bool:
         """Whether the change of the batches may be shown as one."""
-        return is_firm(self.verdict_words)
+        return is_firm(self.verdict)
 
 
-def is_firm(verdict_words: str) -> bool:
+def is_firm(verdict: Verdict | None) -> bool:
     """Whether a change with this verdict may be shown as one: clear or likely."""
-    return verdict_words.startswith(("clear", "likely"))
+    return verdict in (Verdict.CLEAR, Verdict.LIKELY)
 
 
 @dataclass(frozen=True, eq=False)

@@ -4,6 +4,7 @@ import math
 from dataclasses import dataclass, field
 from datetime import date
 
+from review.compare import Verdict
 from review.takehome.clip_sides import Pair, check_batch_number
 
 USUAL_CAUTIONS = (
@@ -26,7 +27,8 @@ VERDICT_WORDS = (
 class Row:
     """One number, first batch against last, in finished words ("6.0° in-to-out", "4.0° less in-to-out").
 
-    ``why_words`` say why the verdict is no better where the numbers alone do not.
+    ``why_words`` say why the verdict is no better where the numbers alone do not. ``verdict`` is what ``verdict_words``
+    say, None where there is none and they say why.
     """
 
     label: str
@@ -38,6 +40,7 @@ class Row:
     in_aim: bool = False
     is_measured: bool = True
     why_words: str = ""
+    verdict: Verdict | None = None
 
 
 @dataclass(frozen=True)

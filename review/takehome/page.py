@@ -10,6 +10,7 @@ from importlib import resources
 from jinja2 import Environment, PackageLoader, StrictUndefined
 
 from review.charts.looks import look_of
+from review.compare import Verdict
 from review.takehome.chart import draw_chart
 from review.takehome.clip_sides import Pair, is_firm
 from review.takehome.clips_apart import ClipsApart
@@ -18,7 +19,7 @@ from review.takehome.text import capitalise, clean, say_date
 
 MOST_CLIP_BYTES = 7_500_000
 """Clips embedded in a page, before base64 makes four bytes of three: the page stays about 10 MB."""
-_VERDICT_MARKS = {"clear": "●", "likely": "◐"}
+_VERDICT_MARKS = {Verdict.CLEAR: "●", Verdict.LIKELY: "◐"}
 
 
 @dataclass(frozen=True, eq=False)
@@ -137,4 +138,4 @@ def choose_embedded(
 
 def verdict_mark(row: Row) -> str:
     """Return a mark that goes before the verdict's words: full, half or empty."""
-    return next((mark for word, mark in _VERDICT_MARKS.items() if clean(row.verdict_words).startswith(word)), "○")
+    return "○" if row.verdict is None else _VERDICT_MARKS.get(row.verdict, "○")

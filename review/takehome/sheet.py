@@ -214,7 +214,7 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
                 end - x - 2.0,
                 10.5 if n in (1, 2, 3) else 10.0,
                 3,
-                n == 3 and is_firm(row.verdict_words),
+                n == 3 and is_firm(row.verdict),
             )
             tallest = max(tallest, used)
         sheet.y += tallest + 1.0

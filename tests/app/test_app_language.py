@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 import review.app
+from review.app import language
 from review.app.language import load_words, say_count, speak, tr
 from review.app.lesson_chart.first_last import Verdict
 from review.lesson import SwingKind, View
@@ -63,3 +64,12 @@ def test_the_other_language_is_spoken_and_what_is_missing_stays():
 def test_a_language_nobody_speaks_is_refused():
     with pytest.raises(KeyError):
         speak("xx")
+
+
+def test_who_reads_the_words_in_another_thread_keeps_whole_ones():
+    speak("de")
+    words, phrases, sentences = language._words, language.load_phrases(), language.load_sentences()
+    before = (dict(words), dict(phrases), dict(sentences))
+    speak("en")
+    assert (words, phrases, sentences) == before
+    assert all(before)

@@ -20,6 +20,7 @@ from pathlib import Path
 import imageio_ffmpeg
 import numpy as np
 
+from review.compare import Verdict
 from review.lesson import KeyFrame
 from review.media import probe_video
 from review.pose import LandmarkTrack
@@ -43,8 +44,8 @@ def make_side(path: Path, batch: int, later_s: float = 0.0) -> ClipSide:
         KeyFrame(name, at_s + later_s, round((at_s + later_s) * RATE_HZ), 0.9, "pose") for name, at_s in KEY_FRAMES
     )
     numbers = (
-        SwingNumber("Club path", "4.9° in-to-out", "", "clear"),
-        SwingNumber("Hip turn at impact", "open 25°", "13 to 37", "can't tell yet"),
+        SwingNumber("Club path", "4.9° in-to-out", "", Verdict.CLEAR),
+        SwingNumber("Hip turn at impact", "open 25°", "13 to 37", Verdict.CANT_TELL),
     )
     return ClipSide(
         path, f"Batch {batch}, swing {batch}", batch, IMPACT_S + later_s, frames, numbers=numbers, track=track

@@ -257,6 +257,6 @@ def test_bounds_and_signs_in_the_table_and_the_batch_of_a_middle_swing(tmp_path)
         first = next(s.order for s in swings if s.clips)
         second = next(s.order for s in swings for c in s.clips if c.original_name == middle.name)
         privacy = Privacy(library.pupil(lesson.pupil_id), False, False, "Test", True)
-        pairs, notes = choose_pairs(library, compare_lesson(library, lesson), [(first, second)], privacy)
+        pairs, notes, _ = choose_pairs(library, compare_lesson(library, lesson), [(first, second)], privacy)
         assert [side.batch_number for side in (pairs[0].first, pairs[0].last)] == [1, 2]
         assert not notes

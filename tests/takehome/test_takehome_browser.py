@@ -20,6 +20,7 @@ from takehome_browser import (
     settle,
 )
 
+from review.compare import Verdict
 from review.lesson import KeyFrame
 from review.media import VideoWriter
 from review.takehome import ClipSide, Pair, Row, SwingNumber, TakeHome, write_takehome
@@ -85,7 +86,16 @@ def numbered(tmp_path_factory: pytest.TempPathFactory) -> Pair:
 @pytest.fixture(scope="module")
 def alone(numbered: Pair, tmp_path_factory: pytest.TempPathFactory) -> Path:
     """The page, alone in an empty folder."""
-    row = Row("Club path", "5.9° in-to-out", "1.9° in-to-out", "4.0° less in-to-out", "2.3 to 5.7°", "clear", True)
+    row = Row(
+        "Club path",
+        "5.9° in-to-out",
+        "1.9° in-to-out",
+        "4.0° less in-to-out",
+        "2.3 to 5.7°",
+        "clear",
+        True,
+        verdict=Verdict.CLEAR,
+    )
     contents = TakeHome("Ines", date(2026, 3, 14), pairs=(numbered,), rows=(row,))
     page = write_takehome(contents, tmp_path_factory.mktemp("whole") / "out")
     empty = tmp_path_factory.mktemp("alone")

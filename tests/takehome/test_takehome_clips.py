@@ -13,6 +13,7 @@ import imageio_ffmpeg
 import numpy as np
 import pytest
 
+from review.compare import Verdict
 from review.errors import BadInputError
 from review.lesson import Drawing, DrawingKind, KeyFrame
 from review.media import Audio, VideoWriter, probe_video
@@ -55,7 +56,7 @@ def pair(tmp_path_factory) -> Pair:
         frames = tuple(KeyFrame(name, IMPACT_S + gap, 0, 0.9, "pose") for name, gap in names)
         brief = Drawing("d", DrawingKind.CIRCLE, ((0.5, 0.5), (0.7, 0.5)), IMPACT_S + 0.1, IMPACT_S + 0.1)
         drawn = (brief,) if batch == 1 else ()
-        numbers = (SwingNumber("Hip turn at impact", "open 25°", "13 to 37", "clear"),)
+        numbers = (SwingNumber("Hip turn at impact", "open 25°", "13 to 37", Verdict.CLEAR),)
         sides.append(ClipSide(tagged, f"Batch {batch}", batch, IMPACT_S, frames, numbers=numbers, drawings=drawn))
     return Pair(sides[0], sides[1], "face-on", "made up")
 

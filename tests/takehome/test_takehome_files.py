@@ -11,6 +11,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from review.compare import Verdict
 from review.errors import BadInputError, Cancelled
 from review.lesson import KeyFrame
 from review.media import VideoWriter, probe_video, read_frames
@@ -88,7 +89,16 @@ def contents(pair: Pair | None, name: str = "Ines Calder") -> TakeHome:
         batches=(BatchWords(1, "as she came", "", 6), BatchWords(3, name, name, 6)),
         pairs=() if pair is None else (pair,),
         rows=(
-            Row("Club path", "5.9° in-to-out", "1.9° in-to-out", "4.0° less in-to-out", "2.3 to 5.7°", "clear", True),
+            Row(
+                "Club path",
+                "5.9° in-to-out",
+                "1.9° in-to-out",
+                "4.0° less in-to-out",
+                "2.3 to 5.7°",
+                "clear",
+                True,
+                verdict=Verdict.CLEAR,
+            ),
         ),
         charts=(Chart("Club path", "°", tuple(ChartPoint(i, 6.0 - i / 3, 1 if i < 7 else 3) for i in range(1, 13))),),
         felt_measured=(FeltMeasured(name, ("club path: 4.0° less in-to-out (clear)",)),),

@@ -3,16 +3,18 @@
 import numpy as np
 import pytest
 
+from review.compare import Verdict
 from review.media import to_planes, to_rgb
-from review.takehome import SwingNumber
+from review.takehome import Row, SwingNumber
 from review.takehome.clips.dressing import Box
 from review.takehome.clips.number_lines import draw_numbers, numbers_high_px
 from review.takehome.clips.pointing import draw_pointer
+from review.takehome.page import verdict_mark
 
 NUMBERS = (
-    SwingNumber("Club path", "2.0° in-to-out", "", "clear"),
-    SwingNumber("Hip turn at impact", "open 45°", "32 to 58", "likely"),
-    SwingNumber("Trail-heel lift at impact", "5.0 cm up", "1.1 to 8.9", "can't tell yet"),
+    SwingNumber("Club path", "2.0° in-to-out", "", Verdict.CLEAR),
+    SwingNumber("Hip turn at impact", "open 45°", "32 to 58", Verdict.LIKELY),
+    SwingNumber("Trail-heel lift at impact", "5.0 cm up", "1.1 to 8.9", Verdict.CANT_TELL),
 )
 
 
@@ -64,3 +66,12 @@ def test_an_arrow_says_what_to_see():
     name, both = drawn
     assert 2 * name.sum() < both.sum()
     assert (np.flatnonzero(both.any(axis=1))[[0, -1]] > 0).all()
+
+
+@pytest.mark.parametrize(
+    ("verdict", "mark", "firm"),
+    [(Verdict.CLEAR, "●", True), (Verdict.LIKELY, "◐", True), (Verdict.CANT_TELL, "○", False), (None, "○", False)],
+)
+def test_the_mark_comes_from_the_verdict_whatever_the_words(verdict, mark, firm):
+    assert verdict_mark(Row("Club path", "6.0°", "2.0°", verdict_words="clear as mud", verdict=verdict)) == mark
+    assert SwingNumber("Club path", "2.0°", "", verdict).is_firm == firm

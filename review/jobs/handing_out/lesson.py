@@ -76,7 +76,7 @@ def hand_out(
     compared = compare_lesson(library, lesson)
     if not privacy.with_body:
         compared = leave_out_body(compared)
-    pairs, notes = choose_pairs(library, compared, chosen, privacy)
+    pairs, notes, shown = choose_pairs(library, compared, chosen, privacy)
     shots = [s for s in library.swings(lesson.id) if s.kind is SwingKind.SHOT]
     n_shots = Counter(s.batch_id for s in shots)
     n_left_out = Counter(s.batch_id for s in shots if s.left_out)
@@ -110,6 +110,8 @@ def hand_out(
     what = f"take-home in {to.name}" + (", faces covered" if pairs and privacy.cover_faces else "")
     with noted(library, lesson.id, what, privacy.for_whom):
         page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
+    # what a pupil was given can be made again: thinning leaves it
+    library.keep_swings(shown, "take-home")
     return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
 
 

@@ -50,6 +50,7 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
             else ""
         ),
         verdict_words=comparison.verdict.value,
+        verdict=comparison.verdict,
         why_words=why,
         in_aim=comparison.in_aim,
     )

@@ -50,6 +50,13 @@ def settle_privacy(
     """
     if not pupil.allows(Purpose.SHARE, on):
         who = f"the guardian ({pupil.guardian or 'not named yet'})" if pupil.is_minor else pupil.name
+        consent = pupil.consent
+        if consent is not None and not consent.purposes:  # an answer that was given is not asked for again
+            raise BadInputError(
+                f"Nothing is handed out: {consent.given_by} was asked on {consent.given_on} and refused. "
+                "Another answer is recorded when it is given: "
+                f"lesson-review add --pupil {pupil.name!r} --consent-by NAME --consent-for keep,show,share,measure."
+            )
         raise BadInputError(
             f"Nothing is handed out without consent to share: ask {who}, then record it: "
             f"lesson-review add --pupil {pupil.name!r} --consent-by NAME --consent-for keep,show,share,measure."

@@ -9,9 +9,10 @@ from pathlib import Path
 import pytest
 
 from review.compare import Sample, compare_samples
-from review.errors import BadInputError, Cancelled
+from review.errors import BadInputError, Cancelled, MachineError
 from review.jobs.adding import add_lesson
 from review.jobs.handing_out import HandOutWish, hand_out
+from review.jobs.handing_out import lesson as handing_out
 from review.jobs.handing_out.lesson import hand_out_apart
 from review.jobs.handing_out.noting import BEGUN, noted
 from review.jobs.handing_out.numbers import make_row
@@ -115,3 +116,24 @@ def test_an_interrupted_hand_over_is_not_silently_missing(tmp_path: Path) -> Non
         assert write(BadInputError("The folder holds something else.")) == []
         assert write(KeyboardInterrupt()) == [f"take-home in out ({BEGUN})"]
         assert write(None) == [f"take-home in out ({BEGUN})", "take-home in out, faces covered"]
+
+
+def test_a_full_disk_leaves_neither_a_note_nor_swings_kept_for_good(tmp_path: Path, monkeypatch) -> None:
+    def fail(*given):
+        raise MachineError("The disk is full.")
+
+    monkeypatch.setattr(handing_out, "write_takehome", fail)
+    with Library.open(tmp_path / "library") as library:
+        lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
+        with pytest.raises(MachineError):
+            hand_out(library, lesson, tmp_path / "out")
+        assert library._execute("SELECT * FROM kept_swing").fetchall() == []
+        assert library.handouts(lesson.pupil_id) == ()
+
+
+def test_what_does_not_appear_in_one_step_stays_noted_when_it_fails(tmp_path: Path) -> None:
+    with Library.open(tmp_path / "library") as library:
+        lesson = add_lesson(library, read_lesson_file(find_sample_lesson())).lesson
+        with pytest.raises(MachineError), noted(library, lesson.id, "talks", "Pat", in_one_step=False):
+            raise MachineError("The disk is full.")
+        assert any(BEGUN in line for line in library.handouts(lesson.pupil_id))

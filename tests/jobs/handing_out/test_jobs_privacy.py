@@ -155,3 +155,11 @@ def test_an_unmeasured_minors_take_home_has_no_clips_and_says_why(sample, tmp_pa
     assert done.notes
     assert done.for_whom == "Rana"
     assert "Calder" not in done.page.read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize("pupil", [GROWN, CHILD])
+def test_after_a_refusal_it_says_who_refused_and_when_and_asks_nobody_again(pupil):
+    refused = replace(pupil, consent=Consent("Rana Calder", date(2026, 1, 1), frozenset()))
+    with pytest.raises(BadInputError, match="Rana Calder was asked on 2026-01-01 and refused") as error:
+        settle_privacy(refused, TODAY)
+    assert "ask " not in str(error.value)
