@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Step:
     """A change that is named in words ("line drawn"), and how it is done and undone."""
 
@@ -26,9 +26,15 @@ class History:
         self.note(step)
 
     def note(self, step: Step) -> None:
-        """Take in a step that is done already: beside the window, say."""
+        """Take in a step that is done elsewhere: beside the window, say, where undoing it has to come after it."""
         self._done.append(step)
         self._undone.clear()
+
+    def drop(self, step: Step) -> None:
+        """Forget a step of which nothing came."""
+        for steps in (self._done, self._undone):
+            if step in steps:
+                steps.remove(step)
 
     def undo(self) -> str:
         """Undo the last step and give its name; empty when there is none."""

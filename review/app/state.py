@@ -173,18 +173,12 @@ class ReviewState(QObject):
         self.step_told.emit(tr("{what}. Ctrl+Z undoes it.", what=step.name))
 
     def undo(self) -> None:
-        """Undo what was done last in this lesson, and tell it; what is being kept is waited for."""
-        self.history.when_settled(self._undo)
-
-    def redo(self) -> None:
-        """Do once more what was undone last, and tell it."""
-        self.history.when_settled(self._redo)
-
-    def _undo(self) -> None:
+        """Undo what was done last in this lesson, and tell it."""
         name = self.history.undo()
         self.step_told.emit(tr("Undone. No longer: {what}.", what=name) if name else tr("Nothing to undo."))
 
-    def _redo(self) -> None:
+    def redo(self) -> None:
+        """Do once more what was undone last, and tell it."""
         name = self.history.redo()
         self.step_told.emit(tr("Done again: {what}.", what=name) if name else tr("Nothing to do again."))
 

@@ -9,11 +9,16 @@ from review.lesson import KeyFrame
 from review.library import Library
 
 
-def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFrame | None) -> None:
+def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFrame | None) -> KeyFrame | None:
     """Put a mark in the place of the clip's key frame of that name; None takes the coach's mark away.
 
     ``mark`` may be one that was found: it comes back in the place of the coach's. A found one that a coach's mark has
     replaced comes back too when the swing is measured again.
+
+    Returns
+    -------
+    KeyFrame | None
+        The key frame of that name that stood there before.
 
     Raises
     ------
@@ -33,6 +38,7 @@ def set_mark(folder: Path, lesson_id: str, clip_id: str, name: str, mark: KeyFra
         hangs_on = {s.id for s in library.swings(lesson_id) if s.trace and any(c.id == clip_id for c in s.clips)}
         if hangs_on:
             keep_pressure(library, library.lesson(lesson_id), hangs_on)
+    return next((key for key in there if key.name == name), None)
 
 
 def set_note(folder: Path, lesson_id: str, clip_id: str, name: str, note: str) -> None:

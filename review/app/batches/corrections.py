@@ -25,37 +25,48 @@ class Corrections:
         self._state = state
 
     def do(self, name: str, correct: Correct) -> None:
-        """Correct the lesson; ``name`` is what is said of it: "Swing 7: drill"."""
+        """Correct the lesson; ``name`` is what is said of it: "Swing 7: drill".
+
+        It is a step at once, so that an undo pressed while it is being kept is about it: the line keeps the order.
+        """
         state, shown, folder = self._state, self._state.lesson, self._state.library
         if shown is None:
             return
         lesson_id = shown.lesson.id
+        found: list[Correction] = []
 
         def work(_: Any) -> Any:
             from review.jobs.undoing import correct_in
 
-            return correct_in(folder, lambda library: correct(library, lesson_id))
+            found.append(correct_in(folder, lambda library: correct(library, lesson_id)))
+            return found[0]
 
         def take(done: Correction) -> None:
             if state.lesson is None or state.lesson.lesson.id != lesson_id:
                 return  # another lesson is open by now: its steps are its own
-            if not done.is_empty:
-                step = Step(name, lambda: self._restore(done, is_again=True), lambda: self._restore(done))
-                state.history.note(step)
+            if done.is_empty:
+                state.history.drop(step)
             state.step_told.emit(name)
             state.renew_from_library(lesson_id)
 
-        self._add(work, take)
+        def fail(why: str) -> None:
+            state.history.drop(step)
+            state.trouble_came.emit(why)
 
-    def _restore(self, done: Correction, is_again: bool = False) -> None:
-        folder = self._state.library
+        def restore(is_again: bool) -> None:
+            self._add(lambda _: restore_in(is_again), lambda _: state.renew_from_library(lesson_id))
 
-        def work(_: Any) -> Any:
+        def restore_in(is_again: bool) -> None:
             from review.jobs.undoing import redo_in, undo_in
 
-            (redo_in if is_again else undo_in)(folder, done)
+            for done in found:
+                (redo_in if is_again else undo_in)(folder, done)
 
-        self._add(work, lambda _: self._state.renew_from_library(done.lesson_id))
+        step = Step(name, lambda: restore(True), lambda: restore(False))
+        state.history.note(step)
+        self._add(work, take, fail)
 
-    def _add(self, work: Callable[[Any], Any], then: Callable[[Any], None]) -> None:
-        self._state.line.add(Task(tr("Keeping it"), work, then, self._state.trouble_came.emit, keeps=True))
+    def _add(
+        self, work: Callable[[Any], Any], then: Callable[[Any], None], fail: Callable[[str], None] | None = None
+    ) -> None:
+        self._state.line.add(Task(tr("Keeping it"), work, then, fail or self._state.trouble_came.emit, keeps=True))

@@ -14,7 +14,7 @@ from review.app.marks.renewing import renew_marks
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
-from review.app.worker import Task
+from review.app.worker import Task, Work
 from review.jobs.marks import choose_nearest, set_mark
 from review.jobs.showing.swing import ClipShown, SwingShown, show_swing
 from review.lesson import KeyFrame, KeyFrameName
@@ -28,6 +28,7 @@ class MarkDesk(QObject):
         self._state, self._page = state, page
         self._player: SwingPlayer | None = None
         self._at = 0
+        self._measuring: tuple[str, Task] | None = None
         self.strip = Strip(page)
         self.strip.setAccessibleName(tr("Marks on the time line"))
         self.strip.edit.setAccessibleName(tr("Name of the mark"))
@@ -119,14 +120,19 @@ class MarkDesk(QObject):
         if lesson is None:
             return
         folder, lesson_id, swing_id = state.library, lesson.lesson.id, self._player.shown.swing.id
-        before = next((key for key in clip.key_frames if key.name == name), None)
+        replaced: list[KeyFrame | None] = []  # what stood there when it was done: marks before it may be under way now
         is_measured = any(one.track is not None for one in self._player.shown.clips)
 
         def read(progress: Any) -> SwingShown:
             return show_swing(folder, lesson_id, swing_id, progress)
 
-        def keep(to: KeyFrame | None, progress: Any) -> SwingShown:
-            set_mark(folder, lesson_id, clip.clip.id, name, to)
+        def keep(progress: Any) -> SwingShown:
+            replaced[:] = [set_mark(folder, lesson_id, clip.clip.id, name, mark)]
+            return read(progress)
+
+        def take_back(progress: Any) -> SwingShown:
+            if replaced:
+                set_mark(folder, lesson_id, clip.clip.id, name, replaced[0])
             return read(progress)
 
         def measure(progress: Any) -> SwingShown:
@@ -140,17 +146,24 @@ class MarkDesk(QObject):
         def kept(shown: SwingShown) -> None:
             self._renew(shown)
             if is_measured:
-                state.line.add(Task(tr("Measuring at your mark"), measure, measured, state.trouble_came.emit))
+                stop_measuring()
+                task = Task(tr("Measuring at your mark"), measure, measured, state.trouble_came.emit)
+                self._measuring = swing_id, task
+                state.line.add(task)
 
         def measured(shown: SwingShown) -> None:
             self._renew(shown)
             state.renew_from_library(lesson_id)
 
-        def put(to: KeyFrame | None) -> None:
-            work = Task(tr("Keeping a mark"), lambda p: keep(to, p), kept, state.trouble_came.emit, keeps=True)
-            state.line.add(work)
+        def stop_measuring() -> None:
+            if self._measuring is not None and self._measuring[0] == swing_id:
+                state.line.stop(self._measuring[1])  # in vain: it is measured at the mark as it will be
 
-        state.do(Step(what, lambda: put(mark), lambda: put(before)))
+        def put(work: Work) -> None:
+            stop_measuring()
+            state.line.add(Task(tr("Keeping a mark"), work, kept, state.trouble_came.emit, keeps=True))
+
+        state.do(Step(what, lambda: put(keep), lambda: put(take_back)))
 
     def _renew(self, shown: SwingShown) -> None:
         if self._player is not None and self._player.shown.swing.id == shown.swing.id:

@@ -197,34 +197,38 @@ class TalkDesk(QWidget):
         if not moments:
             return
 
-        def work(_: Any) -> TalkOver:
-            from review.jobs.talking_over import Spoken, keep_talk_over
-
-            return keep_talk_over(folder, lesson_id, Spoken(moments, audio, seconds))
-
-        def take(talk: TalkOver) -> None:
-            name = tr("Talk of {n} s kept; the take-home takes it along", n=round(talk.duration_s))
-            if state.lesson is not None and state.lesson.lesson.id == lesson_id:
-                state.history.note(Step(name, lambda: self._put(talk, True), lambda: self._put(talk, False)))
-            state.step_told.emit(name)
-
-        self._add(work, take)
-
-    def _put(self, talk: TalkOver, is_there: bool) -> None:
-        folder, lesson_id = self._state.library, self._lesson_id
+        talks: list[TalkOver] = []
 
         def work(_: Any) -> None:
+            from review.jobs.talking_over import Spoken, keep_talk_over
+
+            talks.append(keep_talk_over(folder, lesson_id, Spoken(moments, audio, seconds)))
+
+        def fail(why: str) -> None:
+            state.history.drop(step)
+            state.trouble_came.emit(why)
+
+        def put(is_there: bool) -> None:
+            self._add(lambda _: put_in(is_there), lambda _: None)
+
+        def put_in(is_there: bool) -> None:
             from review.jobs.talking_over import remove_talk_over, restore_talk_over
 
-            if is_there:
-                restore_talk_over(folder, lesson_id, talk)
-            else:
-                remove_talk_over(folder, talk)
+            for talk in talks:
+                if is_there:
+                    restore_talk_over(folder, lesson_id, talk)
+                else:
+                    remove_talk_over(folder, talk)
 
-        self._add(work, lambda _: None)
+        lasted_s = seconds if audio is None else len(audio.samples) / audio.rate_hz
+        name = tr("Talk of {n} s kept; the take-home takes it along", n=round(lasted_s))
+        step = Step(name, lambda: put(True), lambda: put(False))
+        if state.lesson is not None and state.lesson.lesson.id == lesson_id:
+            state.history.note(step)  # at once: an undo that is pressed while it is being kept is about it
+        self._add(work, lambda _: state.step_told.emit(name), fail)
 
-    def _add(self, work: Any, take: Any) -> None:
-        self._state.line.add(Task(tr("Keeping it"), work, take, self._state.trouble_came.emit, keeps=True))
+    def _add(self, work: Any, take: Any, fail: Any = None) -> None:
+        self._state.line.add(Task(tr("Keeping it"), work, take, fail or self._state.trouble_came.emit, keeps=True))
 
 
 class _NoteLine(QLineEdit):

@@ -158,3 +158,25 @@ def test_several_swings_are_moved_and_left_out_in_one_step_undone_in_one(put):
     put.extend(Qt.Key.Key_Left)
     put(Qt.Key.Key_Right)  # without Shift: one alone
     assert len(strip.together) == 1
+
+
+def test_undo_pressed_at_once_takes_back_the_correction_just_pressed_and_no_older_one(qtbot, put):
+    before = kept(put)
+    put(Qt.Key.Key_O)
+    put(Qt.Key.Key_R)  # nothing to do again: the older step stays
+    older = kept(put)
+    put.extend(Qt.Key.Key_Right)
+    for key in (Qt.Key.Key_2, Qt.Key.Key_U, Qt.Key.Key_D, Qt.Key.Key_U, Qt.Key.Key_R):  # none waited for
+        qtbot.keyClick(put.window.focusWidget(), key)
+    qtbot.waitUntil(lambda: not len(put.window.state.line), timeout=PATIENCE_MS)
+    assert kept(put)[0] == older[0]
+    kinds = [kind for kind, _, _ in kept(put)[1]]
+    assert kinds == [SwingKind.SHOT, SwingKind.DRILL, *kinds[2:]]
+    assert [batch for _, batch, _ in kept(put)[1]] == [batch for _, batch, _ in before[1]]
+    drilled = kept(put)
+    put(Qt.Key.Key_9)  # what is refused is no step
+    assert kept(put) == drilled
+    put(Qt.Key.Key_U)
+    assert kept(put) == older
+    put(Qt.Key.Key_U)
+    assert kept(put) == before

@@ -1,6 +1,7 @@
 """Key frames put right on the time line, by keyboard alone and with the mouse; kept, undone, taken away."""
 
 import shutil
+import time
 from dataclasses import replace
 from pathlib import Path
 
@@ -10,8 +11,10 @@ from PyQt5.QtCore import QPoint, Qt
 from PyQt5.QtTest import QTest
 from waiting import PATIENCE_MS
 
+from review.errors import Cancelled
+from review.jobs.measuring import apart
 from review.jobs.measuring.kept_landmarks import save_landmarks
-from review.jobs.measuring.whole_lesson import measure_lesson
+from review.jobs.measuring.whole_lesson import LessonMeasured, measure_lesson
 from review.library import Library
 from review.pose import Effort
 from tests.jobs.resounded import CLIPS, landmarks
@@ -208,3 +211,38 @@ def test_a_measured_swing_is_measured_again_at_the_mark_and_the_chart_follows(
     window.state.undo()
     assert kept(qtbot, page) == marks
     assert backswing_s() == pytest.approx(before, abs=1e-5)
+
+
+def test_marks_set_and_undone_before_the_swing_is_measured_again(qtbot, open_lesson, library, monkeypatch) -> None:
+    measured, stopped = [], []
+
+    def measure(folder, lesson_id, *, progress, only):
+        with Library.open(folder) as lib:
+            clip = next(clip for swing in lib.swings(lesson_id) if swing.id in only for clip in swing.clips)
+            measured.append(next(key.frame for key in lib.key_frames(clip.id) if key.name == "top"))
+        try:
+            for n in range(9000 if len(measured) == 1 else 0):
+                progress(n, 9000)
+                time.sleep(0.001)
+        except Cancelled:
+            stopped.append(measured[-1])
+            raise
+        return LessonMeasured(1, {})
+
+    monkeypatch.setattr(apart, "measure_apart", measure)
+    page = open_swing(qtbot, open_lesson(library))
+    before = kept(qtbot, page)
+    page.player.shown = replace(
+        page.player.shown, clips=tuple(replace(one, track=object()) for one in page.player.shown.clips)
+    )
+    QTest.keyClick(page, Qt.Key.Key_PageDown)
+    for _ in range(2):  # the second before the first is kept
+        QTest.keyClick(page, Qt.Key.Key_Right)
+        QTest.keyClick(page, Qt.Key.Key_K)
+    qtbot.waitUntil(lambda: len(measured) == 1, timeout=PATIENCE_MS)
+    QTest.keyClick(page, Qt.Key.Key_Z, Qt.KeyboardModifier.ControlModifier)
+    first = before | {"top": (before["top"][0] + 1, "coach")}
+    assert kept(qtbot, page) == first
+    assert stopped == measured[:1]  # the measuring was in vain: it is not waited for
+    page._state.undo()
+    assert kept(qtbot, page) == before
