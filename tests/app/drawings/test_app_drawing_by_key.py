@@ -261,7 +261,9 @@ def test_another_language_takes_nothing_that_is_in_the_making(qtbot, page) -> No
     QTest.keyClick(page.desk.strip.edit, Qt.Key.Key_F4)
     assert page.desk.strip.edit.text() == "Ruhig"
     QTest.keyClick(page.desk.strip.edit, Qt.Key.Key_Return)
+    qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)  # the drawing is kept
     press(page, Qt.Key.Key_F4)
     assert window.choice.language == "de"
     assert window.swing_page is not page
+    qtbot.waitUntil(lambda: not len(window.state.line), timeout=PATIENCE_MS)
     window.choose_look(replace(window.choice, language="en"))
