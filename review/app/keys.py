@@ -106,11 +106,11 @@ def list_batch_keys() -> tuple[tuple[str, str], ...]:
         ("O", tr("close it, open it")),
         ("B", tr("a new batch begins with the chosen swing")),
         (tr("L, 1 to 9"), tr("the swing belongs to another batch")),
-        ("Shift ← →", tr("several swings together: moved or left out in one step")),
+        ("Shift ← →", tr("several swings together: moved, left out, kept")),
         ("S P D C", tr("it was a shot, practice, a drill, the coach's demonstration")),
         ("X", tr("leave it out, with a reason; let it count again")),
-        ("U R", tr("undo, do again")),
-        (tr("E, Esc"), tr("done")),
+        ("G", tr("keep its clips for good, or no longer")),
+        ("U R E", tr("undo, do again, done")),
     )
 
 

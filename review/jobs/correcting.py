@@ -55,6 +55,23 @@ def move_all_to_batch(library: Library, lesson_id: str, swing_ids: Sequence[str]
     return _say(library, lesson_id, swing_ids, "batch", batch.id)
 
 
+def keep_all(library: Library, lesson_id: str, swing_ids: Sequence[str], is_kept: bool) -> Correction:
+    """Keep the clips of several swings for good, or no longer, in one step; see ``keeping_house.thinning``.
+
+    Raises
+    ------
+    BadInputError
+        When none of them has a clip that is still there, so that nothing could be kept.
+    """
+    there, gone = library.swings(lesson_id), library.clips_let_go(lesson_id)
+    swings = [_find(there, id) for id in swing_ids]
+    if is_kept and not any(clip.id not in gone for swing in swings for clip in swing.clips):
+        raise BadInputError("There is no clip to keep: it was let go, or none was filmed. Nothing was changed.")
+    with corrected(library, lesson_id, "what is kept for good") as done:
+        (library.keep_swings if is_kept else library.unkeep_swings)([swing.id for swing in swings])
+    return done[0]
+
+
 def begin_batch(library: Library, lesson_id: str, swing_id: str) -> Correction:
     """Begin a batch at a swing: it and those after it of its own batch are the new one's; later batches move on by one.
 

@@ -16,16 +16,20 @@ _Filed = tuple[SwingKind, str | None, str]
 
 @dataclass(frozen=True)
 class Correction:
-    """One change of a lesson, as it was before and after; ``filed`` tells swings by id."""
+    """One change of a lesson, as it was before and after; ``filed`` and ``chosen`` tell swings by id.
+
+    ``chosen`` tells whether their clips are kept for good.
+    """
 
     lesson_id: str
     key: KeyDone
     filed: Mapping[str, tuple[_Filed, _Filed]] = field(default_factory=dict)
+    chosen: Mapping[str, tuple[bool, bool]] = field(default_factory=dict)
 
     @property
     def is_empty(self) -> bool:
         """Whether all was so already."""
-        return not (self.key.said or self.key.batches or self.filed)
+        return not (self.key.said or self.key.batches or self.filed or self.chosen)
 
 
 def correct_in(folder: Path, correct: Callable[[Library], Correction]) -> Correction:
@@ -58,7 +62,7 @@ def corrected(library: Library, lesson_id: str, what: str) -> Iterator[list[Corr
     done: list[Correction] = []
     keys: list[KeyDone] = []
     with library.transaction():
-        before = library.swings(lesson_id)
+        before, kept_before = library.swings(lesson_id), library.kept_swings(lesson_id)
         with record_key(library, lesson_id, what, keys):
             yield done
         said, batches = library.said(lesson_id), library.lesson(lesson_id).batches
@@ -67,7 +71,10 @@ def corrected(library: Library, lesson_id: str, what: str) -> Iterator[list[Corr
         if tuple(after) != before:
             library.replace_swings(lesson_id, after)
         both = [(old.id, _file_of(old), _file_of(new)) for old, new in zip(before, after, strict=True)]
-    done.append(Correction(lesson_id, keys[0], {id: (old, new) for id, old, new in both if old != new}))
+        kept = library.kept_swings(lesson_id)
+    filed = {id: (old, new) for id, old, new in both if old != new}
+    chosen = {id: (id in kept_before, id in kept) for id in kept_before ^ kept}
+    done.append(Correction(lesson_id, keys[0], filed, chosen))
 
 
 def undo(library: Library, correction: Correction) -> None:
@@ -79,18 +86,23 @@ def undo(library: Library, correction: Correction) -> None:
         When it was changed by another run of the program since; nothing is then changed.
     """
     filed = {id: (after, before) for id, (before, after) in correction.filed.items()}
-    _restore(library, correction, correction.key, filed)
+    chosen = {id: (after, before) for id, (before, after) in correction.chosen.items()}
+    _restore(library, correction, correction.key, filed, chosen)
 
 
 def redo(library: Library, correction: Correction) -> None:
     """Do a correction again that was undone; raises as ``undo``."""
-    _restore(library, correction, turn_round(correction.key), correction.filed)
+    _restore(library, correction, turn_round(correction.key), correction.filed, correction.chosen)
 
 
 def _restore(
-    library: Library, correction: Correction, key: KeyDone, filed: Mapping[str, tuple[_Filed, _Filed]]
+    library: Library,
+    correction: Correction,
+    key: KeyDone,
+    filed: Mapping[str, tuple[_Filed, _Filed]],
+    chosen: Mapping[str, tuple[bool, bool]],
 ) -> None:
-    """Put back what ``key`` changed, and swings that are filed as the first of two as the second."""
+    """Put back what ``key`` changed, and swings that are filed, or chosen, as the first of two as the second."""
     with library.transaction():
         swings = library.swings(correction.lesson_id)
         take_back(library, correction.lesson_id, key)
@@ -102,6 +114,10 @@ def _restore(
                 swing = replace(swing, kind=to[0], batch_id=to[1], left_out=to[2])
             renewed.append(swing if swing.batch_id in there else replace(swing, batch_id=None))
         library.replace_swings(correction.lesson_id, renewed)
+        ids, kept = {swing.id for swing in swings}, library.kept_swings(correction.lesson_id)
+        turned = {id: to for id, (now, to) in chosen.items() if id in ids and (id in kept) is now}
+        library.keep_swings([id for id, to in turned.items() if to])
+        library.unkeep_swings([id for id, to in turned.items() if not to])
 
 
 def _file_of(swing: Swing) -> _Filed:

@@ -110,6 +110,21 @@ class Asked:
             lambda library, lesson_id: move_all_to_batch(library, lesson_id, ids, number),
         )
 
+    def keep_for_good(self, swings: Sequence[Swing]) -> None:
+        """Keep the clips of swings for good; no longer, where all are kept already."""
+        from review.jobs.correcting import keep_all
+
+        shown = self._state.lesson
+        if shown is None or not swings:
+            return
+        ids, n, which = [swing.id for swing in swings], swings[0].order, say_swings(swings)
+        is_kept = not shown.kept.issuperset(ids)
+        if len(swings) == 1:
+            name = tr("Swing {n} is kept for good", n=n) if is_kept else tr("Swing {n} goes by the rule", n=n)
+        else:
+            name = tr("{swings}: kept for good", swings=which) if is_kept else tr("{swings}: by the rule", swings=which)
+        self._corrections.do(name, lambda library, lesson_id: keep_all(library, lesson_id, ids, is_kept))
+
     def _describe(self, batch: Batch, **words: str) -> None:
         from review.jobs.correcting import describe_batch
 

@@ -59,7 +59,7 @@ class BatchesStrip(QWidget):
                 tr(
                     "W cue, feel   Q F speak them   K club, target, ball   O close, open   B new batch from here   "
                     "L 1 2 3 … to batch   Shift ← → several   S P D C shot, practice, drill, demonstration   "
-                    "X leave out   U undo   R again   Esc done"
+                    "X leave out   G keep for good   U undo   R again   Esc done"
                 )
             )
         )
@@ -163,10 +163,12 @@ class BatchesStrip(QWidget):
     def refresh(self) -> None:
         """Say what the keys are about."""
         swing, together = self._swing, self.together
-        words = tr("Choose a swing: ← →") if swing is None else say_swing(swing, self._batch)
+        shown = self._state.lesson
+        is_kept = shown is not None and swing is not None and swing.id in shown.kept
+        words = tr("Choose a swing: ← →") if swing is None else say_swing(swing, self._batch, is_kept)
         if len(together) > 1:
             words = tr(
-                "{n} swings together, {a} to {b}: L 1 2 3 … to a batch, X leave out · ← → one alone",
+                "{n} swings together, {a} to {b}: L 1 2 3 … to a batch, X leave out, G keep · ← → one alone",
                 **{"n": len(together), "a": together[0].order, "b": together[-1].order},
             )
         self.about.setText(words)
@@ -207,6 +209,7 @@ class BatchesStrip(QWidget):
             Qt.Key.Key_B: self._begin,
             Qt.Key.Key_L: lambda _: self.asked.ask_batch(self.together),
             Qt.Key.Key_X: lambda _: self.asked.ask_why_left_out(self.together),
+            Qt.Key.Key_G: lambda _: self.asked.keep_for_good(self.together),
         }
         if key in _KINDS:
             self._set_kind(swing, _KINDS[key])

@@ -6,10 +6,10 @@ from review.app.language import tr
 from review.lesson import Batch, Swing
 
 
-def say_swing(swing: Swing, batch: Batch | None) -> str:
+def say_swing(swing: Swing, batch: Batch | None, is_kept: bool = False) -> str:
     """Say what can be put right and does not stand above the chart: what a swing is, a batch's target and ball."""
     counts = tr("left out: {why}", why=swing.left_out) if swing.left_out else ""
-    parts = [tr("Swing {n}", n=swing.order), tr(swing.kind.value), counts]
+    parts = [tr("Swing {n}", n=swing.order), tr(swing.kind.value), counts, tr("kept for good") if is_kept else ""]
     if batch is None:
         parts.append(tr("in no batch"))
     else:

@@ -71,9 +71,10 @@ class MeasureRow(QWidget):
         self._means.show_means(drawing, look, side_px, is_tight=n_stacked > 1)
         self.plot.show_drawing(drawing, look, side_px, is_last)
 
-    def show_chosen(self, swing_id: str | None, together: Sequence[str] = ()) -> None:
-        """Ring the chosen swing and those chosen with it, and say it."""
+    def show_chosen(self, swing_id: str | None, together: Sequence[str] = (), noted: str = "") -> None:
+        """Ring the chosen swing and those chosen with it, and say it; ``noted`` is said after its number."""
         mark = self.drawing.mark_of(swing_id) if self.drawing is not None else None
-        self._reading.say("" if mark is None else mark.words + (f" ({mark.why})" if mark.why else ""))
+        number = "" if mark is None else mark.words + (f" ({mark.why})" if mark.why else "")
+        self._reading.say(" · ".join(filter(None, (number, noted))))
         self._say_name()
         self.plot.show_chosen(together or ((swing_id,) if swing_id else ()))

@@ -198,9 +198,11 @@ class LessonChart(Page):
 
     def _draw_chosen(self) -> None:
         together = [] if self.strip is None or self.strip.isHidden() else [one.id for one in self.strip.together]
-        for row in self._rows:
+        shown, chosen = self._state.lesson, self._state.swing_id
+        is_kept = shown is not None and chosen in shown.kept
+        for n, row in enumerate(self._rows):
             if not row.isHidden():
-                row.show_chosen(self._state.swing_id, together)
+                row.show_chosen(chosen, together, tr("kept for good") if is_kept and n == 0 else "")
 
     def _side_px(self, look: Look) -> float:
         return 3.4 * look.quiet_px

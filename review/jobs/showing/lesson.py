@@ -26,7 +26,8 @@ class LessonShown:
 
     ``measures`` are those of every swing by swing id and key; ``keys`` those of which a swing has a value, the aim's
     (``n_aim`` of them) first. ``doubts`` are sentences on rows the device may have misread, by swing id;
-    ``voices`` what was spoken of batches, by batch id.
+    ``voices`` what was spoken of batches, by batch id; ``kept`` are ids of swings whose clips the coach chose to keep
+    for good.
     """
 
     pupil: Pupil
@@ -37,6 +38,7 @@ class LessonShown:
     n_aim: int
     doubts: dict[str, tuple[str, ...]] = field(default_factory=dict)
     voices: dict[tuple[str, VoiceOf], Voice] = field(default_factory=dict)
+    kept: frozenset[str] = frozenset()
 
     def swing(self, swing_id: str) -> Swing | None:
         """The swing of this id, None where it is not of this lesson."""
@@ -66,6 +68,7 @@ def show_lesson(folder: Path, lesson_id: str, progress: Progress = silent) -> Le
         pupil, swings = library.pupil(lesson.pupil_id), library.swings(lesson_id)
         progress(1, 3)
         body, voices = library.measures(lesson_id), library.voices(lesson_id)
+        kept = library.kept_swings(lesson_id)
     measures = {swing.id: measures_of_swing(swing, body) for swing in swings}
     valued = [
         [key for key, measure in of_swing.items() if math.isfinite(measure.value)] for of_swing in measures.values()
@@ -88,6 +91,7 @@ def show_lesson(folder: Path, lesson_id: str, progress: Progress = silent) -> Le
         len(aim),
         {swing_id: tuple(reasons) for swing_id, reasons in doubts.items()},
         voices,
+        kept,
     )
 
 
