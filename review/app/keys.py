@@ -155,6 +155,7 @@ def list_pupil_keys() -> tuple[tuple[str, str], ...]:
         ("+", tr("on the first page: a new pupil")),
         ("/", tr("on the first page: search cues, feels, notes")),
         ("Y", tr("the pupil over the years; there ← →: another measure")),
+        ("P", tr("a clip from the pupil's phone, beside the last closed batch")),
         ("E", tr("correct who the pupil is")),
         ("C", tr("consent: to what, until when; none ticked: refused, withdrawn")),
         ("N", tr("private note")),

@@ -32,6 +32,11 @@ def draw_other_pages(window: Window, pupil_id: str, draw: Draw, wait: Wait) -> N
     wait(lambda: None)
     draw("years")
     years.left.emit()
+    if page.shown is not None:
+        phone: Any = window.others.show("phone_clip")
+        phone.open_pupil(page.shown.pupil)
+        draw("phone_clip")
+        phone.left.emit()
     search: Any = window.others.show("search")
     wait(lambda: search.field.setText("a"))
     draw("search")

@@ -9,15 +9,12 @@ from review.cli.screen import add_library_option, check_can_be_written, open_lib
 from review.cli.wrapping import fill
 from review.compare.one_swing import Beside
 from review.jobs.history.phone_clip import PhoneClip, measure_phone_clip
+from review.jobs.history.phone_words import say_phone_clip
 from review.jobs.history.pictures import draw_beside
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pupils import find_one_pupil
-from review.lesson import View, label
-from review.lesson.words import say_change, say_measure, say_value
-from review.lettering import capitalise
+from review.lesson import View
 from review.pose import Effort
-
-_MOST_NAMED = 6
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -66,34 +63,15 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _show(measured: PhoneClip) -> None:
-    hand, day = measured.pupil.handedness, measured.lesson.held_on
-    say(f"{measured.pupil.name}: the clip, {measured.view}, beside batch {measured.batch.number} of {day}")
-    for one in measured.beside:
-        name, key_frame = one.key
-        clip = say_measure(one.measure, hand)
-        low, mean, high = (say_value(name, value, hand) for value in (one.low, one.mean, one.high))
-        could = "could be one" if one.could_be else f"is none: {say_change(name, one.mean, one.measure.value, hand)}"
-        batch = f"The batch {mean}, one more swing of it {low} to {high}; this {could}"
-        say(fill(f"  {capitalise(label(name, key_frame))}: {clip}. {batch}.", "    "))
-    say("\nWhat cannot be told from this clip:")
-    for line in _list_untold(measured):
+    said = say_phone_clip(measured)
+    say(said.title)
+    for line in said.alike:
         say(fill(f"  {line}", "    "))
-    for note in measured.notes:
+    say("\nWhat cannot be told from this clip:")
+    for line in said.untold:
+        say(fill(f"  {line}", "    "))
+    for note in said.notes:
         say(fill(f"Note: {note}"))
-
-
-def _list_untold(measured: PhoneClip) -> list[str]:
-    lines = []
-    if measured.device:
-        named = ", ".join(measured.device[:_MOST_NAMED]) + (" and more" if len(measured.device) > _MOST_NAMED else "")
-        lines.append(f"What no camera gives: {named}.")
-    lines += [f"{capitalise(label(*key))}: {why}." for key, why in measured.missing]
-    lines.append(
-        "Small differences: the phone was not set up as the lesson's camera, and the errors of both set-ups are kept "
-        "in; turns count from this clip's own address, not against the target line."
-    )
-    lines.append("Whether it is usual: it is one swing, and one that the pupil chose.")
-    return lines
 
 
 def _as_numbers(measured: PhoneClip) -> dict[str, object]:

@@ -4,6 +4,7 @@ Pages of the table in ``other_pages`` are walked by themselves; what more a page
 """
 
 from collections.abc import Callable, Iterator
+from dataclasses import replace
 from datetime import datetime
 
 from PyQt5.QtCore import Qt
@@ -86,6 +87,16 @@ def _years(window: Window, page, settle: Settle) -> Iterator[str]:
         yield f"measure {choice[0]}"
 
 
+def _phone_clip(window: Window, page, settle: Settle) -> Iterator[str]:
+    page.open_pupil(window.state.lesson.pupil)
+    yield "asked"
+    page.file.setText("")
+    page.measure()
+    yield "no file named"
+    page.open_pupil(replace(window.state.lesson.pupil, consent=None))
+    yield "without consent"
+
+
 def _search(window: Window, page, settle: Settle) -> Iterator[str]:
     for text in ("", "zzz", "a", "h", "t"):
         page.field.setText(text)
@@ -121,6 +132,7 @@ MORE: dict[str, Callable[[Window, QWidget, Settle], Iterator[str]]] = {
     "cameras": _cameras,
     "player": _player,
     "years": _years,
+    "phone_clip": _phone_clip,
     "search": _search,
 }
 

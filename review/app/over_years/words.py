@@ -1,7 +1,7 @@
 """How the window says what was found of a pupil's years: in the coach's language, days as elsewhere; without Qt."""
 
 from review.app.language import say_count, say_day, tr
-from review.app.number_words import say_change, say_change_alone, say_change_interval, say_label, say_value
+from review.app.number_words import say_change, say_change_alone, say_change_interval, say_label, say_measure, say_value
 from review.app.sentences import say_sentences
 from review.jobs.history.searching import MOST_FOUND, WrittenFound
 from review.jobs.history.speech import Speech
@@ -15,6 +15,7 @@ def make_speech() -> Speech:
         day=say_day,
         label=say_label,
         value=say_value,
+        measure=say_measure,
         change=say_change,
         change_alone=say_change_alone,
         interval=say_change_interval,

@@ -87,7 +87,10 @@ class Overview(QWidget):
         for part in (self._handed_title, self.handed_out):
             part.setVisible(bool(shown.handed_out))
         self._hint.setText(
-            tr("Enter opens the lesson   Y the years   E correct   C consent   N note   Del forget   Esc pupils")
+            tr(
+                "Enter opens the lesson   Y the years   P phone clip   E correct   C consent   N note   Del forget   "
+                "Esc pupils"
+            )
         )
         self._show_last(shown, judged)
         chosen = self.lessons.currentRow()

@@ -35,11 +35,12 @@ class PupilPage(Page):
     """Shows one pupil, or asks who a new one is; ``left`` when the coach goes back to all pupils.
 
     ``returned`` when only the consent was asked for, and the coach goes back to where that was; ``years_asked`` for the
-    pupil's years.
+    pupil's years, ``clip_asked`` for a clip from the phone of a pupil.
     """
 
     returned = pyqtSignal()
     years_asked = pyqtSignal(str)
+    clip_asked = pyqtSignal(object)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pupil"), parent)
@@ -120,6 +121,8 @@ class PupilPage(Page):
             self._ask_consent()
         elif key == Qt.Key.Key_Y:
             self.years_asked.emit(self.shown.pupil.id)
+        elif key == Qt.Key.Key_P:
+            self.clip_asked.emit(self.shown.pupil)
         elif key == Qt.Key.Key_N:
             self.note.show_pupil(self.shown.pupil)
             self._show(self.note)

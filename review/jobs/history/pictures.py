@@ -5,6 +5,7 @@ from datetime import date
 from review.charts import PHONE, Canvas, Drawing
 from review.charts.history_chart import HistoryBatch, HistoryChart, HistoryVisit, draw_history_chart
 from review.compare.over_visits import Visit
+from review.compare.samples import MeasureKey
 from review.compare.visits import Held
 from review.errors import BadInputError
 from review.jobs.history.phone_clip import PhoneClip
@@ -59,14 +60,14 @@ def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGL
         visits,
         history.key[1],
         under=history.pupil.name,
-        title="" if speech is ENGLISH else _say_title(history, speech),
+        title="" if speech is ENGLISH else _say_heading(history.key, speech),
         joints=tuple(joints),
         notes=(shared,) if history.keeps_shared_error else (),
     )
     return draw_history_chart(chart, canvas)
 
 
-def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE) -> Drawing:
+def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE, speech: Speech = ENGLISH) -> Drawing:
     """Draw the first measure of a phone's clip beside the batch.
 
     Raises
@@ -77,26 +78,31 @@ def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE) -> Drawing:
     if not measured.beside:
         raise BadInputError("The clip and the batch have no number together, so there is nothing to draw.")
     one, number = measured.beside[0], measured.batch.number
-    day, value = measured.lesson.held_on.isoformat(), one.measure.value
+    day, value = speech.day(measured.lesson.held_on), one.measure.value
+    short = speech.tr("batch {n}", n=number)
     batch = HistoryBatch(number, one.values, one.mean, one.low, one.high)
     clip = HistoryBatch(number + 1, (value,), value, one.measure.low, one.measure.high)
     chart = HistoryChart(
         one.key[0],
         measured.pupil.handedness,
         (
-            HistoryVisit((f"batch {number}, {day}", f"batch {number}"), (batch,)),
-            HistoryVisit(("the clip",) * 2, (clip,)),
+            HistoryVisit((speech.tr("batch {n}, {day}", n=number, day=day), short), (batch,)),
+            HistoryVisit((speech.tr("the clip"),) * 2, (clip,)),
         ),
         one.key[1],
         under=measured.pupil.name,
-        marks_note=f"Upright line of batch {number}: where one more swing of it would read, seen by the phone. Of the "
-        "clip: where its number may lie (90%).",
+        title="" if speech is ENGLISH else _say_heading(one.key, speech),
+        marks_note=speech.tr(
+            "Upright line of batch {n}: where one more swing of it would read, seen by the phone. Of the clip: where "
+            "its number may lie (90%).",
+            n=number,
+        ),
     )
     return draw_history_chart(chart, canvas)
 
 
-def _say_title(history: History, speech: Speech) -> str:
-    return f"{capitalise(speech.label(*history.key))} ({KINDS[history.key[0]].unit.strip()})"
+def _say_heading(key: MeasureKey, speech: Speech) -> str:
+    return f"{capitalise(speech.label(*key))} ({KINDS[key[0]].unit.strip()})"
 
 
 def _say_held(visit: Visit) -> str:

@@ -4,8 +4,8 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 
-from review.lesson import Handedness, label
-from review.lesson.words import say_change, say_change_alone, say_change_interval, say_value
+from review.lesson import Handedness, Measure, label
+from review.lesson.words import say_change, say_change_alone, say_change_interval, say_measure, say_value
 
 
 def _fill(text: str, **parts: object) -> str:
@@ -21,6 +21,7 @@ class Speech:
     day: Callable[[date], str] = date.isoformat
     label: Callable[[str, str], str] = label
     value: Callable[[str, float, Handedness], str] = say_value
+    measure: Callable[[Measure, Handedness], str] = say_measure
     change: Callable[[str, float, float, Handedness], str] = say_change
     change_alone: Callable[[str, float, float, Handedness], str] = say_change_alone
     interval: Callable[[str, float, float, float, float, Handedness], str] = say_change_interval
