@@ -35,7 +35,7 @@ class StatusLine(QFrame):
         self._forget_soon = QTimer(self)
         self._forget_soon.setSingleShot(True)
         self._forget_soon.timeout.connect(lambda: self.say(""))
-        self._n_asked = 0
+        self._n_asked = self._n_live = 0
         for line in lines:
             line.changed.connect(self._update_work)
         self.is_wanted = False
@@ -78,13 +78,21 @@ class StatusLine(QFrame):
         self._n_asked = n
         self.show_if_needed()
 
+    def show_live(self, n: int) -> None:
+        """Show how many clips of the lesson that goes on are being measured or wait for it."""
+        self._n_live = n
+        self._update_work()
+
     def _update_work(self) -> None:
-        self._work.setText(say_work(self._lines))
+        self._work.setText(say_work(self._lines, self._n_live))
 
 
-def say_work(lines: Sequence[Line]) -> str:
-    """Say what runs and how much waits."""
-    return "   ".join(_say_line(line) for line in lines if line.running is not None) or tr("Nothing to do")
+def say_work(lines: Sequence[Line], n_live: int = 0) -> str:
+    """Say what runs and how much waits; ``n_live`` clips are measured while the lesson goes on."""
+    said = [_say_line(line) for line in lines if line.running is not None]
+    if n_live:
+        said.append(say_count(n_live, "Measuring meanwhile: 1 clip", "Measuring meanwhile: {n} clips"))
+    return "   ".join(said) or tr("Nothing to do")
 
 
 def _say_line(line: Line) -> str:

@@ -81,6 +81,7 @@ class Window(QMainWindow):
         self.live.consent_asked.connect(lambda pupil_id: self.others.ask_pupil(pupil_id, for_consent=True))
         self.status = StatusLine((self.state.line, self.state.long_line), self.state.library, self)
         self.status.show_questions(len(self.questions))
+        self.live.measuring.connect(self.status.show_live)
         for page in (self.start_page, self.keys_page):
             self.pages.addWidget(page)
         middle = QWidget(self)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import date, datetime, time
+from difflib import get_close_matches
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -10,7 +11,7 @@ from review.jobs.lesson_plan import BatchPlan, CameraPlan, LessonPlan, PupilPlan
 from review.jobs.measuring.setup_files import read_toml
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pressure.mats import parse_mat
-from review.lesson import AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
+from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
 from review.lesson.measures import find_kind, say_kinds
 
 __all__ = [
@@ -103,7 +104,8 @@ def parse_aim(text: str) -> AimMeasure:
     name, _, key_frame = (part.strip() for part in text.partition(" at "))
     kind = find_kind(name)
     if kind is None:
-        raise BadInputError(f"The aim names {name!r}, which is not a measure. Known: {say_kinds()}.")
+        near = get_close_matches(name, [one.label for one in KINDS.values()], 3, 0.0)
+        raise BadInputError(f"The aim names {name!r}, which is not a measure. The nearest: {', '.join(near)}.")
     known = [k.value for k in KeyFrameName]
     if key_frame and key_frame not in known:
         raise BadInputError(f"The aim names the key frame {key_frame!r}. Known: {', '.join(known)}.")

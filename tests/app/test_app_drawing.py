@@ -123,3 +123,10 @@ def test_what_must_be_known_of_a_change_stands_with_it(sample_library):
     said = say_first_last(replace(compared, comparisons=(told,)), (plain.name, plain.key_frame))
     assert said.noted == "Club: 6-iron and 7-iron. Row 3 may be misread: without it 3.1° less."
     assert say_first_last(compared, (plain.name, plain.key_frame)).noted == ""
+    unknown = replace(plain, in_aim=True, why="the repeatability of club path is not known", typical_error=None)
+    how = "R says how far one reading errs."
+    said = [
+        say_first_last(replace(compared, comparisons=(one,)), (plain.name, plain.key_frame), how).why
+        for one in (unknown, replace(unknown, typical_error=1.0))
+    ]
+    assert [how in why for why in said] == [True, False]

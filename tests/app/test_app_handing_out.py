@@ -108,6 +108,7 @@ def test_nothing_without_consent_and_a_minors_goes_to_the_guardian(open_lesson, 
     else:
         assert "but not to a take-home" in page.for_whom.text()
         assert not page.folder.isEnabled()
+        assert not any(part.isVisible() for part in (page.folder, page.receiver, page.choices, page.contents))
         qtbot.keyClick(page, Qt.Key.Key_Return)
         assert page.page is None
         assert not page.said.text()

@@ -37,7 +37,7 @@ class HandingOutPage(Page):
         self._shown: LessonShown | None = None
         self._task: Task | None = None
         self._unseen = ""
-        self._title, self.for_whom, self.contents = ElidedLabel(parent=self), QLabel(self), QLabel(self)
+        self._title, self.for_whom, self.contents = ElidedLabel(parent=self, keeps_end=True), QLabel(self), QLabel(self)
         self.said, self._hint = QLabel(self), QLabel(self)
         self._title.setObjectName("title")
         self._hint.setObjectName("quiet")
@@ -50,6 +50,7 @@ class HandingOutPage(Page):
         self.receiver = QLineEdit(self)
         self.receiver.setAccessibleName(tr("Who receives the take-home"))
         who.setBuddy(self.receiver)
+        self._fields = (where, self.folder, who, self.receiver, self.choices)
         self._layout = layout = QVBoxLayout(self)
         layout.setSpacing(14)
         fields = QGridLayout()
@@ -98,6 +99,8 @@ class HandingOutPage(Page):
         self.receiver.setText((pupil.guardian or "") if pupil.is_minor else pupil.name)
         self.receiver.setEnabled(may)
         self.choices.renew(pupil, may)
+        for part in self._fields:
+            part.setVisible(may)
         self.folder.setText(str(propose_folder(Path(documents), pupil, lesson)))
         self.folder.setEnabled(may)
         unseen, self._unseen = self._unseen, ""
@@ -157,7 +160,7 @@ class HandingOutPage(Page):
     def _tell(self, words: str) -> None:
         """Say how it stands; what will be in it makes room for that."""
         self.said.setText(words)
-        self.contents.setVisible(not words)
+        self.contents.setVisible(not words and self.folder.isEnabled())
         self._say_hint()
 
     def _say_hint(self) -> None:

@@ -34,8 +34,11 @@ class FirstLast:
     noted: str = ""
 
 
-def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | None:
-    """Say how a measure moved; None where either batch has none of it."""
+def say_first_last(compared: LessonComparison, key: MeasureKey, how_to_judge: str = "") -> FirstLast | None:
+    """Say how a measure moved; None where either batch has none of it.
+
+    ``how_to_judge`` is said where nothing is judged because nobody said how far one reading errs.
+    """
     found = next((c for c in compared.comparisons if (c.name, c.key_frame) == key), None)
     if found is None or not found.n_first or not found.n_last:
         return None
@@ -57,7 +60,10 @@ def say_first_last(compared: LessonComparison, key: MeasureKey) -> FirstLast | N
     if found.in_aim:
         verdict = "" if found.verdict is Verdict.NOT_JUDGED else capitalise(tr(found.verdict.value))
         texts = (found.why, found.more_shots_words, found.note)
-        why = " ".join(f"{capitalise(say_sentences(text))}." for text in texts if text)
+        said = [f"{capitalise(say_sentences(text))}." for text in texts if text]
+        if found.typical_error is None:
+            said.insert(1, how_to_judge)
+        why = " ".join(filter(None, said))
     return FirstLast(
         *sides,
         say_change(found.name, *means, hand),

@@ -34,7 +34,11 @@ class LessonChart(Page):
         self._state = state
         self._look: Look | None = None
         self._is_sharing = self._has_beneath = False
-        self._title, self._hint, self._notes = ElidedLabel(parent=self), KeysLine(parent=self), QLabel(self)
+        self._title, self._hint, self._notes = (
+            ElidedLabel(parent=self, keeps_end=True),
+            KeysLine(parent=self),
+            QLabel(self),
+        )
         self._hint.setVisible(not is_part)
         self._notes.setObjectName("quiet")
         self._notes.setWordWrap(True)
@@ -83,7 +87,9 @@ class LessonChart(Page):
     def said(self) -> FirstLast | None:
         """What is said beneath the chart."""
         compared, measures = self._state.comparison, self._state.measures
-        return say_first_last(compared, measures[0]) if compared is not None and measures else None
+        if compared is None or not measures:
+            return None
+        return say_first_last(compared, measures[0], tr("R says how far one reading errs."))
 
     def draw(self) -> None:
         """Draw everything anew."""

@@ -30,7 +30,8 @@ class BeginPage(Form):
             layout.setContentsMargins(40, 26, 40, 16)
         self._before: LiveBefore | None = None
         self._is_begun = False
-        self.name, self.club, self.aim = EarlierField(self, after_typing=True), EarlierField(self), EarlierField(self)
+        self.name, self.club = EarlierField(self, after_typing=True), EarlierField(self)
+        self.aim = EarlierField(self, is_list=True)
         self.hands = {
             Handedness.RIGHT: Toggle(tr("right-handed"), self),
             Handedness.LEFT: Toggle(tr("left-handed"), self),

@@ -24,7 +24,7 @@ class Deeds(QObject):
     """Does them in the lesson that is followed; those about a swing are about the one that is chosen, else the last.
 
     ``without_feel`` comes with a batch that was closed before its feel was written, ``empty`` with the open one where
-    another was to begin before its first swing.
+    another was to begin before its first swing. ``before_end`` asks what is to be known yet, then ends the lesson.
     """
 
     told = pyqtSignal(str)
@@ -37,6 +37,7 @@ class Deeds(QObject):
         self._state = state
         self.following: Following | None = None
         self.is_end_asked, self._told_empty = False, ""
+        self.before_end: Callable[[Callable[[], None]], object] = lambda end: end()
 
     def act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
         """Do something in the lesson's own thread, then something in the window's."""
@@ -126,6 +127,10 @@ class Deeds(QObject):
             self.told.emit(tr("E again ends the lesson; any other key goes on with it."))
             return
         self.is_end_asked = False
+        self.told.emit("")
+        self.before_end(self._end)
+
+    def _end(self) -> None:
         self.act(lambda session: session.end(), lambda _: self.ended.emit())
 
     def go_on(self) -> None:

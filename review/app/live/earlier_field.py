@@ -15,11 +15,14 @@ _SHOWN = 3
 
 
 class EarlierField(QLineEdit):
-    """What is typed first narrows what is offered to what begins like it; ``after_typing``: nothing before that."""
+    """What is typed first narrows what is offered to what begins like it; ``after_typing``: nothing before that.
 
-    def __init__(self, parent: QWidget | None = None, *, after_typing: bool = False) -> None:
+    ``is_list``: several may stand there with commas between; after one that was offered the comma comes by itself.
+    """
+
+    def __init__(self, parent: QWidget | None = None, *, after_typing: bool = False, is_list: bool = False) -> None:
         super().__init__(parent)
-        self._is_after_typing = after_typing
+        self._is_after_typing, self._is_list, self._head = after_typing, is_list, ""
         self.offered: tuple[str, ...] = ()
         self._begun, self._at = "", -1
         self.textEdited.connect(self._begin)
@@ -38,14 +41,24 @@ class EarlierField(QLineEdit):
         elif a0 is not None and a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
             a0.ignore()
         else:
-            super().keyPressEvent(a0)
+            if a0 is not None and self._is_list and self._at >= 0 and self._is_next(a0):
+                self.insert(", ")
+            if a0 is None or a0.text() != " " or not self.text().endswith(", "):
+                super().keyPressEvent(a0)
+
+    def _is_next(self, pressed: QKeyEvent) -> bool:
+        """Whether a key begins to write another one after what was offered."""
+        is_writing = pressed.text().isprintable() and pressed.text() not in ("", ",", ";")
+        return is_writing and self.cursorPosition() == len(self.text())
 
     def _begin(self, text: str) -> None:
-        self._begun, self._at = text, -1
+        places = [n + 1 for n, letter in enumerate(text) if letter in ",;"] if self._is_list else []
+        self._head = f"{text[: places[-1]]} " if places else ""
+        self._begun, self._at = text[places[-1] :].strip() if places else text, -1
 
     def _step(self, by: int) -> None:
         if self._is_after_typing and not self._begun.strip():
             return
         fitting = [word for word in self.offered if word.casefold().startswith(self._begun.casefold())]
         self._at = min(max(self._at + by, -1), len(fitting) - 1)
-        self.setText(fitting[self._at] if self._at >= 0 else self._begun)
+        self.setText(self._head + (fitting[self._at] if self._at >= 0 else self._begun))

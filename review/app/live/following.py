@@ -32,6 +32,7 @@ class Following(QObject):
     ``began`` comes once, or ``failed`` in its place. ``happened`` brings the session's events, ``renewed`` the lesson
     whenever something in it changed, ``answered`` what a key did in words, ``refused`` why it did nothing.
     ``swing_on`` tells that a swing is being taken up (its row or file is there, its clip not yet), and that it is over.
+    ``measuring`` brings ids of the clips that are being measured and of those that wait for it, whenever they change.
     ``before`` is left already; its end is waited for in the thread.
     """
 
@@ -42,6 +43,7 @@ class Following(QObject):
     refused = pyqtSignal(str)
     failed = pyqtSignal(str)
     swing_on = pyqtSignal(bool)
+    measuring = pyqtSignal(object)
 
     def __init__(
         self,
@@ -119,6 +121,7 @@ class Following(QObject):
 
     def _look_on(self, session: LiveSession, lesson_id: str) -> None:
         shown_at_s, was_on = time.monotonic(), False
+        to_measure: object = None
         while True:
             is_leaving = self._is_to_leave.is_set()  # asked first: what was pressed before it is done all the same
             self._do_what_is_asked(session)
@@ -130,6 +133,9 @@ class Following(QObject):
             if self._is_changed and time.monotonic() >= shown_at_s + _SHOWN_WITHIN_S:
                 self._is_changed, shown_at_s = False, time.monotonic()
                 self.renewed.emit(self._show(lesson_id))
+            if session.clips_to_measure != to_measure:
+                to_measure = session.clips_to_measure
+                self.measuring.emit(to_measure)
             if is_leaving or (session.is_over and session.is_settled and not self._is_changed and self._acts.empty()):
                 return
             if self._acts.empty():

@@ -57,6 +57,7 @@ class LivePage(Page):
         self.deeds = Deeds(state, self)
         self.chosen: tuple[tuple[str, str], ...] = ()
         self._is_until_shot = False
+        self._to_measure: tuple[frozenset[str], frozenset[str]] = frozenset(), frozenset()
         self.chart, self.newest = LessonChart(state, self, is_part=True), Newest(state.library, self)
         self.chart.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.form = WordsForm(self)
@@ -72,6 +73,7 @@ class LivePage(Page):
         self.deeds.empty.connect(self.asks.ask_before_first)
         self.deeds.without_feel.connect(self.asks.ask_feel)
         self.deeds.ended.connect(self.ended)
+        self.deeds.before_end = self.asks.ask_last_feel
         self.said, self._hint = QLabel(self), KeysLine(parent=self)
         self.said.setWordWrap(True)
         self.said.setTextFormat(Qt.TextFormat.PlainText)
@@ -79,8 +81,8 @@ class LivePage(Page):
         self._hint.setObjectName("quiet")
         self._hint.setText(
             tr(
-                "B new batch   W words   Q F speak   K club   X leave out   U undo   Space hold   A consent   "
-                "E end   F10 next"
+                "B new batch   E end   A consent   W words   K club   U undo   X leave out   Q F speak   Space hold   "
+                "F10 next"
             )
         )
         beside = QHBoxLayout()
@@ -167,9 +169,16 @@ class LivePage(Page):
             self.newest.show_clip(None if filmed is None else filmed.clips[0])
             if filmed is None:  # rows come before their clips, or alone
                 self.newest.canvas.show_message(tr("No clip yet"))
-            self.newest.show_numbers(say_lesson(shown, newest), say_numbers(shown, newest, self.chosen))
+            self.newest.show_numbers(
+                say_lesson(shown, newest), say_numbers(shown, newest, self.chosen, *self._to_measure)
+            )
         else:
             self.newest.show_numbers(say_lesson(shown, None), ())
+
+    def show_measuring(self, clips: tuple[frozenset[str], frozenset[str]]) -> None:
+        """Take in which clips are being measured and which wait for it."""
+        self._to_measure = clips
+        self.refresh()
 
     # keys
 

@@ -31,6 +31,8 @@ class LivePart(QObject):
     """
 
     consent_asked = pyqtSignal(str)
+    measuring = pyqtSignal(int)
+    """Clips of the lesson that are being measured or wait for it."""
 
     def __init__(
         self,
@@ -55,6 +57,7 @@ class LivePart(QObject):
         self._notes: list[Noted] = []
         self._words: EarlierWords | None = None
         self._came_from: QWidget | None = None
+        self._clips_to_measure: tuple[frozenset[str], frozenset[str]] = frozenset(), frozenset()
 
     @property
     def is_on(self) -> bool:
@@ -62,8 +65,18 @@ class LivePart(QObject):
         return self._is_on and self.page is not None
 
     def ask(self, pupil: Pupil | None = None) -> None:
-        """Ask whose lesson begins, ``pupil`` where that is known; it begins now, whenever the answer comes."""
+        """Ask whose lesson begins, ``pupil`` where that is known; it begins now, whenever the answer comes.
+
+        Before that, what the batch felt like that ends with it.
+        """
         self._asked_at = self._now()
+        is_asked = self._pages.currentWidget() is self.begin_page and self.begin_page is not None
+        if self.page is None or not self._is_on or is_asked:
+            self._ask(pupil)
+        elif self.page.asks.ask_last_feel(lambda: self._ask(pupil)):
+            self._show(self.page)
+
+    def _ask(self, pupil: Pupil | None) -> None:
         if self._pages.currentWidget() is not self.begin_page or self.begin_page is None:
             self._came_from = self._pages.currentWidget()
         self._look_before(lambda before: self._show_begin(before, pupil))
@@ -163,6 +176,8 @@ class LivePart(QObject):
         following.failed.connect(lambda why: self._take_failed(following, why, before is not None))
         following.happened.connect(lambda event: self._hear(following, event))
         following.swing_on.connect(self._hold_still)
+        following.measuring.connect(lambda clips: self._take_measuring(following, clips))
+        self._take_measuring(following, (frozenset(), frozenset()))
         following.start()
 
     def _take_begun(self, following: Following, shown: Any) -> None:
@@ -178,6 +193,7 @@ class LivePart(QObject):
         if self.begin_page is not None:
             self.begin_page.forget_typed()
         self.page.follow(following)
+        self.page.show_measuring(self._clips_to_measure)
         if self._words is not None:
             self.page.asks.words = self._words
         self.page.say_notes(self._notes)  # what was told before there was a page
@@ -190,8 +206,19 @@ class LivePart(QObject):
 
     def _take_renewed(self, following: Following, shown: Any) -> None:
         open_now = self._state.lesson
-        if following is self.following and open_now is not None and open_now.lesson.id == shown.lesson.id:
+        if following is not self.following or open_now is None or open_now.lesson.id != shown.lesson.id:
+            return
+        if self._is_on:
             self._state.renew_lesson(shown)
+        else:  # it is over and compared: numbers that come later count there too
+            self._state.renew_from_library(shown.lesson.id)
+
+    def _take_measuring(self, following: Following, clips: tuple[frozenset[str], frozenset[str]]) -> None:
+        if following is self.following:
+            self._clips_to_measure = clips
+            self.measuring.emit(sum(map(len, clips)))
+            if self.page is not None:
+                self.page.show_measuring(clips)
 
     def _take_failed(self, following: Following, why: str, was_on: bool) -> None:
         if following is not self.following:

@@ -1,14 +1,15 @@
 """The three numbers beside the newest swing: which, and how they are said; without Qt."""
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
+from review.app.language import tr
 from review.app.number_words import say_label, say_measure_apart
 from review.app.sentences import say_sentences
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
-from review.lesson import Swing
+from review.lesson import KINDS, Source, Swing
 from review.lettering import capitalise
 
 N_NUMBERS = 3
@@ -58,16 +59,31 @@ def find_newest(shown: LessonShown) -> Swing | None:
     return shown.swings[-1] if shown.swings else None
 
 
-def say_numbers(shown: LessonShown, swing: Swing, chosen: Sequence[MeasureKey]) -> tuple[Number, ...]:
-    """Say the chosen numbers of a swing; what is not there yet is waited for, what cannot be is said to be missing."""
-    return tuple(_say(shown, swing, key) for key in chosen)
+def say_numbers(
+    shown: LessonShown,
+    swing: Swing,
+    chosen: Sequence[MeasureKey],
+    measured_now: Collection[str] = (),
+    waiting: Collection[str] = (),
+) -> tuple[Number, ...]:
+    """Say the chosen numbers of a swing; what is not there yet is waited for, what cannot be is said to be missing.
+
+    ``measured_now`` and ``waiting`` are ids of clips that are being measured and that wait for it.
+    """
+    clips = {clip.id for clip in swing.clips}
+    awaited = "–"
+    if clips.intersection(measured_now):
+        awaited = tr("being measured")
+    elif clips.intersection(waiting):
+        awaited = tr("waits to be measured")
+    return tuple(_say(shown, swing, key, awaited) for key in chosen)
 
 
-def _say(shown: LessonShown, swing: Swing, key: MeasureKey) -> Number:
+def _say(shown: LessonShown, swing: Swing, key: MeasureKey, awaited: str) -> Number:
     label = capitalise(say_label(*key))
     measure = shown.measures.get(swing.id, {}).get(key)
     if measure is None:
-        return Number(label, "–")
+        return Number(label, awaited if KINDS[key[0]].source is Source.POSE else "–")
     if not math.isfinite(measure.value):
         return Number(label, say_sentences(measure.why_missing) or "–")
     return Number(label, *say_measure_apart(measure, shown.pupil.handedness))

@@ -3,7 +3,9 @@
 import re
 
 from review.app.language import tr
+from review.app.pupils.words import say_purpose
 from review.app.sentences import say_sentences
+from review.lesson import Purpose
 
 _SENTENCES = (
     (r"the new batch", "the new batch"),
@@ -66,7 +68,7 @@ def say_told(text: str) -> str:
         if found:
             parts = found.groupdict()
             if "what" in parts:  # what a consent covers
-                parts["what"] = ", ".join(tr(word) for word in parts["what"].split(", "))
+                parts["what"] = ", ".join(say_purpose(Purpose(word)) for word in parts["what"].split(", "))
             return tr(sentence, **parts)
     return say_sentences(text)
 

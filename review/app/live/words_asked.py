@@ -25,13 +25,35 @@ class WordsAsked:
         say: Callable[[str], None],
     ) -> None:
         self._state, self._form, self._do, self._find_meant, self.say = state, form, act, meant, say
-        self.words = EarlierWords()
+        self.words, self._closed_id = EarlierWords(), ""
         self.speak: Callable[[Batch, VoiceOf], object] = lambda batch, of: None
 
     def _act(self, act: Act, then: Callable[[Any], None] | None = None) -> None:
         self._do(act, then)
 
-    def ask_feel(self, closed: Batch) -> None:
+    def ask_last_feel(self, go_on: Callable[[], None]) -> bool:
+        """Ask what the last batch felt like, then go on, by Esc or Enter; at once where it is known.
+
+        Returns whether it is asked.
+        """
+        shown = self._state.lesson
+        last = shown.lesson.batches[-1] if shown is not None and shown.lesson.batches else None
+        if self._form.is_between:
+            self._form.go_on = go_on
+            return True
+        is_known = shown is None or last is None or last.feel or (last.id, VoiceOf.FEEL) in shown.voices
+        is_struck = last is not None and shown is not None and any(s.batch_id == last.id for s in shown.swings)
+        if last is None or is_known or not is_struck or last.id == self._closed_id:
+            go_on()
+            return False
+        self.ask_feel(last, go_on)
+        return True
+
+    def ask_feel(self, closed: Batch, go_on: Callable[[], None] | None = None) -> None:
+        """Ask what a batch felt like that is over, or is about to be; ``go_on`` is called with it, or without."""
+        if go_on is None:
+            self._closed_id = closed.id  # the lesson that is shown may not know it yet
+
         def keep(feel: str) -> None:
             if feel:
                 self._act(lambda session: session.coach.describe_batch(feel=feel, batch_id=closed.id))
@@ -42,6 +64,7 @@ class WordsAsked:
             keep,
             lambda _: self.speak(closed, VoiceOf.FEEL),
             closed.id,
+            go_on,
         )
 
     def ask_before_first(self, batch: Batch) -> None:

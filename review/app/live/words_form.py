@@ -29,6 +29,7 @@ class WordsForm(Form):
         self.names = [label for label in self.findChildren(QLabel, "field") if label.buddy() in self.fields]
         self._then: Callable[..., object] = _nothing
         self._speak: Callable[[int], object] | None = None
+        self.go_on: Callable[[], object] | None = None
         self.kept.connect(self._hand_over)
         self._about, self._given = "", list[tuple[str, str]]()
         self._drafts: dict[tuple[str, str], str] = {}
@@ -42,14 +43,16 @@ class WordsForm(Form):
         then: Callable[..., object],
         speak: Callable[[int], object] | None = None,
         about: str = "",
+        go_on: Callable[[], object] | None = None,
     ) -> None:
         """Ask for lines, each by its name, what it says so far and what is offered; ``then`` gets what was written.
 
         Where a line may be spoken instead, ``speak`` gets its place from 0 by Ctrl+R. A line that was left half
-        written comes back where it is asked for again: by its name, and ``about`` or the title.
+        written comes back where it is asked for again: by its name, and ``about`` or the title. ``go_on`` is called
+        once it was kept or left.
         """
         self.begin(title)
-        self._then, self._speak = then, speak
+        self._then, self._speak, self.go_on = then, speak, go_on
         self._about, self._given = about or title, [(name, text) for name, text, _ in lines]
         keys = say_words_keys()
         self._hint.setText(keys if speak is None else f"{keys}   {tr('Ctrl+R speak it')}")
@@ -108,6 +111,7 @@ class WordsForm(Form):
         self.hide()
         if is_any:
             self.put_aside.emit()
+        self._leave_for()
 
     def _hand_over(self) -> None:
         for name, _ in self._given:
@@ -116,6 +120,17 @@ class WordsForm(Form):
         written = [field.text().strip() for field in self.fields if not field.isHidden()]
         self.hide()
         then(*written)
+        self._leave_for()
+
+    @property
+    def is_between(self) -> bool:
+        """Whether it is up and something is gone on with after it."""
+        return not self.isHidden() and self.go_on is not None
+
+    def _leave_for(self) -> None:
+        go_on, self.go_on = self.go_on, None
+        if go_on is not None:
+            go_on()
 
 
 def say_words_keys() -> str:

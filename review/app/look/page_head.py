@@ -12,10 +12,14 @@ _MOST_OF_TITLE = 0.7
 
 
 class ElidedLabel(QLabel):
-    """One line of words that never holds its page wide: cut with an ellipsis, all of it as tool tip and read aloud."""
+    """One line of words that never holds its page wide: cut with an ellipsis, all of it as tool tip and read aloud.
 
-    def __init__(self, text: str = "", parent: QWidget | None = None) -> None:
+    ``keeps_end``: what stands last is not cut before what stands in the middle.
+    """
+
+    def __init__(self, text: str = "", parent: QWidget | None = None, *, keeps_end: bool = False) -> None:
         super().__init__(parent)
+        self._cut = Qt.TextElideMode.ElideMiddle if keeps_end else Qt.TextElideMode.ElideRight
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setText(text)
@@ -30,7 +34,7 @@ class ElidedLabel(QLabel):
     @property
     def shown(self) -> str:
         """What there is room for."""
-        return self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, self.contentsRect().width())
+        return self.fontMetrics().elidedText(self.text(), self._cut, self.contentsRect().width())
 
     def minimumSizeHint(self) -> QSize:
         """As narrow as it must be."""

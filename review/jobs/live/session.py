@@ -118,6 +118,11 @@ class LiveSession:
         """Clips that wait to be measured or are being measured."""
         return 0 if self._queue is None or self._queue.is_paused else len(self._queue)
 
+    @property
+    def clips_to_measure(self) -> tuple[frozenset[str], frozenset[str]]:
+        """Ids of the clips that are being measured, and of those that wait for it."""
+        return (frozenset(), frozenset()) if self._queue is None or self._queue.is_paused else self._queue.clips
+
     def look(self) -> None:
         """Look once at everything: files, table, what has to be matched, what was measured."""
         self._try(self._intake.look)

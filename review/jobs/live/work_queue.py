@@ -54,6 +54,15 @@ class WorkQueue:
         """Quick orders that wait or run."""
         return sum(o.effort is Effort.QUICK for o in (*self._waiting, *self._orders_running()))
 
+    @property
+    def clips(self) -> tuple[frozenset[str], frozenset[str]]:
+        """Ids of the clips that are being measured, and of those that wait for it."""
+        running, waiting = (
+            frozenset(order.clip_id for order in orders if order.clip_id and not order.is_copy)
+            for orders in (self._orders_running(), self._waiting)
+        )
+        return running, waiting - running
+
     def warm_up(self) -> None:
         """Start the processes and load the pose library in them, before there is anything to do."""
         for _ in range(self._n):

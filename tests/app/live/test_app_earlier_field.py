@@ -28,3 +28,19 @@ def test_no_name_before_its_first_letter(qtbot):
     qtbot.keyClicks(field, "k")
     qtbot.keyClick(field, Qt.Key.Key_Down)
     assert field.text() == "Kim Sample"
+
+
+def test_a_list_sets_its_commas_by_itself(qtbot):
+    field = EarlierField(is_list=True)
+    qtbot.addWidget(field)
+    field.offer(["Club path", "Club speed", "Hip turn at impact"])
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    qtbot.keyClicks(field, "hip")
+    assert field.text() == "Club path, hip"
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    assert field.text() == "Club path, Hip turn at impact"
+    qtbot.keyClicks(field, " club s")
+    qtbot.keyClick(field, Qt.Key.Key_Down)
+    assert field.text() == "Club path, Hip turn at impact, Club speed"
+    qtbot.keyClicks(field, ", c")
+    assert field.text() == "Club path, Hip turn at impact, Club speed, c"

@@ -238,6 +238,20 @@ def test_a_window_that_ended_goes_on_where_it_was(made):
     assert again.shown.pupil.name == "Pat Example"
     assert len(again.swings) == 1
     again.hit(1)
+    page = again.page
+    again.press(Qt.Key.Key_F10)  # what the batch felt like that would end with it
+    assert "batch 1" in page.form.title.text()
+    again.press(Qt.Key.Key_Escape)
+    again.wait(lambda: again.is_up(again.window.live.begin_page))
+    again.press(Qt.Key.Key_Escape)
+    again.wait(lambda: again.is_up(page))
+    for _ in range(2):
+        again.press(Qt.Key.Key_E)
+    assert again.window.live.is_on
+    again.type("late hips")
+    again.press(Qt.Key.Key_Return)
+    again.wait(lambda: again.is_up(again.window.chart) and again.shown.lesson.batches[-1].is_closed)
+    assert again.shown.lesson.batches[-1].feel == "late hips"
 
 
 def test_what_is_missing_is_said_and_the_lesson_before_goes_on(made):
@@ -259,6 +273,10 @@ def test_what_is_missing_is_said_and_the_lesson_before_goes_on(made):
     assert form.folders.text() == str(lesson.clips)
     lesson.type("Pat Example")
     form.hands[Handedness.RIGHT].setChecked(True)
+    form.aim.setText("club speedclub path")
+    lesson.press(Qt.Key.Key_Return)
+    assert "club path" in form.refusal.text().lower()
+    assert "pressure" not in form.refusal.text().lower()  # the nearest, not all of them
     form.aim.setText("Club path, hip turn at impact; face to path")
     assert [aim.name for aim in form.read().aim_measures] == ["club_path_deg", "hip_turn_deg", "face_to_path_deg"]
 

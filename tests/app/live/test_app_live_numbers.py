@@ -1,5 +1,7 @@
 """What stands beside the newest swing, without Qt's pictures: which numbers, how said, which part of a clip loops."""
 
+from dataclasses import replace
+
 import numpy as np
 from shown_lessons import PATH, make_lesson, path
 
@@ -44,3 +46,14 @@ def test_what_loops_lies_around_the_strike_in_true_time():
     assert abs(played_s[last] - (20.0 + 0.9 * 8)) < 0.1
     unheard = Clip("c", "0", "f.mp4", "f.mp4", duration_s=40.0)
     assert find_span(played_s, unheard) == (0, len(played_s) - 1)
+
+
+def test_what_is_being_measured_or_waits_is_said_so_of_body_numbers_alone():
+    shown = make_lesson([None], [1])
+    swing = replace(shown.swings[0], clips=(Clip("c", "0", "f.mp4", "f.mp4"),))
+    keys = [PATH, ("hip_turn_deg", "impact")]
+    said = {
+        state: [number.words for number in say_numbers(shown, swing, keys, **clips)]
+        for state, clips in {"now": {"measured_now": {"c"}}, "later": {"waiting": {"c"}}, "never": {}}.items()
+    }
+    assert said == {"now": ["–", "being measured"], "later": ["–", "waits to be measured"], "never": ["–", "–"]}

@@ -8,9 +8,10 @@ import pytest
 
 from review.app.language import load_words, speak
 from review.app.live.told import _SENTENCES, say_told
+from review.app.pupils.words import say_purpose
 from review.jobs.live import coach, intake, session
 from review.jobs.records import note_missing_consent
-from review.lesson import Consent, Handedness, Pupil
+from review.lesson import Consent, Handedness, Pupil, Purpose
 
 
 @pytest.fixture(autouse=True)
@@ -27,6 +28,8 @@ def test_missing_consent_speaks_of_the_pupils_page(is_minor):
     said = say_told(note)
     assert "Pat Example" in said
     assert "note it with A" in said
+    for purpose in (Purpose.KEEP, Purpose.MEASURE, Purpose.SHARE):
+        assert say_purpose(purpose) in said  # as the form says it
     assert "--" not in said
     speak("de")
     assert "Einwilligung" in say_told(note)

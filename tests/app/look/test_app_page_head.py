@@ -53,3 +53,11 @@ def test_a_long_title_leaves_room_for_keys(qtbot) -> None:
     title.setText("Pat")
     qtbot.waitUntil(lambda: title.width() < 100)
     assert keys.shown == KEYS
+
+
+def test_a_long_name_leaves_the_date_behind_it(qtbot) -> None:
+    label = ElidedLabel(f"{LONG['latin']} · 14 March 2026", keeps_end=True)
+    qtbot.addWidget(label)
+    label.resize(label.fontMetrics().horizontalAdvance("Anneliese Anneliese … · 14 March 2026"), 30)
+    assert label.shown.startswith("Anneliese")
+    assert label.shown.endswith("14 March 2026")
