@@ -9,6 +9,7 @@ from review.cli.screen import add_library_option, check_can_be_written, open_lib
 from review.cli.wrapping import fill
 from review.compare.one_swing import Beside
 from review.jobs.history.phone_clip import PhoneClip, measure_phone_clip
+from review.jobs.history.phone_pair import check_pair_allowed, write_phone_pair
 from review.jobs.history.phone_words import say_phone_clip
 from review.jobs.history.pictures import draw_beside
 from review.jobs.pairing.speed import check_time_scale
@@ -32,21 +33,31 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--quick", action="store_true", help="in a few seconds, less exact (default: thorough)")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
     parser.add_argument("--picture", type=Path, metavar="FILE", help="draw the first measure, as .svg or .png")
+    parser.add_argument(
+        "--clip",
+        dest="pair",
+        type=Path,
+        metavar="OUT.mp4",
+        help="write it beside a typical swing of the batch, met at impact, as a video",
+    )
     add_library_option(parser)
     parser.set_defaults(run=run)
 
 
 def run(options: argparse.Namespace) -> int:
     """Measure, put beside, say."""
-    for to in (options.json, options.picture):
+    for to in (options.json, options.picture, options.pair):
         check_can_be_written(to)
     if options.time_scale is not None:
         check_time_scale(options.time_scale, "--time-scale")
     effort = Effort.QUICK if options.quick else Effort.THOROUGH
     with open_library(options.library) as library, progress_bar(f"Measuring ({effort.value})") as report:
+        pupil = find_one_pupil(library, options.pupil)
+        if options.pair is not None:
+            check_pair_allowed(pupil, options.clip, options.pair)
         measured = measure_phone_clip(
             library,
-            find_one_pupil(library, options.pupil),
+            pupil,
             options.clip,
             view=View(options.view) if options.view else None,
             time_scale=options.time_scale,
@@ -57,8 +68,14 @@ def run(options: argparse.Namespace) -> int:
         write_json(_as_numbers(measured), options.json)
     if options.picture is not None:
         write_drawing(draw_beside(measured), options.picture)
-    if options.json is None or str(options.json) != "-":
+    is_said = options.json is None or str(options.json) != "-"
+    if is_said:
         _show(measured)
+    if options.pair is not None:
+        with open_library(options.library) as library, progress_bar("Writing the clip") as report:
+            swing = write_phone_pair(library, measured, options.pair, report)
+        if is_said:
+            say(f"Beside swing {swing.order}: {options.pair}")
     return 0
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
 
+from review.body import SeenSwing
 from review.body.measure import read_off
 from review.compare.keys import keys_in_order
 from review.compare.one_swing import Beside, put_beside, say_why_not_beside
@@ -22,8 +23,9 @@ from review.progress import Progress, silent
 class PhoneClip:
     """A clip beside the last batch with numbers of the body.
 
-    ``beside`` are the measures that can be put beside each other, the aim's first; ``missing`` the batch's others, each
-    with why; ``device`` those that no camera gives. ``notes`` are what measuring says of the clip.
+    ``path`` and ``seen`` are the clip and what was found in it, as a right-hander's. ``beside`` are the measures that
+    can be put beside each other, the aim's first; ``missing`` the batch's others, each with why; ``device`` those that
+    no camera gives. ``notes`` are what measuring says of the clip.
     """
 
     pupil: Pupil
@@ -34,6 +36,8 @@ class PhoneClip:
     missing: tuple[tuple[MeasureKey, str], ...]
     device: tuple[str, ...]
     notes: tuple[str, ...]
+    path: Path
+    seen: SeenSwing
 
 
 def measure_phone_clip(
@@ -87,6 +91,8 @@ def measure_phone_clip(
         tuple(missing),
         tuple(device),
         measured.clips[0].notes,
+        path,
+        seen,
     )
 
 
