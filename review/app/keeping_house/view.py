@@ -1,4 +1,4 @@
-"""The page on backups and old clips: Enter backs up, the rule is chosen by arrows, a button lets old clips go."""
+"""The page on backups and old clips: Enter backs up, arrows choose the rule, buttons let clips go and measure again."""
 
 from collections.abc import Callable
 from datetime import date
@@ -9,6 +9,7 @@ from PyQt5.QtCore import Qt
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QComboBox, QLabel, QLineEdit, QPushButton, QVBoxLayout, QWidget
 
+from review.app.keeping_house.again import AgainPart
 from review.app.keeping_house.words import (
     RULES,
     propose_backup_folder,
@@ -30,9 +31,9 @@ from review.progress import Progress
 
 
 class HousePage(Page):
-    """Backs the library up and thins it; ``left`` when the coach goes back.
+    """Backs the library up, thins it, measures it again; ``left`` when the coach goes back.
 
-    Both have a line of their own: a backup may take an hour, and the coach goes back to the lessons meanwhile.
+    These have a line of their own: a backup may take an hour, and the coach goes back to the lessons meanwhile.
     """
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
@@ -63,6 +64,7 @@ class HousePage(Page):
         self.stop = QPushButton(tr("Stop"), self)
         self.stop.setAccessibleName(self.stop.text())
         self.stop.clicked.connect(self._stop)
+        self.again = AgainPart(state, self._do, self._tell, self)
         self._layout = layout = QVBoxLayout(self)
         first = (title, self.backup, where, self.folder, how_long, self.rule)
         for part in (*first, self.to_go, self.go, self.said, self.stop):
@@ -72,6 +74,8 @@ class HousePage(Page):
                 part.setWordWrap(True)
                 part.setTextFormat(Qt.TextFormat.PlainText)
         layout.insertSpacing(layout.indexOf(how_long), 24)
+        layout.insertWidget(layout.indexOf(self.said), self.again, 100)
+        layout.insertSpacing(layout.indexOf(self.again), 8)
         layout.addStretch(1)
         layout.addWidget(self._hint)
         self._show_progress()
@@ -117,7 +121,7 @@ class HousePage(Page):
         def done(backed_up: BackedUp) -> None:
             self._tell(say_backed_up(backed_up))
 
-        self._do(tr("Backing up"), work, done)
+        self._do(tr("Backing up"), work, done, tr("Stopped. The earlier backup is as it was."))
 
     def let_go(self) -> None:
         """Let old clips go; asked once more before."""
@@ -132,7 +136,8 @@ class HousePage(Page):
         def done(gone: Thinning) -> None:
             self._tell(say_gone(gone))
 
-        self._do(tr("Letting old clips go"), lambda progress: thin_library(library, progress), done)
+        stopped = tr("Stopped. Clips that are gone are gone.")
+        self._do(tr("Letting old clips go"), lambda progress: thin_library(library, progress), done, stopped)
 
     def _ask(self, is_sure: bool) -> None:
         """Ask whether it is meant, on the button itself, or no longer."""
@@ -150,8 +155,8 @@ class HousePage(Page):
         )
         self._state.line.add(keep)
 
-    def _do(self, name: str, work: Work, done: Callable[[Any], None]) -> None:
-        self._task = Task(name, work, done, self._fail, owner=self, on_stopped=self._say_stopped)
+    def _do(self, name: str, work: Work, done: Callable[[Any], None], stopped: str) -> None:
+        self._task = Task(name, work, done, self._fail, owner=self, on_stopped=lambda: self._tell(stopped))
         self.line.add(self._task)
         self.stop.setFocus()
 
@@ -167,9 +172,6 @@ class HousePage(Page):
             self.line.stop(self._task)
         self.folder.setFocus()
 
-    def _say_stopped(self) -> None:
-        self._tell(tr("Stopped. The earlier backup is as it was; clips that are gone are gone."))
-
     def _tell(self, words: str) -> None:
         """Say what was done, here and wherever the coach is by now, then look how it stands."""
         self.said.setText(words)
@@ -182,6 +184,7 @@ class HousePage(Page):
         library = self._state.library
         look = Task(tr("Looking at the library"), lambda _: show_house(library), self._take, self.said.setText)
         self._state.line.add(look)
+        self.again.look()
 
     def _take(self, shown: HouseShown) -> None:
         self.shown = shown
@@ -194,11 +197,12 @@ class HousePage(Page):
         else:  # set from the command line
             self.rule.setCurrentIndex(-1)
         self.to_go.setText(say_to_go(shown.thinning))
+        self.to_go.setVisible(bool(self.to_go.text()))
         self.go.setVisible(bool(shown.thinning.clips))
 
     def _show_progress(self) -> None:
         running, (done, total) = self.line.running, self.line.progress
-        for part in (self.rule, self.folder, self.go):
+        for part in (self.rule, self.folder, self.go, self.again):
             part.setEnabled(running is None)
         self.stop.setVisible(running is not None)
         if running is not None and total:
@@ -206,7 +210,7 @@ class HousePage(Page):
         if running is not None:
             self._hint.setText(tr("Enter stops   Esc back, it goes on"))
         else:
-            self._hint.setText(tr("Enter backs up   Tab, ↑ ↓ how long clips stay   Esc back"))
+            self._hint.setText(tr("Enter backs up, presses a button   Tab, ↑ ↓ how long clips stay   Esc back"))
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Back up, let go, stop, go back."""
