@@ -7,6 +7,9 @@ from PyQt5.QtWidgets import QLabel, QSizePolicy, QWidget
 from review.lettering import clean
 
 _BETWEEN_KEYS = "   "
+_BETWEEN_PARTS = " · "
+_LEAST_LETTERS = 4
+"""So many letters' heights of a part that is cut are left at least."""
 _MOST_OF_TITLE = 0.7
 """What a long title takes of the width before it is cut; the keys have the rest."""
 
@@ -14,12 +17,12 @@ _MOST_OF_TITLE = 0.7
 class ElidedLabel(QLabel):
     """One line of words that never holds its page wide: cut with an ellipsis, all of it as tool tip and read aloud.
 
-    ``keeps_end``: what stands last is not cut before what stands in the middle.
+    ``keeps_end``: of parts with ' · ' between, the longest is cut, a name say, and the day behind it stays.
     """
 
     def __init__(self, text: str = "", parent: QWidget | None = None, *, keeps_end: bool = False) -> None:
         super().__init__(parent)
-        self._cut = Qt.TextElideMode.ElideMiddle if keeps_end else Qt.TextElideMode.ElideRight
+        self._keeps_end = keeps_end
         self.setTextFormat(Qt.TextFormat.PlainText)
         self.setSizePolicy(QSizePolicy.Policy.Preferred, QSizePolicy.Policy.Fixed)
         self.setText(text)
@@ -34,7 +37,13 @@ class ElidedLabel(QLabel):
     @property
     def shown(self) -> str:
         """What there is room for."""
-        return self.fontMetrics().elidedText(self.text(), self._cut, self.contentsRect().width())
+        metrics, room, right = self.fontMetrics(), self.contentsRect().width(), Qt.TextElideMode.ElideRight
+        parts = self.text().split(_BETWEEN_PARTS)
+        if self._keeps_end and metrics.horizontalAdvance(self.text()) > room:
+            at = max(range(len(parts)), key=lambda n: len(parts[n]))
+            rest_px = metrics.horizontalAdvance(_BETWEEN_PARTS.join((*parts[:at], "", *parts[at + 1 :])))
+            parts[at] = metrics.elidedText(parts[at], right, max(room - rest_px, _LEAST_LETTERS * metrics.height()))
+        return metrics.elidedText(_BETWEEN_PARTS.join(parts), right, room)
 
     def minimumSizeHint(self) -> QSize:
         """As narrow as it must be."""
