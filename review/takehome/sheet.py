@@ -22,6 +22,7 @@ _PICTURE_MM = (59.0, 66.0)
 _LINE_PER_POINT_MM = 0.3528 * 1.28
 _INK, _QUIET, _RULE = (24, 27, 32), (90, 96, 104), (205, 202, 194)
 _MOST_NUMBERS, _MOST_PRACTICE, _MOST_FELT = 5, 6, 2
+_MOST_PRACTICE_LINES = 6
 _MORE_MM = 4.6
 """Kept free for a line that says that the page says more."""
 _COLUMNS_MM = (0.0, 42.0, 77.0, 112.0, 152.0, 184.0)
@@ -50,7 +51,7 @@ def format_sheet(contents: TakeHome, stills: Sequence[SheetStill]) -> bytes:
     if contents.practice or contents.check_alone:
         sheet.heading("Your practice", floor)
     for number, line in enumerate(contents.practice[:_MOST_PRACTICE], 1):
-        sheet.paragraph(line, 12.0, floor, 2, lead=f"{number}.")
+        sheet.paragraph(line, 12.0, floor, _MOST_PRACTICE_LINES, lead=f"{number}.")
     if contents.check_alone:
         sheet.heading("How to check it alone", floor)
         sheet.paragraph(contents.check_alone, 12.0, floor, 3)
@@ -99,7 +100,7 @@ class _Sheet:
         for n, line in enumerate(broken):
             self.pdf.set_xy(x, y + n * height)
             self.pdf.cell(width, height, line, align="R" if reads_from_right(line) else "L")
-        self.is_cut |= not is_all_drawable(text)
+        self.is_cut |= not is_all_drawable(text) or "".join("".join(broken).split()) != "".join(drawable(text).split())
         return len(broken) * height
 
     def paragraph(

@@ -41,3 +41,19 @@ def test_letters_that_cannot_be_printed_are_said(name, is_said, monkeypatch):
     monkeypatch.setattr(_Sheet, "lines", lines)
     format_sheet(TakeHome(name, date(2026, 3, 14), aim=name), ())
     assert ("The page says more (index.html)." in written) is is_said
+
+
+@pytest.mark.parametrize(("n_letters", "is_said"), [(250, False), (900, True)])
+def test_a_long_practice_line_gets_the_room_there_is_and_what_is_cut_is_said(n_letters, is_said, monkeypatch):
+    written = []
+    plain = _Sheet.lines
+
+    def lines(self, text, *rest, **more):
+        written.append(text)
+        return plain(self, text, *rest, **more)
+
+    monkeypatch.setattr(_Sheet, "lines", lines)
+    words = ("slow swings " * 90)[:n_letters].strip()
+    format_sheet(TakeHome("Pat", date(2026, 3, 14), practice=(words,)), ())
+    assert words in written
+    assert ("The page says more (index.html)." in written) is is_said

@@ -77,8 +77,9 @@ def choose_pairs(
         couples.append((typical[0], typical[1]))
     pairs: list[Pair] = []
     notes: list[str] = []
+    missing: list[str]
     for first_swing, last_swing in couples:
-        n_before = len(pairs)
+        n_before, missing = len(pairs), []
         for view in View:
             try:
                 sides = [_side(library, compared, swing, view, privacy) for swing in (first_swing, last_swing)]
@@ -88,9 +89,33 @@ def choose_pairs(
             if sides[0] is not None and sides[1] is not None:
                 title = f"Swing {first_swing.order} and swing {last_swing.order}"
                 pairs.append(Pair(sides[0], sides[1], view.value, title))
-        if len(pairs) == n_before and not notes:
+            elif why := _why_not_from(library, compared.lesson, (first_swing, last_swing), view):
+                missing.append(why)
+        if len(pairs) > n_before:
+            notes += missing
+        elif not notes:
             notes.append(_why_no_pair(library, compared.lesson, first_swing, last_swing))
     return tuple(pairs), tuple(notes), frozenset(swing.id for couple in couples for swing in couple)
+
+
+def _why_not_from(library: Library, lesson: Lesson, couple: Sequence[Swing], view: View) -> str:
+    """Why swings are not beside each other from a side that one of them was filmed from; '' where neither was."""
+    clips = [next((clip for clip in swing.clips if clip.view is view), None) for swing in couple]
+    if not any(clips):
+        return ""
+    head = f"{view.value.replace('-', ' ').capitalize()} not beside each other"
+    absent = [str(swing.order) for swing, clip in zip(couple, clips, strict=True) if clip is None]
+    if absent:
+        return f"{head}: swing {' and '.join(absent)} was not filmed from there; --swings takes others."
+    unmeasured = [
+        str(swing.order)
+        for swing, clip in zip(couple, clips, strict=True)
+        if clip is not None and not any(k.name == "impact" for k in library.key_frames(clip.id))
+    ]
+    return (
+        f"{head}: no impact is known there in swing {' and '.join(unmeasured)}. "
+        f"Run: lesson-review measure --lesson {lesson.id[:8]}; then takehome again."
+    )
 
 
 def _why_no_pair(library: Library, lesson: Lesson, first: Swing, last: Swing) -> str:
@@ -102,7 +127,7 @@ def _why_no_pair(library: Library, lesson: Lesson, first: Swing, last: Swing) ->
     if unmeasured:
         return (
             f"No clips side by side of swings {first.order} and {last.order}: not measured yet "
-            f"({' and '.join(unmeasured)}). Run: lesson-review measure {lesson.id[:8]}; then takehome again."
+            f"({' and '.join(unmeasured)}). Run: lesson-review measure --lesson {lesson.id[:8]}; then takehome again."
         )
     return f"No clips side by side: swings {first.order} and {last.order} were not filmed from the same side."
 

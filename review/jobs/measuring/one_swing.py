@@ -71,11 +71,15 @@ class MeasuredClip:
 
 @dataclass(frozen=True, eq=False)
 class MeasuredSwing:
-    """One swing after measuring; the series of ``body`` lie on the first clip's frames."""
+    """One swing after measuring; the series of ``body`` lie on the first clip's frames.
+
+    ``beside`` are clips that gave key frames and no numbers.
+    """
 
     clips: tuple[MeasuredClip, ...]
     body: BodyMeasures
     tempo: tuple[Measure, ...]
+    beside: tuple[MeasuredClip, ...] = ()
 
     @property
     def has_refused_setup(self) -> bool:
@@ -117,7 +121,7 @@ def measure_tracks(
 ) -> MeasuredSwing:
     """Measure one swing from landmarks that are there already; errors as in ``measure_files``."""
     measured = [
-        _measure_clip(clip, track, handedness, stature_m, sound_distance_m)
+        measure_clip(clip, track, handedness, stature_m, sound_distance_m)
         for clip, track in zip(clips, tracks, strict=True)
     ]
     locked = lock_views([clip.seen for clip in measured])
@@ -131,13 +135,14 @@ def measure_tracks(
     return MeasuredSwing(tuple(measured), body, tempo)
 
 
-def _measure_clip(
+def measure_clip(
     clip: ClipToMeasure,
     track: LandmarkTrack,
     handedness: Handedness,
     stature_m: float | None,
-    sound_distance_m: float,
+    sound_distance_m: float = 0.0,
 ) -> MeasuredClip:
+    """Find what one clip shows by itself: side, speed, key frames, camera; errors as in ``measure_files``."""
     try:
         golfer = as_right_hander(track, handedness)
         found_view, certainty = find_view(golfer)

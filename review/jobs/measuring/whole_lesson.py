@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from review.body import as_right_hander, find_view, read_off
 from review.errors import BadInputError
+from review.jobs.measuring.beside import time_beside
 from review.jobs.measuring.common_views import choose_common_views, keep_common_views
 from review.jobs.measuring.kept_landmarks import load_landmarks, make_order, save_landmarks
 from review.jobs.measuring.kept_setups import KeptSetups, load_setups
@@ -94,12 +95,13 @@ def measure_lesson(
     offsets = load_sound_offsets(library, (clip.camera for clip in clips))
     results: list[Result] = []
     for swing in swings:
-        chosen = keep_common_views([clip for clip in swing.clips if clip.id in scales], views, common)
+        usable = [clip for clip in swing.clips if clip.id in scales]
+        chosen = keep_common_views(usable, views, common)
         if not chosen:
             problems[swing.order] = "; ".join(problems_by_clip[clip.id] for clip in swing.clips)
             continue
         try:
-            measured = _measure_swing(library, chosen, tracks, pupil, views, setups, scales, offsets)
+            measured = _measure_swing(library, usable, chosen, tracks, pupil, views, setups, scales, offsets)
         except BadInputError as error:
             problems[swing.order] = str(error)
             continue
@@ -167,7 +169,7 @@ def _keep(library: Library, lesson: Lesson, results: Sequence[Result]) -> int:
                 n_better += 1
                 continue
             library.set_measures(swing.id, measures, name_method(made_with))
-            for seen in measured.clips:
+            for seen in (*measured.clips, *measured.beside):
                 clip = next(c for c in swing.clips if library.footage_of(c) == seen.path)
                 library.set_key_frames(clip.id, seen.seen.key_frames)
                 source = clip.time_scale_source or "found"
@@ -215,7 +217,8 @@ def _landmarks(
 
 def _measure_swing(
     library: Library,
-    clips: Sequence[Clip],
+    usable: Sequence[Clip],
+    chosen: Sequence[Clip],
     tracks: Mapping[str, LandmarkTrack],
     pupil: Pupil,
     views: Mapping[str, View],
@@ -223,10 +226,12 @@ def _measure_swing(
     scales: Mapping[str, float],
     offsets: Mapping[str, SoundOffset],
 ) -> MeasuredSwing:
-    """Measure from both views where there are two; the face-on clip leads."""
-    ordered = sorted(clips, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
-    to_measure = [
-        ClipToMeasure(
+    """Measure from both views where there are two, the face-on clip leads; the other usable clips are timed alone."""
+    ordered = sorted(chosen, key=lambda clip: views[clip.id] is View.DOWN_THE_LINE)[:2]
+    others = [clip for clip in usable if clip not in ordered]
+
+    def describe(clip: Clip) -> ClipToMeasure:
+        return ClipToMeasure(
             path=library.footage_of(clip),
             view=clip.view,
             setup=setups.camera_of(clip, views[clip.id]),
@@ -237,6 +242,7 @@ def _measure_swing(
             sound_offset=offsets.get(clip.camera),
             learn_sound_offset=needs_learning(offsets.get(clip.camera)),
         )
-        for clip in ordered
-    ]
-    return measure_tracks(to_measure, [tracks[clip.id] for clip in ordered], pupil.handedness, pupil.stature_m)
+
+    hand, stature_m = pupil.handedness, pupil.stature_m
+    measured = measure_tracks([describe(c) for c in ordered], [tracks[c.id] for c in ordered], hand, stature_m)
+    return time_beside(measured, [describe(c) for c in others], [tracks[c.id] for c in others], hand, stature_m)
