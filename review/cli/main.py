@@ -63,11 +63,11 @@ def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command and return its exit code."""
     started_at = datetime.now()
     asked = sys.argv[1:] if arguments is None else arguments
-    # the other commands' libraries take a second to load
-    is_known = bool(asked) and asked[0] in _COMMANDS
-    options = make_parser(asked[:1] if is_known else _COMMANDS).parse_args(asked)
-    options.started_at = started_at
     try:
+        # the other commands' libraries take a second to load
+        is_known = bool(asked) and asked[0] in _COMMANDS
+        options = make_parser(asked[:1] if is_known else _COMMANDS).parse_args(asked)
+        options.started_at = started_at
         code: int = options.run(options)
         return code
     except ReviewError as error:

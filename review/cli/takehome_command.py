@@ -1,12 +1,15 @@
 """``takehome``: what the pupil gets."""
 
 import argparse
+import signal
+import threading
+from datetime import date
 from pathlib import Path
 
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.handing_out import HandOutWish, hand_out
-from review.lesson import KeyFrameName
+from review.lesson import KeyFrameName, Purpose
 from review.takehome import FREEZE_AT, MOST_BYTES, ClipChoice, ClipOptions, Form
 
 MOST_MB = MOST_BYTES / 1e6
@@ -68,9 +71,14 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Write and say where it lies."""
     chosen = [_couple(text) for text in options.swings]
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(
+            signal.SIGTERM, signal.default_int_handler
+        )  # ended from outside as by Ctrl+C: nothing stays aside
     with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         before = library.handouts(lesson.pupil_id)
+        may_measure = library.pupil(lesson.pupil_id).allows(Purpose.MEASURE, date.today())
         with progress_bar("Writing the take-home") as report:
             done = hand_out(
                 library,
@@ -82,8 +90,11 @@ def run(options: argparse.Namespace) -> int:
                     options.cover_faces, options.only_player, options.for_whom, _choose_clips(options), options.zip
                 ),
             )
-    for handout in before:
-        say(f"Handed over before: {handout}")
+    if before:
+        more = f" ({len(before) - 1} more before it)" if len(before) > 1 else ""
+        say(f"Handed over before: {before[-1]}{more}")
+    if not may_measure:
+        say("Note: Numbers of the body are left out: consent to measure is not on record.")
     for note in done.notes:
         say(f"Note: {note}")
     say(f"The take-home for {done.for_whom} lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")

@@ -15,6 +15,7 @@ from review.takehome.clip_sides import is_firm
 from review.takehome.text import capitalise
 
 _MOST_LINES = 3
+_FIRST_SAID = (Verdict.CLEAR, Verdict.LIKELY)
 _BODY_POINTS = {
     "hip_turn_deg": ("hips", ""),
     "hip_shift_cm": ("hips", ""),
@@ -34,7 +35,8 @@ def choose_pairs(
 ) -> tuple[tuple[Pair, ...], tuple[str, ...], frozenset[str]]:
     """Choose the clips to show side by side, one pair for each side that both swings were filmed from.
 
-    ``chosen`` are pairs of swing numbers; () takes the typical swings of first and last batch.
+    ``chosen`` are pairs of swing numbers; () takes the typical swings of first and last batch, for a side that these
+    were not filmed from the most typical of those that were.
 
     Returns
     -------
@@ -46,7 +48,7 @@ def choose_pairs(
     BadInputError
         When a chosen swing has no clip, none any more, or is in no batch.
     """
-    couples: list[tuple[Swing, Swing]] = []
+    couples: list[tuple[Swing, Swing, set[View]]] = []
     gone = library.clips_let_go(compared.lesson.id)
     if chosen:
         by_order = {swing.order: swing for swing in library.swings(compared.lesson.id)}
@@ -58,7 +60,7 @@ def choose_pairs(
                     raise BadInputError(f"The clip of swing {order} was let go (lesson-review thin); choose another.")
                 if by_order[order].batch_id is None:
                     raise BadInputError(f"Swing {order} belongs to no batch; choose another.")
-            couples.append((by_order[first], by_order[last]))
+            couples.append((by_order[first], by_order[last], set(View)))
     else:
         body = library.measures(compared.lesson.id)
         doubted = {order for order, _ in compared.background.doubts}
@@ -74,13 +76,27 @@ def choose_pairs(
         ]
         if typical[0] is None or typical[1] is None:
             return (), ("No clips side by side: one of the two batches has no swing with a clip.",), frozenset()
-        couples.append((typical[0], typical[1]))
+        left = set(View)
+        for view in View:
+            if all(_is_timed_from(library, swing, view) for swing in typical if swing is not None):
+                continue
+            others = [
+                choose_typical([s for s in swings if _is_timed_from(library, s, view)], body, compared.lesson)
+                for swings in here
+            ]
+            if others[0] is not None and others[1] is not None:  # the typical swings were not filmed from there
+                couples.append((others[0], others[1], {view}))
+                left.discard(view)
+        if left:
+            couples.insert(0, (typical[0], typical[1], left))
     pairs: list[Pair] = []
     notes: list[str] = []
     missing: list[str]
-    for first_swing, last_swing in couples:
+    for first_swing, last_swing, views in couples:
         n_before, missing = len(pairs), []
         for view in View:
+            if view not in views:
+                continue
             try:
                 sides = [_side(library, compared, swing, view, privacy) for swing in (first_swing, last_swing)]
             except NoCoverError as error:
@@ -95,7 +111,12 @@ def choose_pairs(
             notes += missing
         elif not notes:
             notes.append(_why_no_pair(library, compared.lesson, first_swing, last_swing))
-    return tuple(pairs), tuple(notes), frozenset(swing.id for couple in couples for swing in couple)
+    return tuple(pairs), tuple(notes), frozenset(swing.id for couple in couples for swing in couple[:2])
+
+
+def _is_timed_from(library: Library, swing: Swing, view: View) -> bool:
+    clip = next((clip for clip in swing.clips if clip.view is view), None)
+    return clip is not None and any(key_frame.name == "impact" for key_frame in library.key_frames(clip.id))
 
 
 def _why_not_from(library: Library, lesson: Lesson, couple: Sequence[Swing], view: View) -> str:
@@ -194,6 +215,8 @@ def _say_numbers(compared: LessonComparison, swing: Swing) -> tuple[SwingNumber,
             continue
         words, within = say_measure_apart(measure, compared.pupil.handedness)
         numbers.append(SwingNumber(capitalise(label(*key)), words, within, verdicts.get(key)))
+    # what can be told goes before what cannot yet, otherwise in the coach's order
+    numbers.sort(key=lambda number: _FIRST_SAID.index(number.verdict) if number.verdict in _FIRST_SAID else _MOST_LINES)
     return tuple(numbers[:_MOST_LINES])
 
 
