@@ -103,5 +103,6 @@ def test_what_a_consent_covers_is_said_in_the_window_s_language():
     told = "Consent to keep, measure, share is not on record: ask Pat, then add it with --consent-by and --consent-for."
     speak("de")
     assert say_told(told) == (
-        "Eine Einwilligung (aufbewahren, messen, weitergeben) ist nicht vermerkt: Pat fragen, dann mit A vermerken."
+        "Eine Einwilligung (Clips und Zahlen aufbewahren, den Körper im Video messen, die Mitgabe weitergeben) "
+        "ist nicht vermerkt: Pat fragen, dann mit A vermerken."
     )

@@ -175,6 +175,6 @@ def test_what_measuring_has_to_say_is_said(qtbot, opened, monkeypatch, is_refuse
     window.state.trouble_came.connect(heard[True].append)
     window.state.step_told.connect(heard[False].append)
     QTest.keyClick(page, _Key.Key_M)
-    settle(qtbot, window)
+    qtbot.waitUntil(lambda: any(heard.values()), timeout=PATIENCE_MS)
     assert heard == {is_bar: list(said.notes), not is_bar: []}
     assert window.bar.isHidden() is not is_bar
