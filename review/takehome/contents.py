@@ -141,3 +141,4 @@ class TakeHome:
     cautions: tuple[str, ...] = USUAL_CAUTIONS
     notes: tuple[str, ...] = ()
     swings_csv: tuple[dict[str, str | float], ...] = field(default=())
+    has_body_numbers: bool = True

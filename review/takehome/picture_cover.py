@@ -37,6 +37,14 @@ class PictureCover:
         if self.heads.ndim != 3 or self.heads.shape[2] != 5:
             raise ValueError(f"heads must have shape (n_frames, k, 5), got {self.heads.shape}")
 
+    @property
+    def hides_around(self) -> bool:
+        """Whether anything around the player is replaced."""
+        if self.kept is None:
+            return False
+        left, top, right, low = self.kept
+        return left > 0 or top > 0 or right < self.width_px or low < self.height_px
+
     def hide(self, rgb: Picture, index: int) -> Picture:
         """Return frame ``index`` with everything to be covered replaced by one colour; ``rgb`` may be smaller.
 

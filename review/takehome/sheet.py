@@ -219,4 +219,5 @@ def _write_numbers(sheet: _Sheet, contents: TakeHome, floor: float) -> None:
             )
             tallest = max(tallest, used)
         sheet.y += tallest + 1.0
-    sheet.paragraph(BODY_NUMBERS, 8.5, floor, 2, colour=_QUIET)
+    if contents.has_body_numbers:
+        sheet.paragraph(BODY_NUMBERS, 8.5, floor, 2, colour=_QUIET)

@@ -98,3 +98,8 @@ def test_only_shown_frames_reads_the_pictures_of_clips():
                 found.add(path.name)
     # a still out of the clip just written; a talk-over jumps about, and covers each frame in talk_picture.compose
     assert found <= {"shown_frames.py", "writing.py", "talk_over.py", "talk_picture.py"}
+
+
+@pytest.mark.parametrize(("kept", "hides"), [(None, False), ((0, 0, 640, 900), False), ((0, 0, 500, 900), True)])
+def test_a_cover_tells_whether_it_hides_anything_around_the_player(kept, hides):
+    assert PictureCover(np.zeros((1, 0, 5)), 640, 480, kept).hides_around is hides

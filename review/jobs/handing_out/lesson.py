@@ -1,7 +1,7 @@
 """Fills and writes the take-home of a lesson."""
 
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from functools import partial
@@ -17,10 +17,11 @@ from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.handing_out.talks import render_talks
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.processes import run_one_apart
-from review.lesson import Lesson, SwingKind
+from review.lesson import KINDS, Lesson, Source, SwingKind
 from review.library import Library
 from review.progress import Progress, silent
-from review.takehome import BatchWords, ClipChoice, TakeHome, TalkVideo, recover_folder, write_takehome
+from review.takehome import BatchWords, ClipChoice, Pair, TakeHome, TalkVideo, recover_folder, write_takehome
+from review.takehome.clips.rendering import why_silent
 
 
 @dataclass(frozen=True)
@@ -98,6 +99,7 @@ def hand_out(
         check_alone=lesson.check_alone,
         # what the coach has to do is not for the pupil to read
         notes=() if pairs else ("Clips side by side.",),
+        has_body_numbers=any(KINDS[c.name].source is Source.POSE for c in compared.comparisons),
         swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
     )
     talk_notes: list[str] = []
@@ -112,7 +114,18 @@ def hand_out(
         page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
     # what a pupil was given can be made again: thinning leaves it
     library.keep_swings(shown, "take-home")
-    return HandedOut(page, (*notes, *talk_notes), privacy.for_whom)
+    return HandedOut(page, (*notes, *_tell_without_effect(pairs, wanted), *talk_notes), privacy.for_whom)
+
+
+def _tell_without_effect(pairs: Sequence[Pair], wanted: HandOutWish) -> Iterator[str]:
+    """What was asked for and changed nothing."""
+    if wanted.choice is not None and wanted.choice.options.with_sound:
+        for pair in pairs:
+            if why := why_silent(pair, wanted.choice.options):
+                yield f"No sound, {pair.view}, {pair.title.lower()}: {why}."
+    covers = [side.cover for pair in pairs for side in pair.sides if side.cover is not None]
+    if wanted.only_player and covers and not any(cover.hides_around for cover in covers):
+        yield "Only the player: the pictures show nothing beyond the player and the club's reach; they are as filmed."
 
 
 def hand_out_apart(

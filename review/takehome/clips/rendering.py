@@ -216,6 +216,16 @@ def _choose_size(size: tuple[int, int], bits: float) -> tuple[int, int]:
     return chosen
 
 
+def why_silent(shown: Shown, options: ClipOptions) -> str:
+    """Say why a clip is written without sound although it was asked for; '' where it has some. Errors as above."""
+    plan, side = _plan(shown, None, options), shown.sides[-1]
+    if side.time_scale != 1.0:
+        return "the camera slowed it"
+    if plan.holds[0]:
+        return "it is held while it runs at real speed"
+    return "" if read_audio(side.path) is not None else "the clip has none"
+
+
 def _find_sound(shown: Shown, plan: _Plan) -> Audio | None:
     """Return the sound of the last clip, on the clock of what is written, for its passage at real speed."""
     side, passage = shown.sides[-1], plan.passages[0]
