@@ -62,7 +62,7 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...], talks: tuple[Ta
         "t": contents,
         "day": say_date(contents.held_on),
         "verdict_words": VERDICT_WORDS,
-        "body_numbers": BODY_NUMBERS,
+        "body_numbers": BODY_NUMBERS if contents.has_body_numbers else "",
         "aim_rows": [row for row in contents.rows if row.in_aim],
         "other_rows": [row for row in measured if not row.in_aim],
         "missing_labels": [clean(row.label) for row in contents.rows if not row.is_measured and not row.in_aim],

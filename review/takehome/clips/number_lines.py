@@ -1,6 +1,6 @@
 """Numbers of a swing as lines on a clip: the name small, the value large, what is to be said of it below."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from PIL import ImageDraw
 
@@ -82,7 +82,10 @@ def _lay_one(number: SwingNumber, x: float, y: float, room: float, with_verdict:
         lines.append(_Line(within, x + beside, value.y + 0.85 * (_VALUE_PX - _REMARK_PX), _REMARK_PX))
     else:
         write(within, _REMARK_PX, 2)
-    if with_verdict and number.verdict_words:
+    if number.verdict_words:
+        n_before = len(lines)
         write(f"first to last: {number.verdict_words}", _REMARK_PX, 2)
+        if not with_verdict:  # its room stays, so that the numbers of both swings stand at the same height
+            lines[n_before:] = [replace(line, words="") for line in lines[n_before:]]
     # what stands beside the value must not be taken for the lowest
     return sorted(lines, key=lambda line: line.y)
