@@ -167,5 +167,5 @@ def _notes(chart: HistoryChart) -> list[str]:
     notes = [f"{n} {words}" for n, words in enumerate(chart.joints, start=1)]
     notes.append(chart.marks_note)
     if any(math.isfinite(visit.long_run) for visit in chart.visits):
-        notes.append("Broken line: what the visits began with, an average that forgets.")
+        notes.append("Broken line: what visits began with, the later ones counting more.")
     return [*notes, *chart.notes]

@@ -27,7 +27,8 @@ def run(options: argparse.Namespace) -> int:
     say(said.title)
     for line in said.verdicts:
         say(fill(f"  {line}", "    "))
-    for head, text in (("What moved it most surely", said.best), ("Look first at", said.look_first)):
+    lines = [("Look first at", said.look_first), ("What moved it most surely", said.best)]
+    for head, text in (*lines, *(("And", cue) for cue in said.other_cues)):
         if text:
             say(fill(f"{head}: {text}", "  "))
     return 0

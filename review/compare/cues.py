@@ -16,7 +16,10 @@ _CONFIDENCE = 0.95
 
 @dataclass(frozen=True)
 class CueGiven:
-    """A cue as it was given once: ``before`` are the values of the batch before it, ``after`` those of its own."""
+    """A cue as it was given once: ``before`` are the values of the batch before it, ``after`` those with it.
+
+    Where it was kept up over several batches in a row, ``after`` is the last of them.
+    """
 
     cue: str
     feel: str
@@ -31,7 +34,7 @@ class CueWorked:
 
     ``change`` is the mean change with its 95 % interval; ``n_with`` of ``n_given`` times it went that way.
     ``evidence`` is the change in its own standard errors, what cues are ranked by. ``feels`` are what was said of it,
-    the feel of the largest change that way first.
+    the feel of the largest change that way first, which was said ``n_felt`` of the times.
     """
 
     cue: str
@@ -42,6 +45,12 @@ class CueWorked:
     low: float
     high: float
     evidence: float
+    n_felt: int = 0
+
+
+def fold_cue(cue: str) -> str:
+    """The same cue whatever its case and spaces."""
+    return " ".join(cue.casefold().split())
 
 
 def rank_cues(given: Sequence[CueGiven], wanted: int = 0) -> tuple[CueWorked, ...]:
@@ -55,7 +64,7 @@ def rank_cues(given: Sequence[CueGiven], wanted: int = 0) -> tuple[CueWorked, ..
     by_cue: dict[str, list[CueGiven]] = {}
     for one in given:
         if one.cue.strip() and len(one.before.values) > 1 and len(one.after.values) > 1:
-            by_cue.setdefault(" ".join(one.cue.casefold().split()), []).append(one)
+            by_cue.setdefault(fold_cue(one.cue), []).append(one)
     worked = [found for times in by_cue.values() if (found := _sum_up(times)) is not None]
     return tuple(sorted(worked, key=lambda w: w.evidence * (wanted or math.copysign(1, w.evidence)), reverse=True))
 
@@ -87,10 +96,12 @@ def pool_changes(changes: Values, variances: Values) -> tuple[float, float, floa
 
 def _sum_up(times: Sequence[CueGiven]) -> CueWorked | None:
     changes, variances, df = [], [], 0.0
+    counted: list[CueGiven] = []
     for one in times:
         of_before, of_after = (compute_variance(s.array) / len(s.values) for s in (one.before, one.after))
         shared = find_shared_variance(one.before, one.after)[0]
         if of_before + of_after > 0:
+            counted.append(one)
             changes.append(float(one.after.array.mean() - one.before.array.mean()))
             variances.append(of_before + of_after + shared)
             df += compute_welch_df(of_before, of_after, (len(one.before.values), len(one.after.values)), shared)
@@ -99,14 +110,16 @@ def _sum_up(times: Sequence[CueGiven]) -> CueWorked | None:
     change, error, _ = pool_changes(changes, variances)
     half = float(stdtrit(df, 0.5 + _CONFIDENCE / 2)) * error
     sign = math.copysign(1, change)
-    strongest = sorted(times, key=lambda one: sign * (one.after.array.mean() - one.before.array.mean()), reverse=True)
+    strongest = sorted(counted, key=lambda one: sign * (one.after.array.mean() - one.before.array.mean()), reverse=True)
+    feels = tuple(dict.fromkeys(one.feel.strip() for one in strongest if one.feel.strip()))
     return CueWorked(
         cue=times[-1].cue.strip(),
-        feels=tuple(dict.fromkeys(one.feel.strip() for one in strongest if one.feel.strip())),
+        feels=feels,
         n_given=len(changes),
         n_with=sum(value * sign > 0 for value in changes),
         change=change,
         low=change - half,
         high=change + half,
         evidence=change / error,
+        n_felt=sum(one.feel.strip() == feels[0] for one in counted) if feels else 0,
     )

@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from itertools import takewhile
 
 from review.compare.batches import closed, repeatability_of, warn_of_visit
 from review.compare.comparing import compare_samples
 from review.compare.comparison import Comparison
 from review.compare.conditions import Conditions, Difference, conditions_of, find_differences
-from review.compare.cues import CueGiven
+from review.compare.cues import CueGiven, fold_cue
 from review.compare.judging import judge_together
 from review.compare.keys import keys_in_order
 from review.compare.samples import MeasureKey, Sample, counted, make_sample, measures_of_swing
@@ -82,19 +83,38 @@ def gather_visits(
 def list_given(visits: Sequence[Visit]) -> tuple[tuple[CueGiven, ...], int]:
     """Every time a cue was given with a batch before it, and how often club, target or ball changed with it.
 
-    Those do not count. A feel without a cue stands for itself; a cue that goes on in the next batch was given once.
+    Those do not count. A feel without a cue stands for itself; a cue that goes on in the next batch was given once, and
+    is told by the last batch in a row with it that still has the club, target and ball of the batch before it.
     """
     given, n_mixed = [], 0
     for visit in visits:
-        for before, after in zip(visit.batches, visit.batches[1:], strict=False):
-            cue = after.batch.cue or after.batch.feel
-            if not cue.strip() or cue == (before.batch.cue or before.batch.feel):
+        for n, (before, after) in enumerate(zip(visit.batches, visit.batches[1:], strict=False), start=1):
+            cue = _find_cue(after)
+            if not cue.strip() or fold_cue(cue) == fold_cue(_find_cue(before)):
                 continue
             if find_differences(before.conditions, after.conditions):
                 n_mixed += 1
                 continue
-            given.append(CueGiven(cue, after.batch.feel, visit.lesson.id, before.sample, after.sample))
+            row = _find_row(before, visit.batches[n:])
+            feel = next((one.batch.feel for one in reversed(row) if one.batch.feel.strip()), "")
+            last = next((one for one in reversed(row) if one.sample.values), row[-1])
+            given.append(CueGiven(cue, feel, visit.lesson.id, before.sample, last.sample))
     return tuple(given), n_mixed
+
+
+def _find_cue(one: BatchOfVisit) -> str:
+    return one.batch.cue or one.batch.feel
+
+
+def _find_row(before: BatchOfVisit, batches: Sequence[BatchOfVisit]) -> tuple[BatchOfVisit, ...]:
+    """The batches in a row with the first one's cue, as long as nothing else changed."""
+    cue = fold_cue(_find_cue(batches[0]))
+    return tuple(
+        takewhile(
+            lambda one: fold_cue(_find_cue(one)) == cue and not find_differences(before.conditions, one.conditions),
+            batches,
+        )
+    )
 
 
 def _gather(

@@ -4,7 +4,7 @@ import math
 from dataclasses import dataclass
 from enum import StrEnum
 
-from scipy.special import stdtrit
+from scipy.special import ndtri, stdtrit
 
 from review.compare.samples import Sample
 from review.compare.shared_error import find_shared_variance, say_too_few
@@ -48,8 +48,8 @@ def judge_kept(old_first: Sample, old_last: Sample, new_first: Sample, *, was_ch
 
     *Came back*: the old first value lies inside the 95 % interval of what is there now, the old last value does not;
     *held*: the other way round, or further on in the direction of the change; *partly*: neither, in between; *can't
-    tell*: both. The interval is that of the difference, so that it has the scatter of both batches in it, and what two
-    camera set-ups add (:func:`find_shared_variance`).
+    tell*: both, with ``why`` saying whether more balls could narrow it. The interval is that of the difference, so that
+    it has the scatter of both batches in it, and what two camera set-ups add (:func:`find_shared_variance`).
 
     Parameters
     ----------
@@ -72,7 +72,7 @@ def judge_kept(old_first: Sample, old_last: Sample, new_first: Sample, *, was_ch
     is_like_last, is_like_first = since.low <= 0 <= since.high, back.low <= 0 <= back.high
     left = (c - a) / (b - a) if b != a else math.nan
     if is_like_last and is_like_first:
-        outcome, why = Held.CANT_TELL, "both the old and the new value fit what is there now; more balls would tell"
+        outcome, why = Held.CANT_TELL, _say_what_would_tell(old_first, old_last, new_first)
     elif is_like_last or (not is_like_first and left > 1):
         outcome, why = Held.HELD, ""
     elif is_like_first or left < 0:
@@ -80,6 +80,19 @@ def judge_kept(old_first: Sample, old_last: Sample, new_first: Sample, *, was_ch
     else:
         outcome, why = Held.PARTLY, ""
     return Kept(outcome, b - a, c - b, since.low, since.high, share, low, high, why)
+
+
+def _say_what_would_tell(old_first: Sample, old_last: Sample, new_first: Sample) -> str:
+    """Why both values fit: too few balls, or an error of two camera set-ups that more balls leave as it is."""
+    both_fit = "both the old and the new value fit what is there now"
+    shared = max(find_shared_variance(old, new_first)[0] for old in (old_first, old_last))
+    of_balls = sum(compute_variance(s.array) / len(s.values) for s in (old_last, new_first))
+    now = float(new_first.array.mean())
+    further = max(abs(now - float(old.array.mean())) for old in (old_first, old_last))
+    would_fit_with_any_number = further <= float(ndtri(0.5 + _CONFIDENCE / 2)) * math.sqrt(shared)
+    if shared > 0 and (shared >= of_balls or would_fit_with_any_number):
+        return f"{both_fit}; the camera stood differently; more balls will not tell"
+    return f"{both_fit}; more balls would tell"
 
 
 def _find_interval(old: Sample, new: Sample) -> tuple[float, float]:

@@ -17,7 +17,8 @@ def test_history_in_words_numbers_and_a_picture(home, tmp_path, capsys):
     files = [tmp_path / "h.json", tmp_path / "h.png"]
     assert main(["history", "jonas", "--library", home, "--json", str(files[0]), "--picture", str(files[1])]) == 0
     said = capsys.readouterr().out
-    assert "What moved on 2024-03-14 has come back." in said
+    assert "At the start the old value was back: " in said
+    assert "as before the change of 2024-03-14." in " ".join(said.split())
     assert "Other measures (--measure): hip turn at impact, club speed" in said
     assert len(json.loads(files[0].read_text(encoding="utf-8"))["visits"]) == 5
     assert files[1].read_bytes()[:4] == b"\x89PNG"

@@ -1,6 +1,7 @@
 """Visits in order: the interval since last time against SciPy's, whose change is meant, what is not put together."""
 
 import math
+from dataclasses import replace
 from datetime import date, timedelta
 
 import numpy as np
@@ -9,7 +10,7 @@ from scipy import stats
 
 from review.compare.over_visits import gather_visits, list_given
 from review.compare.verdict import Verdict
-from review.compare.visits import Held
+from review.compare.visits import Held, judge_kept
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Measure, Shot, Swing
 from tests.made_visits import TrueVisit, play, rank
 
@@ -97,6 +98,14 @@ def test_a_number_of_the_body_keeps_the_error_of_two_set_ups():
     # inside a visit it falls out but for a fifth of the difference
     assert inside < 3 * math.sqrt(scatter + (0.2 * 7) ** 2) < half
     assert second.kept.outcome is Held.CANT_TELL
+    assert "the camera stood differently; more balls will not tell" in second.kept.why
+    for _, swings in lessons:  # a camera that errs little: now it is the scatter of few balls
+        for swing in swings:
+            (measure,) = body[swing.id]
+            value = 20 + 7 * (swing.order > 6) + 10 * SPREAD[(swing.order - 1) % 6]
+            body[swing.id] = (replace(measure, value=float(value), shared_sd=0.5),)
+    samples = [one.sample for visit in _visits(*lessons, body=body, key=HIPS) for one in visit.batches]
+    assert judge_kept(samples[0], samples[1], samples[2], was_change=True).why.endswith("more balls would tell")
 
 
 def test_another_club_is_not_put_together():
@@ -125,10 +134,24 @@ def test_a_cue_counts_where_it_is_given_not_where_it_goes_on_or_the_club_changes
     )
     given, n_mixed = list_given(visits)
     assert [(g.cue, round(float(g.after.array.mean() - g.before.array.mean()), 6)) for g in given] == [
-        ("belt", -2.0),
+        ("belt", -3.0),
         ("slow", -1.0),
     ]
     assert n_mixed == 1
+
+
+def test_a_change_that_comes_in_the_second_batch_with_a_cue_counts_for_it():
+    """Up to the last batch in a row with the first one's club; what came after a club change is not the cue's."""
+    visits = _visits(
+        _lesson(
+            1,
+            (6.0, 6.0, 3.0, 0.0),
+            cues=("", "belt", " Belt", "belt"),
+            clubs=("6-iron", "6-iron", "6-iron", "driver"),
+        )
+    )
+    given, _ = list_given(visits)
+    assert [round(float(g.after.array.mean() - g.before.array.mean()), 6) for g in given] == [-3.0]
 
 
 def test_over_the_years_what_is_said_is_mostly_so():

@@ -23,8 +23,9 @@ _WORTH_LOOKING = (Held.CAME_BACK, Held.PARTLY)
 class BeforeLesson:
     """What is known of a pupil before the next lesson: ``aims`` are the histories of the last aim's measures.
 
-    ``best`` is the cue that most surely moved one of them, with the history it is of; ``look_first`` the measure that
-    came back or only partly held at the last visit, else the aim's first. None where there are no numbers.
+    ``look_first`` is the measure that came back or only partly held at the last visit, else the aim's first; ``best``
+    the cue that most surely moved it, with its history; where it has none, the surest of the others. None where there
+    are no numbers. ``other_cues`` are the best of the other measures, the surest first.
     """
 
     pupil: Pupil
@@ -32,6 +33,7 @@ class BeforeLesson:
     aims: tuple[History, ...] = ()
     best: tuple[History, CueWorked] | None = None
     look_first: History | None = None
+    other_cues: tuple[tuple[History, CueWorked], ...] = ()
 
 
 @dataclass(frozen=True)
@@ -42,6 +44,7 @@ class BeforeSaid:
     verdicts: tuple[str, ...]
     best: str
     look_first: str
+    other_cues: tuple[str, ...] = ()
 
 
 def read_before(library: Library, pupil_id: str) -> BeforeLesson:
@@ -55,10 +58,12 @@ def read_before(library: Library, pupil_id: str) -> BeforeLesson:
     keys = [key for key in keys_in_order([choices], with_aim.aim_measures)[0] if key in choices]
     aims = tuple(years.look_at(key, choices) for key in (keys or list(choices))[:_MOST_MEASURES])
     aims = tuple(history for history in aims if history.visits)
-    worked = [(history, cue) for history in aims for cue in history.cues[:1]]
-    best = max(worked, key=lambda pair: pair[1].evidence * (pair[0].wanted or _sign(pair[1].evidence)), default=None)
     gone = [history for history in aims if (k := history.visits[-1].kept) is not None and k.outcome in _WORTH_LOOKING]
-    return BeforeLesson(years.pupil, last, aims, best, next(iter((*gone, *aims)), None))
+    first = next(iter((*gone, *aims)), None)
+    worked = [(history, cue) for history in aims for cue in history.cues[:1]]
+    # sorted keeps what to look at first ahead, whatever moved another measure more surely
+    worked.sort(key=lambda pair: (pair[0] is not first, -_find_sureness(*pair)))
+    return BeforeLesson(years.pupil, last, aims, next(iter(worked), None), first, tuple(worked[1:]))
 
 
 def show_before(folder: Path, pupil_id: str) -> BeforeLesson:
@@ -82,13 +87,12 @@ def say_before(before: BeforeLesson, speech: Speech = ENGLISH) -> BeforeSaid:
     verdicts = [_say_verdict(history, speech) for history in before.aims]
     if not verdicts:
         verdicts = [tr("The aim of that lesson names no measure that was measured.")]
-    best, first = "", ""
-    if before.best is not None:
-        history, cue = before.best
-        best = f"{say_cue(history, cue, speech)} ({speech.label(*history.key)})"
+    first = ""
+    cues = [*([before.best] if before.best else []), *before.other_cues]
+    best, *others = [f"{say_cue(history, cue, speech)} ({speech.label(*history.key)})" for history, cue in cues] or [""]
     if before.look_first is not None:
         first = _say_first(before.look_first, speech)
-    return BeforeSaid(title, tuple(verdicts), best, first or last.aim)
+    return BeforeSaid(title, tuple(verdicts), best, first or last.aim, tuple(others))
 
 
 def _say_verdict(history: History, speech: Speech) -> str:
@@ -106,15 +110,14 @@ def _say_verdict(history: History, speech: Speech) -> str:
 
 def _say_first(history: History, speech: Speech) -> str:
     visit: Visit = history.visits[-1]
-    ended = speech.tr(
-        "{measure}: the last batch ended at {value}",
-        measure=capitalise(speech.label(*history.key)),
-        value=speech.value(history.key[0], visit.batches[-1].point.mean, history.pupil.handedness),
-    )
+    measure = capitalise(speech.label(*history.key))
+    value = speech.value(history.key[0], visit.batches[-1].point.mean, history.pupil.handedness)
     is_known = visit.kept is not None and visit.kept.outcome is not Held.CANT_TELL
     kept = say_kept(history, visit, speech) if is_known else ""
-    return f"{ended}. {kept}" if kept else ended
+    if not kept:
+        return speech.tr("{measure}: the last batch ended at {value}", measure=measure, value=value)
+    return speech.tr("{measure}: {then} The last batch ended at {value}.", measure=measure, then=kept, value=value)
 
 
-def _sign(value: float) -> int:
-    return 1 if value > 0 else -1
+def _find_sureness(history: History, cue: CueWorked) -> float:
+    return cue.evidence * history.wanted if history.wanted else abs(cue.evidence)

@@ -15,7 +15,7 @@ from review.lesson import KINDS
 from review.lettering import capitalise
 
 _MOST_JOINTS = 8
-_SAID = {Held.HELD: "held", Held.PARTLY: "partly held", Held.CAME_BACK: "came back", Held.CANT_TELL: "can't tell"}
+_SAID = {Held.HELD: "held", Held.PARTLY: "partly held", Held.CAME_BACK: "old value back", Held.CANT_TELL: "can't tell"}
 
 
 def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGLISH) -> Drawing:

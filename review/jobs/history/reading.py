@@ -24,7 +24,8 @@ class History:
     ``choices`` are the measures there are, those that were in an aim first, the latest aim before all. ``cues`` are
     ranked by how surely they moved the measure, the way that the visits with a change moved it, all in all
     (``wanted``: 1 up, -1 down, 0 neither). ``n_mixed`` cues came with another club, target or ball and do not count.
-    ``long_run`` is what each visit began with as an average that forgets, one a visit; empty below three visits.
+    ``long_run`` is what each visit began with, averaged with the later ones counting more, one a visit; empty
+    below three visits.
     """
 
     pupil: Pupil

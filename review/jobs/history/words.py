@@ -50,25 +50,39 @@ def say_cue(history: History, cue: CueWorked, speech: Speech = ENGLISH) -> str:
     usual = _mean_before(history)
     change = speech.change_alone(name, usual, usual + cue.change, hand)
     interval = speech.interval(name, usual, usual + cue.change, cue.low, cue.high, hand)
-    felt = tr(", felt “{feel}”", feel=cue.feels[0]) if cue.feels and cue.feels[0] != cue.cue else ""
+    felt = _say_felt(cue, speech)
     times = tr("given once") if cue.n_given == 1 else tr("that way {n} of {of} times", n=cue.n_with, of=cue.n_given)
     sure = "" if cue.low * cue.high > 0 else tr("; it may be no change at all")
     told = tr("“{feel}”", feel=cue.cue)
     return f"{told}{felt}: {change} ({interval}), {times}{sure}"
 
 
+def _say_felt(cue: CueWorked, speech: Speech) -> str:
+    if not cue.feels or cue.feels[0] == cue.cue:
+        return ""
+    if cue.n_felt == cue.n_given:
+        return speech.tr(", felt “{feel}”", feel=cue.feels[0])
+    return speech.tr(", felt “{feel}” ({n} of {of} times)", feel=cue.feels[0], n=cue.n_felt, of=cue.n_given)
+
+
 def say_kept(history: History, visit: Visit, speech: Speech = ENGLISH) -> str:
-    """Say what is left of the latest change before a visit; '' where there was none."""
+    """Say what was left of the latest change before a visit when it began; '' where there was none."""
     kept, tr = visit.kept, speech.tr
     if kept is None or visit.kept_of is None:
         return ""
     day = speech.day(visit.kept_of.held_on)
+    when = tr("At the start of the last visit") if visit is history.visits[-1] else tr("At the start")
     if kept.outcome is Held.HELD:
-        return tr("What moved on {day} has held.", day=day)
+        return tr("{when} what moved on {day} still held.", when=when, day=day)
     if kept.outcome is Held.CAME_BACK:
-        return tr("What moved on {day} has come back.", day=day)
+        old = next(v for v in history.visits if v.lesson.id == visit.kept_of.id).batches[0].point.mean
+        value = speech.value(history.key[0], old, history.pupil.handedness)
+        return tr(
+            "{when} the old value was back: {value}, as before the change of {day}.", when=when, value=value, day=day
+        )
     if kept.outcome is Held.PARTLY:
-        return tr("What moved on {day} has partly held{part}.", day=day, part=_say_share(kept, speech))
+        part = _say_share(kept, speech)
+        return tr("{when} what moved on {day} held in part{part}.", when=when, day=day, part=part)
     why = speech.sentence(kept.why)
     return tr("What moved on {day}: can't tell whether it held: {why}.", day=day, why=why)
 
@@ -77,7 +91,7 @@ def _say_share(kept: Kept, speech: Speech) -> str:
     if math.isnan(kept.share):
         return ""
     share, low, high = (round(100 * value) for value in (kept.share, kept.share_low, kept.share_high))
-    return speech.tr(": about {share} % of it is left ({low} to {high})", share=share, low=low, high=high)
+    return speech.tr(": about {share} % of it was left ({low} to {high})", share=share, low=low, high=high)
 
 
 def _mean_before(history: History) -> float:
@@ -101,7 +115,7 @@ class _Said:
             yield kept
         if history.long_run:
             yield tr(
-                "In the long run, an average of what the visits began with that forgets: {first}, now {last}.",
+                "In the long run (what visits began with, the later ones counting more): {first}, now {last}.",
                 first=self._value(history.long_run[0]),
                 last=self._value(history.long_run[-1]),
             )

@@ -7,15 +7,16 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from review.compare.cues import rank_cues
+from review.compare.cues import CueGiven, rank_cues
 from review.compare.over_visits import gather_visits, list_given
+from review.compare.samples import Sample
 from review.compare.visits import Held
 from review.errors import BadInputError
 from review.jobs.history import History, read_history
 from review.jobs.history.before import read_before, say_before
 from review.jobs.history.numbers import list_numbers
 from review.jobs.history.searching import search_written
-from review.jobs.history.words import say_history
+from review.jobs.history.words import say_cue, say_history
 from review.jobs.lesson_file import parse_aim
 from review.lesson import AimMeasure, Batch, Handedness, Lesson, Pupil, Shot, Swing
 from review.library import Library
@@ -77,12 +78,14 @@ def test_words_name_day_cue_feel_and_what_held(history):
     by_day = {visit.day: " ".join(visit.lines) for visit in said.visits}
     assert list(by_day) == [visit.held_on.isoformat() for visit in reversed(FIVE_VISITS)]
     third = by_day["2024-11-09"]
-    assert "What moved on 2024-03-14 has come back." in third
+    assert re.search(
+        r"At the start the old value was back: \d\.\d° in-to-out, as before the change of 2024-03-14", third
+    )
     assert f"told “{BELT}”, felt “{POCKET}”" in third
     assert re.search(
         r"Came with \d\.\d° in-to-out, left with \d\.\d° in-to-out \(clear, \d\.\d° less in-to-out\)", third
     )
-    assert re.search(r"partly held: about \d+ % of it is left \(\d+ to \d+\)", by_day["2025-04-20"])
+    assert re.search(r"held in part: about \d+ % of it was left \(\d+ to \d+\)", by_day["2025-04-20"])
 
 
 def test_body_numbers_say_that_the_camera_stood_anew(library, history):
@@ -110,7 +113,8 @@ def test_numbers_are_those_of_the_library(history, library):
 def test_before_the_lesson_in_a_minute(library):
     said = say_before(read_before(library, "years"))
     assert BELT in said.best
-    assert said.look_first.startswith("Club path: the last batch ended at")
+    assert said.look_first.startswith("Club path: At the start of the last visit what moved on")
+    assert "The last batch ended at" in said.look_first
     n_words = sum(len(text.split()) for text in (said.title, *said.verdicts, said.best, said.look_first))
     assert n_words < 150, "read in under a minute at 200 words a minute"
 
@@ -120,7 +124,27 @@ def test_before_names_first_what_came_back(tmp_path):
         add_years(library, FIVE_VISITS[:3])
         before = read_before(library, "years")
         assert before.look_first.visits[-1].kept.outcome is Held.CAME_BACK
-        assert "has come back" in say_before(before).look_first
+        assert "At the start of the last visit the old value was back: " in say_before(before).look_first
+
+
+def test_before_tells_the_cue_of_what_to_look_at_first(library):
+    """A cue of another measure comes after it, however surely that one moved."""
+    before = read_before(library, "years")
+    assert before.best[0] is before.look_first
+    assert all(history is not before.look_first for history, _ in before.other_cues)
+    said = say_before(before)
+    assert said.best.endswith("(club path)")
+
+
+def test_a_feel_is_told_with_its_own_count():
+    """Given three times, felt once."""
+    pair = [Sample((1.0, 2.0, 3.0), numbers=(1, 2, 3)), Sample((4.0, 5.0, 7.0), numbers=(1, 2, 3))]
+    cue = rank_cues([CueGiven("turn", feel, "", *pair) for feel in ("", "pocket", "")])[0]
+    assert (cue.n_given, cue.n_felt) == (3, 1)
+    one = History(Pupil("p", "P", Handedness.RIGHT), ("club_path_deg", ""), (), (), (cue,), 0, 0, ())
+    said = say_cue(one, cue)
+    assert "felt “pocket” (1 of 3 times)" in said
+    assert "that way 3 of 3 times" in said
 
 
 def test_of_a_private_note_only_that_it_fits(library):
