@@ -5,7 +5,7 @@ from pathlib import Path
 
 from review.cli.screen import add_library_option, open_library, progress_bar, say
 from review.errors import BadInputError
-from review.lesson.words import count
+from review.lesson.words import count, size
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -43,7 +43,7 @@ def run(options: argparse.Namespace) -> int:
             return 1
         say(
             f"The backup of {listed.made_at:%Y-%m-%d %H:%M} is whole: {count(len(listed.files), 'file')}, "
-            f"{listed.size_bytes / 1e9:.2f} GB."
+            f"{size(listed.size_bytes)}."
         )
         return 0
     with open_library(options.library) as library, progress_bar("Backing up") as report:
@@ -55,7 +55,7 @@ def run(options: argparse.Namespace) -> int:
             read_all=options.read_all,
         )
     say(
-        f"Backed up to {done.folder}: {count(done.n_files, 'file')}, {done.size_bytes / 1e9:.2f} GB, each read back "
+        f"Backed up to {done.folder}: {count(done.n_files, 'file')}, {size(done.size_bytes)}, each read back "
         f"and right; newly copied: {done.n_copied}."
     )
     if done.n_removed:

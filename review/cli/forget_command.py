@@ -34,7 +34,8 @@ def run(options: argparse.Namespace) -> int:
         if typed != pupil.name:
             raise BadInputError(f"The name typed is not {pupil.name!r}; nothing was removed.")
         forgotten = forget(library, pupil)
-    say(f"{pupil.name} is forgotten: lessons removed: {forgotten.n_lessons}, clips: {forgotten.n_clips}.")
+    shared = f"; {forgotten.n_shared} stay, another pupil's lesson has them" if forgotten.n_shared else ""
+    say(f"{pupil.name} is forgotten: lessons removed: {forgotten.n_lessons}, clips: {forgotten.n_clips}{shared}.")
     for handout in forgotten.out_of_reach:
         say(f"Beyond reach: {handout}")
     return 0

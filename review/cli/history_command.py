@@ -6,13 +6,16 @@ from pathlib import Path
 from review.charts import write_drawing
 from review.cli.screen import add_library_option, check_can_be_written, open_library, say, write_json
 from review.cli.wrapping import fill
+from review.errors import BadInputError
 from review.jobs.history import read_history
 from review.jobs.history.numbers import list_numbers
 from review.jobs.history.pictures import draw_history
+from review.jobs.history.reading import PupilYears
 from review.jobs.history.words import HistorySaid, say_history
 from review.jobs.lesson_file import parse_aim
 from review.jobs.pupils import find_one_pupil
-from review.lesson import label
+from review.lesson import AimMeasure, Pupil, label
+from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -35,9 +38,10 @@ def run(options: argparse.Namespace) -> int:
     """Read, say, write."""
     for to in (options.json, options.picture):
         check_can_be_written(to)
-    measure = parse_aim(options.measure) if options.measure else None
     with open_library(options.library) as library:
-        history = read_history(library, find_one_pupil(library, options.pupil).id, measure)
+        pupil = find_one_pupil(library, options.pupil)
+        measure = _read_measure(library, pupil, options.measure) if options.measure else None
+        history = read_history(library, pupil.id, measure)
     if options.json is not None:
         write_json(list_numbers(history), options.json)
     if options.picture is not None:
@@ -52,6 +56,16 @@ def run(options: argparse.Namespace) -> int:
         if to is not None:
             say(f"Written: {to}")
     return 0
+
+
+def _read_measure(library: Library, pupil: Pupil, text: str) -> AimMeasure:
+    try:
+        return parse_aim(text)
+    except BadInputError as error:
+        there = ", ".join(label(*key) for key in PupilYears(library, pupil.id).choices) or "none"
+        raise BadInputError(
+            f"--measure names {text!r}, which is no measure of {pupil.name}. There is: {there}."
+        ) from error
 
 
 def _show(said: HistorySaid) -> None:

@@ -36,6 +36,9 @@ def run(options: argparse.Namespace) -> int:
     if options.accept:
         with open_library(options.library) as library, progress_bar("Taking the new numbers") as report:
             done = accept(library, report)
+        if not done.n_accepted and not done.n_changed_since:
+            say("No new numbers wait; nothing was changed. Run reanalyse first.")
+            return 0
         say(f"The new numbers of {count(done.n_accepted, 'swing')} are in use.")
         if done.n_changed_since:
             say(

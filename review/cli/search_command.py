@@ -4,6 +4,7 @@ import argparse
 
 from review.cli.screen import add_library_option, open_library, say
 from review.cli.wrapping import fill
+from review.errors import BadInputError
 from review.jobs.history.searching import MOST_FOUND, search_written
 
 
@@ -22,6 +23,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Search and list."""
+    if not any(map(str.isalnum, " ".join(options.words))):
+        raise BadInputError("Type a word to search for, such as: lesson-review search pocket")
     with open_library(options.library) as library:
         found = search_written(library, " ".join(options.words))
     for one in found:

@@ -5,7 +5,7 @@ from collections import Counter
 
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
-from review.lesson.words import count
+from review.lesson.words import count, size
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -63,13 +63,15 @@ def run(options: argparse.Namespace) -> int:
     if found.weeks is None:
         say("All clips are kept: no rule is set. Set one with --weeks N; chosen swings stay for good all the same.")
         return 0
-    what = f"{count(len(found.clips), 'clip')} ({found.size_bytes / 1e9:.2f} GB) of lessons before {found.before}"
+    what = f"{count(len(found.clips), 'clip')} ({size(found.size_bytes)}) of lessons before {found.before}"
     if options.do:
         say(f"Let go: {what}. Their numbers stay.")
         return 0
     say(f"The rule: chosen swings for good, other clips {count(found.weeks, 'week')}. To go: {what}.")
     for held_on, n in sorted(Counter(clip.held_on for clip in found.clips).items()):
         say(f"  {held_on}: {count(n, 'clip')}")
+    for why, n in found.staying.items():
+        say(f"  {count(n, 'older clip')} {'stays' if n == 1 else 'stay'}: {why}")
     if found.clips:
         say("Keep some with --keep; remove them with --do. Numbers, landmarks, cues and feels stay.")
     return 0

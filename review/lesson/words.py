@@ -261,3 +261,8 @@ def _signed_digits(name: str, value: float, more: int = 0) -> str:
 def count(n: int, what: str) -> str:
     """Count things: '1 swing', '2 swings'."""
     return f"{n} {what}" if n == 1 else f"{n} {what}s"
+
+
+def size(n_bytes: float) -> str:
+    """A size on disk: '35 MB', '2.41 GB'."""
+    return f"{n_bytes / 1e9:.2f} GB" if n_bytes >= 1e9 else f"{n_bytes / 1e6:.0f} MB"

@@ -26,12 +26,16 @@ AND {what} NOT IN (
 
 @dataclass(frozen=True)
 class Forgotten:
-    """What a pupil's removal took away, and which copies are beyond its reach."""
+    """What a pupil's removal took away, and which copies are beyond its reach.
+
+    ``n_clips`` are gone from the disk; ``n_shared`` stay, since another pupil's lesson has the same files.
+    """
 
     pupil_id: str
     n_lessons: int
     n_clips: int
     out_of_reach: tuple[str, ...]
+    n_shared: int = 0
 
 
 def mark(connection: sqlite3.Connection, pupil_id: str) -> None:
@@ -116,15 +120,15 @@ def out_of_reach(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ..
 def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progress: Progress) -> Forgotten:
     connection.execute("BEGIN IMMEDIATE")
     try:
+        clips = "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil"
+        n_all = _count(connection, clips, pupil_id)
+        n_gone = _count(connection, f"{clips} AND file IN ({_OWN.format(what='file', table='clip')})", pupil_id)
         forgotten = Forgotten(
             pupil_id,
-            _count(connection, "SELECT COUNT(*) FROM lesson WHERE pupil_id = ?", pupil_id),
-            _count(
-                connection,
-                "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = ?",
-                pupil_id,
-            ),
+            _count(connection, "SELECT COUNT(*) FROM lesson WHERE pupil_id = :pupil", pupil_id),
+            n_gone,
             out_of_reach(connection, pupil_id),
+            n_all - n_gone,
         )
         arriving = {
             row["file"]
@@ -204,4 +208,4 @@ def erase(folder: Path, name: str) -> None:
 
 
 def _count(connection: sqlite3.Connection, query: str, pupil_id: str) -> int:
-    return int(connection.execute(query, (pupil_id,)).fetchone()[0])
+    return int(connection.execute(query, {"pupil": pupil_id}).fetchone()[0])

@@ -1,5 +1,6 @@
 """Pupils, lessons and batches in the library."""
 
+import unicodedata
 from collections.abc import Sequence
 
 from review.errors import BadInputError
@@ -33,9 +34,9 @@ class Lessons(Database):
         return tuple(rows.to_pupil(r) for r in self._execute("SELECT * FROM pupil ORDER BY name COLLATE NOCASE"))
 
     def find_pupils(self, name_part: str) -> tuple[Pupil, ...]:
-        """Pupils whose name contains the text, whatever its case."""
-        wanted = name_part.casefold()
-        return tuple(pupil for pupil in self.pupils() if wanted in pupil.name.casefold())
+        """Pupils whose name contains the text, whatever its case and accents."""
+        wanted = _fold(name_part)
+        return tuple(pupil for pupil in self.pupils() if wanted in _fold(pupil.name))
 
     # lessons
 
@@ -181,3 +182,7 @@ class Lessons(Database):
                 self._update("batch", values)
             else:
                 self._insert("batch", values)
+
+
+def _fold(name: str) -> str:
+    return "".join(c for c in unicodedata.normalize("NFKD", name.casefold()) if not unicodedata.combining(c))

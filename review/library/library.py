@@ -71,13 +71,13 @@ class Library(
             When the folder cannot be read or written.
         """
         database = folder / "library.db"
-        if not create and not cls.is_there(folder):
-            raise BadInputError(f"There is no library in {folder}. Add a lesson first, or name another with --library.")
         if (folder / RESTORING).exists() and not cls.is_there(folder):
             raise BadInputError(
                 f"Bringing a backup back into {folder} was broken off, so there is no library yet. Do it once more: "
                 "lesson-review restore BACKUP; what lies there already is used again."
             )
+        if not create and not cls.is_there(folder):
+            raise BadInputError(f"There is no library in {folder}. Add a lesson first, or name another with --library.")
         try:
             folder.mkdir(parents=True, exist_ok=True)
             if (folder / RESTORING).exists():

@@ -82,6 +82,25 @@ class Retention(Database):
         )
         return tuple(OldClip(row["file"], date.fromisoformat(row["latest"]), row["n"]) for row in found)
 
+    def old_clips_kept(self, before: date) -> dict[str, int]:
+        """How many stored clips of lessons held before a day stay for good, by why."""
+        found = self._execute(
+            "SELECT why, COUNT(*) AS n FROM (SELECT file, MAX(held_on) AS latest, MIN(CASE "
+            "WHEN clip.swing_id IS NULL THEN 'on no swing yet' "
+            "WHEN clip.swing_id IN (SELECT swing_id FROM kept_swing WHERE why = 'coach') THEN 'chosen' "
+            "WHEN clip.swing_id IN (SELECT swing_id FROM kept_swing) THEN 'in a take-home' "
+            "WHEN clip.lesson_id IN (SELECT lesson_id FROM talk_over) THEN 'talked over' "
+            "WHEN clip.id IN (SELECT clip_id FROM drawing) THEN 'drawn on' "
+            "WHEN clip.id IN (SELECT clip_id FROM key_frame WHERE source = 'coach') THEN 'marked' "
+            "WHEN clip.lesson_id IN (SELECT lesson_id FROM live_lesson WHERE ended_at IS NULL) THEN 'of a lesson that "
+            "goes on' "
+            f"WHEN {_CHOSEN} THEN 'in a take-home' END) AS why "
+            "FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE let_go_on IS NULL "
+            "GROUP BY file HAVING latest < ?) WHERE why IS NOT NULL GROUP BY why ORDER BY n DESC",
+            (before.isoformat(),),
+        )
+        return {row["why"]: row["n"] for row in found}
+
     def let_go(self, clip: OldClip, before: date, today: date) -> bool:
         """Remove a stored clip that may still go, and the review copies made from it; rows and numbers stay.
 

@@ -102,24 +102,31 @@ class Searching(Database):
     """Search over cues, feels and notes."""
 
     def find_written(self, text: str, limit: int = 50) -> tuple[WrittenFound, ...]:
-        """Find what holds every word of a text, whatever case and accents; the last lesson first.
+        """Find what holds every word of a text, whatever case and accents, ss as ß; the last lesson first.
+
+        Cue and feel of one batch are searched together: a word may stand in either.
 
         A word fits from its beginning on: 'pock' finds 'pocket'. Nothing in the text is a command of the search. Of
         more than ``limit`` those written last are given.
         """
-        wanted = " ".join(f'"{word}"*' for word in _words_of(text))
+        wanted = [_fit(word) for word in _words_of(text)]
         if not wanted:
             return ()
+        # cue and feel of one batch belong together: each word may stand in either
+        hits = "SELECT rowid FROM written_words WHERE written_words MATCH ?"
+        of_batch = " AND ".join(
+            f"item IN (SELECT item FROM written WHERE what IN ('cue', 'feel') AND id IN ({hits}))" for _ in wanted
+        )
+        both = f"SELECT id FROM written WHERE what IN ('cue', 'feel') AND id IN ({hits}) AND {of_batch}"
         found = self._execute(
             "SELECT written.what, written.words, written.lesson_id, pupil.id AS of_pupil, pupil.name, lesson.held_on, "
             "coalesce(batch.number, 0) AS number "
-            "FROM (SELECT rowid AS id FROM written_words WHERE written_words MATCH ? ORDER BY rowid DESC LIMIT ?) "
-            "AS hit "
+            f"FROM (SELECT id FROM written WHERE id IN ({hits}) OR id IN ({both}) ORDER BY id DESC LIMIT ?) AS hit "
             "JOIN written ON written.id = hit.id LEFT JOIN lesson ON lesson.id = written.lesson_id "
             "LEFT JOIN batch ON written.what IN ('cue', 'feel') AND batch.id = written.item "
             "JOIN pupil ON pupil.id = coalesce(written.pupil_id, lesson.pupil_id) "
             "ORDER BY lesson.held_on DESC, written.id DESC",
-            (wanted, limit),
+            (" AND ".join(wanted), " OR ".join(wanted), *wanted, limit),
         )
         return tuple(
             WrittenFound(
@@ -133,6 +140,12 @@ class Searching(Database):
             )
             for row in found
         )
+
+
+def _fit(word: str) -> str:
+    """What the index is asked for: the word's beginning, with ss for ß and the other way round."""
+    spelt = dict.fromkeys((word, word.replace("ß", "ss"), word.replace("ss", "ß")))
+    return "(" + " OR ".join(f'"{one}"*' for one in spelt) + ")"
 
 
 def _words_of(text: str) -> list[str]:

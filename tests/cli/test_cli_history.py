@@ -5,7 +5,7 @@ import json
 import pytest
 
 from review.cli.main import main
-from tests.made_years import BELT, make_years_library
+from tests.made_years import BELT, POCKET, make_years_library
 
 
 @pytest.fixture(scope="module")
@@ -33,7 +33,8 @@ def test_numbers_alone_can_be_printed(home, capsys):
     ("arguments", "said"),
     [
         (["history", "nobody"], "There is no pupil named 'nobody'"),
-        (["history", "jonas", "--measure", "luck"], "which is not a measure"),
+        (["history", "jonas", "--measure", "luck"], "--measure names 'luck', which is no measure of Jonas Made-Up"),
+        (["history", "jónas", "--measure", "luck"], "There is: club path"),
         (["history", "jonas", "--measure", "carry"], "has no carry in any lesson"),
         (["history", "jonas", "--picture", "x.gif"], "written as .svg or .png"),
         (["before", "nobody"], "There is no pupil named 'nobody'"),
@@ -51,3 +52,9 @@ def test_before_and_search(home, capsys):
     assert capsys.readouterr().out.splitlines()[0] == f"Jonas Made-Up, 2025-04-20, batch 3  cue: {BELT}"
     assert main(["search", '" OR 1', "--library", home]) == 0
     assert "Nothing was written with these words." in capsys.readouterr().out
+    assert main(["search", POCKET.split()[-1], BELT.split()[0], "--library", home]) == 0
+    said = capsys.readouterr().out
+    assert f"cue: {BELT}" in said, "one word of the cue and one of the feel"
+    assert f"feel: {POCKET}" in said
+    assert main(["search", " ", "--library", home]) == 2
+    assert "Type a word" in capsys.readouterr().err

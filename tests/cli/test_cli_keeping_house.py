@@ -62,6 +62,7 @@ def test_thinned_by_the_rule(capsys, folder: Path) -> None:
     assert f"To go: {N_SWINGS} clips" in said
     code, said = _run(capsys, "thin", "--lesson", "2025-03-14", "--keep", "1,3-4", "--library", folder)
     assert "To go: 1 clip " in said
+    assert f"{N_SWINGS - 1} older clips stay: chosen" in said
     code, said = _run(capsys, "thin", "--lesson", "2025-03-14", "--unkeep", "3", "--keep", "--library", folder)
     assert "Chosen of the lesson of 2025-03-14: swings 1, 4." in said
     _run(capsys, "thin", "--lesson", "2025-03-14", "--keep", "3", "--library", folder)
@@ -87,6 +88,6 @@ def test_measured_again_answered(capsys, folder: Path) -> None:
     assert code == 0
     assert "no consent to measure" in said
     code, said = _run(capsys, "reanalyse", "--accept", "--library", folder)
-    assert (code, "of 0 swings are in use" in said) == (0, True)
+    assert (code, "No new numbers wait" in said) == (0, True)
     code, said = _run(capsys, "reanalyse", "--drop", "--library", folder)
     assert code == 0

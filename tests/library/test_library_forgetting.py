@@ -173,7 +173,7 @@ def test_no_byte_of_the_pupil_is_left_and_the_other_is_whole(tmp_path: Path) -> 
         assert _bytes_of(folder).count(samples[:200]) <= 1
         with pytest.raises(BadInputError, match="no longer"):
             library.forget_pupil("anna")
-    assert forgotten == Forgotten("anna", 1, 2, ("anna-handed-zq7, to anna-whom-zq7 on 2026-03-14",))
+    assert forgotten == Forgotten("anna", 1, 1, ("anna-handed-zq7, to anna-whom-zq7 on 2026-03-14",), 1)
     _check_only_bert(folder)
     assert {p: p.read_bytes() for p in (tmp_path / "originals").iterdir()} == originals
 

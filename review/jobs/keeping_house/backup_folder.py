@@ -81,7 +81,9 @@ def read_list(folder: Path) -> BackupList:
         data = json.loads((folder / LIST).read_text(encoding="utf-8"))
     except FileNotFoundError as error:
         if (folder / BEGUN).exists():
-            raise BadInputError(f"The backup in {folder} was broken off and never finished: use another.") from error
+            raise BadInputError(
+                f"The backup in {folder} was broken off and never finished: back up there once more, or use another."
+            ) from error
         raise BadInputError(f"There is no backup in {folder}: expected one that lesson-review backup made.") from error
     except OSError as error:
         raise BadInputError(f"{folder / LIST} cannot be read ({error.strerror}); check the disk.") from error

@@ -7,6 +7,7 @@ from review.errors import MachineError
 from review.jobs.keeping_house.backup_folder import KeptFile
 from review.jobs.keeping_house.copying import DamagedFileError, copy_checked, read_sha256
 from review.jobs.keeping_house.counting import Counting
+from review.lesson.words import size
 from review.library import check_space
 
 
@@ -90,7 +91,7 @@ def check_room(to: Path, need_bytes: int) -> None:
         check_space(to, need_bytes)
     except MachineError as error:
         raise MachineError(
-            f"The disk with {to} is too full for the backup: {need_bytes / 1e9:.1f} GB are to be written. Make room "
+            f"The disk with {to} is too full for the backup: {size(need_bytes)} are to be written. Make room "
             "there, or use another disk; an earlier backup there is as it was."
         ) from error
 

@@ -1,7 +1,7 @@
 """Lets old clips go by the coach's rule: chosen swings stay for good, and all numbers."""
 
-from collections.abc import Collection
-from dataclasses import dataclass
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field
 from datetime import date, timedelta
 
 from review.errors import BadInputError
@@ -16,13 +16,14 @@ MOST_WEEKS = 520
 class Thinning:
     """What would go, or went, the oldest first, and how much room that makes; ``weeks`` None = no rule is set.
 
-    Clips of lessons held before ``before`` are old.
+    Clips of lessons held before ``before`` are old; ``staying`` counts those of them that stay for good, by why.
     """
 
     weeks: int | None
     before: date
     clips: tuple[OldClip, ...] = ()
     size_bytes: int = 0
+    staying: Mapping[str, int] = field(default_factory=dict)
 
     @property
     def n_swings(self) -> int:
@@ -77,7 +78,8 @@ def look_before_thinning(library: Library, today: date | None = None) -> Thinnin
         return Thinning(None, today)
     before = today - timedelta(weeks=weeks)
     clips = library.old_clips(before)
-    return Thinning(weeks, before, clips, sum(_size(library, clip) for clip in clips))
+    size_bytes = sum(_size(library, clip) for clip in clips)
+    return Thinning(weeks, before, clips, size_bytes, library.old_clips_kept(before))
 
 
 def thin(library: Library, progress: Progress = silent, today: date | None = None) -> Thinning:
