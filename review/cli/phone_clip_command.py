@@ -32,7 +32,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--time-scale", type=float, metavar="X", help="true time = time in the file x X; else found")
     parser.add_argument("--quick", action="store_true", help="in a few seconds, less exact (default: thorough)")
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
-    parser.add_argument("--picture", type=Path, metavar="FILE", help="draw the first measure, as .svg or .png")
+    parser.add_argument("--picture", type=Path, metavar="FILE", help="draw what differs most, as .svg or .png")
     parser.add_argument(
         "--clip",
         dest="pair",

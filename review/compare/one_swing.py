@@ -34,6 +34,12 @@ class Beside:
         """Whether it could be one more swing of the batch."""
         return self.low <= self.measure.value <= self.high
 
+    @property
+    def outside(self) -> float:
+        """How far the swing lies from the middle of the interval, in half widths of it: above 1 is outside."""
+        half = (self.high - self.low) / 2
+        return abs(self.measure.value - (self.low + self.high) / 2) / half if half > 0 else 0.0
+
 
 def say_why_not_beside(measure: Measure, sample: Sample) -> str:
     """Why a swing's number cannot be put beside a batch's; '' where it can."""

@@ -67,3 +67,9 @@ def test_with_too_little_nothing_is_said_but_why(measure, values, why):
     assert put_beside(KEY, measure, Sample(values)) is None
     assert why in say_why_not_beside(measure, Sample(values))
     assert say_why_not_beside(_measure(), Sample(VALUES)) == ""
+
+
+def test_what_lies_outside_is_what_could_not_be_one():
+    for value in (20.0, 40.0, 60.0, 90.0):
+        beside = put_beside(KEY, _measure(value), Sample(VALUES))
+        assert (beside.outside > 1) is not beside.could_be

@@ -13,7 +13,10 @@ _MOST_NAMED = 6
 
 @dataclass(frozen=True)
 class PhoneSaid:
-    """``alike`` has a line for each measure, ``untold`` one for each thing that the clip cannot tell."""
+    """``alike`` has a line for each measure that plainly differs, then one of all others.
+
+    ``untold`` has one for each thing that the clip cannot tell.
+    """
 
     title: str
     alike: tuple[str, ...]
@@ -30,27 +33,47 @@ def say_phone_clip(measured: PhoneClip, speech: Speech = ENGLISH) -> PhoneSaid:
         n=measured.batch.number,
         day=speech.day(measured.lesson.held_on),
     )
-    alike = tuple(_say_one(one, measured.pupil.handedness, speech) for one in measured.beside)
+    alike = _list_found(measured, speech)
     return PhoneSaid(title, alike, _list_untold(measured, speech), tuple(map(speech.sentence, measured.notes)))
 
 
-def _say_one(one: Beside, hand: Handedness, speech: Speech) -> str:
+def _list_found(measured: PhoneClip, speech: Speech) -> tuple[str, ...]:
+    """What plainly differs, the plainest first; the rest in one line."""
+    hand = measured.pupil.handedness
+    by_size = sorted(measured.beside, key=lambda one: -one.outside)
+    lines = [_say_different(one, hand, speech) for one in by_size if not one.could_be]
+    rest = "; ".join(_say_alike(one, hand, speech) for one in measured.beside if one.could_be)
+    if rest:
+        lines.append(speech.tr("Could be one more swing of the batch: {rest}.", rest=rest))
+    return tuple(lines)
+
+
+def _say_alike(one: Beside, hand: Handedness, speech: Speech) -> str:
+    name, key_frame = one.key
+    low, mean, high = (speech.value(name, value, hand) for value in (one.low, one.mean, one.high))
+    return speech.tr(
+        "{what} {clip} (the batch {mean}, one more swing {low} to {high})",
+        what=speech.label(name, key_frame),
+        clip=speech.measure(one.measure, hand),
+        low=low,
+        mean=mean,
+        high=high,
+    )
+
+
+def _say_different(one: Beside, hand: Handedness, speech: Speech) -> str:
     name, key_frame = one.key
     low, mean, high = (speech.value(name, value, hand) for value in (one.low, one.mean, one.high))
     parts = {
-        "what": capitalise(speech.label(name, key_frame)),
+        "what": speech.label(name, key_frame),
         "clip": speech.measure(one.measure, hand),
         "low": low,
         "mean": mean,
         "high": high,
     }
-    if one.could_be:
-        return speech.tr(
-            "{what}: {clip}. The batch {mean}, one more swing of it {low} to {high}; this could be one.", **parts
-        )
     change = speech.change(name, one.mean, one.measure.value, hand)
     return speech.tr(
-        "{what}: {clip}. The batch {mean}, one more swing of it {low} to {high}; this is none: {change}.",
+        "Plainly different: {what}, {change}: {clip}; the batch {mean}, one more swing of it {low} to {high}.",
         change=change,
         **parts,
     )

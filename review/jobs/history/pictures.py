@@ -68,7 +68,7 @@ def draw_history(history: History, canvas: Canvas = PHONE, speech: Speech = ENGL
 
 
 def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE, speech: Speech = ENGLISH) -> Drawing:
-    """Draw the first measure of a phone's clip beside the batch.
+    """Draw that measure of a phone's clip beside the batch which differs most plainly, else the first.
 
     Raises
     ------
@@ -77,7 +77,8 @@ def draw_beside(measured: PhoneClip, canvas: Canvas = PHONE, speech: Speech = EN
     """
     if not measured.beside:
         raise BadInputError("The clip and the batch have no number together, so there is nothing to draw.")
-    one, number = measured.beside[0], measured.batch.number
+    # max keeps the aim's order where none lies outside
+    one, number = max(measured.beside, key=lambda b: 0.0 if b.could_be else b.outside), measured.batch.number
     day, value = speech.day(measured.lesson.held_on), one.measure.value
     short = speech.tr("batch {n}", n=number)
     batch = HistoryBatch(number, one.values, one.mean, one.low, one.high)

@@ -87,7 +87,7 @@ def test_a_clip_is_named_measured_and_put_beside_the_batch(window, page, measure
     assert asked == [(window.state.library, "years", CLIP)]
     words = page.words.toPlainText()
     assert words.startswith("Jonas Made-Up: the clip, face-on, beside batch 2 of 8 February 2026")
-    assert "one more swing of it" in words
+    assert "Could be one more swing of the batch: hip turn at impact" in words
     assert "What no camera gives: club path, club speed." in words
     assert "it is one swing, and one that the pupil chose" in words
     qtbot.waitUntil(
