@@ -9,7 +9,7 @@ from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
 from review.takehome.text import capitalise
 
-MOST_CHARTS = 3
+MOST_CHARTS = 4
 _ONE_SWING = "one swing in a batch tells nothing yet"
 
 
