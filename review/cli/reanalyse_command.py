@@ -31,7 +31,11 @@ def run(options: argparse.Namespace) -> int:
 
     if options.drop:
         with open_library(options.library) as library:
-            say(f"Dropped the new numbers of {count(drop(library), 'swing')}; those in use stay.")
+            n_dropped = drop(library)
+        if n_dropped:
+            say(f"Dropped the new numbers of {count(n_dropped, 'swing')}; those in use stay.")
+        else:
+            say("No new numbers wait; nothing was changed.")
         return 0
     if options.accept:
         with open_library(options.library) as library, progress_bar("Taking the new numbers") as report:

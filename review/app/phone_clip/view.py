@@ -8,12 +8,12 @@ from PyQt5.QtCore import QEvent, QObject, Qt
 from PyQt5.QtGui import QKeyEvent, QTextCursor
 from PyQt5.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QLineEdit, QPushButton, QTextBrowser, QVBoxLayout, QWidget
 
+from review.app.drawn_picture import DrawnPicture
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.over_years.words import make_speech
 from review.app.page import Page
-from review.app.phone_clip.picture import Picture
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -50,7 +50,7 @@ class PhoneClipPage(Page):
         self.words.setAccessibleName(tr("The clip beside the last closed batch"))
         self.words.setTabChangesFocus(True)
         self.words.installEventFilter(self)
-        self.picture = Picture(state, tr("Drawing the clip beside the batch"), self)
+        self.picture = DrawnPicture(state, tr("Drawing the clip beside the batch"), self)
         self.picture.setAccessibleName(tr("The first measure: batch and clip"))
         fields, both = QHBoxLayout(), QHBoxLayout()
         for part in (where, self.file, self.choose):

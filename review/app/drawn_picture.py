@@ -18,7 +18,7 @@ Draw = Callable[[tuple[float, float | None], float, bool, float], bytes]
 """From place in pixels, letter size, whether dark, and fineness to a PNG."""
 
 
-class Picture(QLabel):
+class DrawnPicture(QLabel):
     """Shows what ``draw`` makes; nothing where that is None."""
 
     def __init__(self, state: ReviewState, task_name: str, parent: QWidget | None = None) -> None:
