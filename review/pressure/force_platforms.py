@@ -3,6 +3,8 @@
 import hashlib
 from datetime import datetime
 from pathlib import Path
+from tempfile import TemporaryDirectory
+from typing import Any
 
 import numpy as np
 
@@ -12,6 +14,13 @@ from review.pressure.record import PressureRecord
 
 _TO_CM = {"mm": 0.1, "cm": 1.0, "m": 100.0}
 _TO_N = {"n": 1.0, "kn": 1000.0, "": 1.0}
+_EMPTY_N = 20.0
+"""With less on it nobody stands on a platform: its place is noise, which would pull the others'. Common practice, no
+source; a recording checked against had 1.5 N and 3.6 Nm on an empty one, 0.7 cm of the place of both."""
+_SIDE_CM = (10.0, 500.0)
+"""Sides a platform may have; outside of these the file's unit of length is not what it says."""
+_EIGHT_CHANNELS = 3
+"""The format's type of platform with four sensors, each vertical force apart, shear in pairs."""
 
 
 def read_force_platforms(path: Path, started_at: datetime | None = None) -> PressureRecord:
@@ -19,7 +28,8 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
 
     A platform measures the whole force, so that its centre of pressure is where the force meets the floor, shear
     included; a mat's is that of the vertical force alone. Where there are several, theirs are weighed by their vertical
-    force. Axes are the file's own, x and y level; the three steps of the calibration turn them.
+    force. Axes are the file's own, x and y level; the three steps of the calibration turn them. Lengths are
+    millimetres, the format's usual unit, where the file names none.
 
     Parameters
     ----------
@@ -41,7 +51,7 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
     except OSError as error:
         raise MachineError(f"{path} may not be read: {error.strerror}.") from error
     try:
-        c3d = ezc3d.c3d(str(path), extract_forceplat_data=True)
+        c3d = _mend(ezc3d.c3d(str(path), extract_forceplat_data=True))
         plates = c3d["data"]["platform"]
         rate_hz = float(c3d["parameters"]["ANALOG"]["RATE"]["value"][0])
     except (OSError, RuntimeError, ValueError, KeyError, IndexError) as error:
@@ -49,7 +59,9 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
     if not plates or not rate_hz > 0:
         raise BadInputError(f"{path.name}: expected force platforms, found none; save the file with its platforms.")
     forces, places = zip(*(_read_plate(plate, path.name) for plate in plates), strict=True)
-    each = np.abs(np.stack(forces))
+    each = np.stack(forces)
+    each = each * np.where(each.sum() < 0, -1.0, 1.0)  # files differ in whether they tell the push or its reaction
+    each = np.where(each > _EMPTY_N, each, 0.0)
     total = each.sum(axis=0)
     if not (total > 0).any():
         raise BadInputError(f"{path.name}: expected a vertical force, found none on any platform.")
@@ -70,10 +82,44 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
     )
 
 
+def _mend(c3d: Any) -> Any:
+    """The file read again from a copy in which its platforms stand as ezc3d needs them; itself where they do.
+
+    Where no unit of length is named ezc3d takes metres. Where the depth of the sensors counts upward (the format has
+    it negative), ezc3d turns the whole origin about, for a platform of eight channels its sensors' distances too: its
+    places then lie on the other side of the middle, with the shear's part the wrong way round.
+    """
+    import ezc3d
+
+    parameters = c3d["parameters"]
+    has_unit = bool("".join(parameters["POINT"].get("UNITS", {"value": []})["value"]).strip())
+    platforms = parameters["FORCE_PLATFORM"]
+    origin = np.array(platforms["ORIGIN"]["value"], dtype=float).reshape(3, -1)
+    types = np.asarray(platforms["TYPE"]["value"]).ravel()[: origin.shape[1]]
+    is_upward = (types == _EIGHT_CHANNELS) & (origin[2, : len(types)] > 0)
+    if has_unit and not is_upward.any():
+        return c3d
+    origin[2, : len(types)][is_upward] *= -1
+    platforms["ORIGIN"]["value"] = origin
+    if not has_unit:
+        c3d.add_parameter("POINT", "UNITS", ["mm"])
+    with TemporaryDirectory() as folder:
+        copy = str(Path(folder) / "copy.c3d")
+        c3d.write(copy)
+        return ezc3d.c3d(copy, extract_forceplat_data=True)
+
+
 def _read_plate(plate: dict[str, object], file: str) -> tuple[FloatArray, FloatArray]:
     """Vertical force (n,) in newtons and centre of pressure (2, n) in centimetres."""
     length, force = str(plate["unit_position"]).strip().lower(), str(plate["unit_force"]).strip().lower()
     if length not in _TO_CM or force not in _TO_N:
         raise BadInputError(f"{file}: expected platforms in mm and N, found {length!r} and {force!r}.")
+    corners = np.asarray(plate["corners"], dtype=float) * _TO_CM[length]
+    side_cm = np.ptp(corners, axis=1)[:2]
+    if not (_SIDE_CM[0] <= side_cm.min() and side_cm.max() <= _SIDE_CM[1]):
+        raise BadInputError(
+            f"{file}: expected a platform with sides of {_SIDE_CM[0]:g} to {_SIDE_CM[1]:g} cm, found "
+            f"{side_cm[0]:g} by {side_cm[1]:g} cm; save the file again with the unit of its lengths (POINT:UNITS)."
+        )
     vertical = np.asarray(plate["force"], dtype=float)[2] * _TO_N[force]
     return vertical, np.asarray(plate["center_of_pressure"], dtype=float)[:2] * _TO_CM[length]

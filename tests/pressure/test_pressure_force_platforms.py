@@ -1,9 +1,11 @@
-"""Force platforms of a C3D file written with ezc3d from closed-form forces and moments.
+"""Force platforms of a C3D file: a recording of a person standing, and files written from closed-form forces.
 
-No example data came with a package here, so the known truth is statics: a force F at r has the moment r x F.
+The recording and what its own program told of it are example data of biomdp (data/PROVENANCE.md). For the written
+files the known truth is statics: a force F at r has the moment r x F.
 """
 
 from datetime import datetime
+from pathlib import Path
 
 import ezc3d
 import numpy as np
@@ -14,9 +16,12 @@ from review.pressure import read_force_platforms
 
 RATE_HZ = 1000.0
 BEGAN = datetime(2026, 3, 14, 10)
+STANDING = Path(__file__).parent / "data"
+MIDDLE_CM = np.array([30.0, 45.0])
+"""Of the platform in the file's axes (its corners); its own axes run against these."""
 
 
-def write_plates(path, loads, middles_mm=((0.0, 0.0), (500.0, 0.0))):
+def write_plates(path, loads, middles_mm=((0.0, 0.0), (500.0, 0.0)), unit="mm"):
     """Plates (type 2, z down) 400 by 600 mm; ``loads``: place in the room (2, n) mm, force down (n,), shear (2, n)."""
     analogs, corners = [], []
     for (x_mm, y_mm), (place, down, shear) in zip(middles_mm, loads, strict=True):
@@ -31,7 +36,7 @@ def write_plates(path, loads, middles_mm=((0.0, 0.0), (500.0, 0.0))):
     c = ezc3d.c3d()
     n = analogs[0].shape[0]
     c["parameters"]["POINT"]["RATE"]["value"] = [100.0]
-    c["parameters"]["POINT"]["UNITS"]["value"] = ["mm"]
+    c["parameters"]["POINT"]["UNITS"]["value"] = [unit]
     analog = c["parameters"]["ANALOG"]
     analog["RATE"]["value"] = [RATE_HZ]
     analog["LABELS"]["value"] = [f"ch{i}" for i in range(len(analogs))]
@@ -71,6 +76,35 @@ def test_one_platform_gives_the_place_of_the_force(tmp_path):
     assert pytest.approx(place / 10, abs=0.01) == record.xy_cm.T
     assert record.time_s[-1] == pytest.approx(0.199)
     assert record.started_at == BEGAN
+
+
+def test_a_person_standing_is_read_as_the_program_that_recorded_it_tells():
+    record = read_force_platforms(STANDING / "standing.c3d")
+    _, force_n, x_m, y_m = np.genfromtxt(STANDING / "standing.csv", delimiter=",", skip_header=1).T
+    every_20th = slice(None, None, 20)
+    assert len(record.time_s) == 10_000
+    assert record.force_n[every_20th] == pytest.approx(force_n, abs=0.1)
+    own_cm = MIDDLE_CM - record.xy_cm[every_20th]
+    # the program takes the sensors 57 mm deep, the file says 58: 0.1 mm at the shear of standing
+    assert own_cm == pytest.approx(100 * np.column_stack([x_m, y_m]), abs=0.02)
+    assert np.ptp(own_cm, axis=0).min() > 5.0  # the place moves enough to be a check
+
+
+def test_an_empty_platform_does_not_pull_the_place(tmp_path):
+    one, _ = made()
+    n = len(one[1])
+    noise = np.tile([[400.0], [250.0]], n), np.full(n, 1.5) * np.where(np.arange(n) % 2, 1, -1), np.zeros((2, n))
+    write_plates(tmp_path / "two.c3d", [one, noise])
+    record = read_force_platforms(tmp_path / "two.c3d", BEGAN)
+    assert record.force_n == pytest.approx(one[1], rel=1e-4)
+    assert pytest.approx(one[0] / 10, abs=0.01) == record.xy_cm.T
+
+
+def test_a_platform_of_a_size_that_cannot_be_is_refused(tmp_path):
+    (place, down, shear), _ = made()
+    write_plates(tmp_path / "one.c3d", [(place, down, shear)], ((0.0, 0.0),), unit="m")
+    with pytest.raises(BadInputError, match="sides of 10 to 500 cm, found 40000 by 60000 cm"):
+        read_force_platforms(tmp_path / "one.c3d")
 
 
 def test_two_platforms_are_weighed_by_their_force(tmp_path):
