@@ -8,17 +8,18 @@ from review.lesson.sides import CHANGED, SIDED, Sided
 
 MINUS = "\N{MINUS SIGN}"
 NOT_KNOWN = "not known"
+NO_CHANGE = "no change"
+ABOUT_THE_SAME = "about the same"
 _SMALL_LIFT_CM = 2.5
 
 
-def say_value(name: str, value: float, handedness: Handedness, more_decimals: int = 0) -> str:
+def say_value(name: str, value: float, handedness: Handedness) -> str:
     """Say a number with its unit and what it means: 'turned away 42°', '4.0° in-to-out', '69.7 mph'.
 
     Parameters
     ----------
     name : measure name of ``KINDS``; ``value`` is in its unit and sign.
     handedness : the side the player swings from; it decides in-to-out, out-to-in, open and closed face.
-    more_decimals : beyond those usually shown.
 
     Returns
     -------
@@ -35,8 +36,8 @@ def say_value(name: str, value: float, handedness: Handedness, more_decimals: in
         return NOT_KNOWN
     sided = SIDED.get(name)
     if sided is None:
-        return f"{_signed_digits(name, value, more_decimals)}{kind.unit}"
-    return _pattern(sided, _side(name, value, handedness, more_decimals)).format(_size(name, value, more_decimals))
+        return f"{_signed_digits(name, value)}{kind.unit}"
+    return _pattern(sided, _side(name, value, handedness)).format(_size(name, value))
 
 
 def say_measure(measure: Measure, handedness: Handedness) -> str:
@@ -69,11 +70,15 @@ def say_measure_apart(measure: Measure, handedness: Handedness) -> tuple[str, st
     return words, _say_range(measure.name, measure.value, measure.low, measure.high, handedness)
 
 
-def say_change(name: str, first: float, last: float, handedness: Handedness, more_decimals: int = 0) -> str:
+def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
     """Say a change from ``first`` to ``last``: '4.0° less in-to-out', '16° more open', '1.2 mph faster'.
 
     Where the number crosses over, the new state is named too: '7.0° less in-to-out, now 1.0°
     out-to-in'. 'no change' where the difference is zero at the decimals shown.
+
+    The size is that of the change itself, as its interval and verdict are. Where both values as shown lie another
+    distance apart (2.52 and 4.16 are shown as 2.5 and 4.2), the change says so: 'about 1.6 cm higher', 'about the
+    same'.
 
     Parameters
     ----------
@@ -84,41 +89,38 @@ def say_change(name: str, first: float, last: float, handedness: Handedness, mor
     KeyError
         When the measure is not in the catalogue.
     """
-    words = say_change_alone(name, first, last, handedness, more_decimals)
+    words = say_change_alone(name, first, last, handedness)
     difference = last - first
-    if not math.isfinite(difference) or _rounded(name, difference, more_decimals) == 0:
+    if not math.isfinite(difference):
         return words
-    before, after = (_side(name, value, handedness, more_decimals) for value in (first, last))
+    apart = _rounded(name, _rounded(name, last) - _rounded(name, first))
+    is_apart = apart != _rounded(name, difference)
+    if words == NO_CHANGE:
+        return ABOUT_THE_SAME if is_apart else words
+    if is_apart:
+        words = f"about {words}"
+    before, after = (_side(name, value, handedness) for value in (first, last))
     has_crossed = before != 0 and after != before
     if name in CHANGED or name not in SIDED or not has_crossed:
         return words
-    return f"{words}, now {say_value(name, last, handedness, more_decimals)}"
+    return f"{words}, now {say_value(name, last, handedness)}"
 
 
-def say_change_alone(name: str, first: float, last: float, handedness: Handedness, more_decimals: int = 0) -> str:
-    """Say a change as :func:`say_change` does, but never the new state."""
+def say_change_alone(name: str, first: float, last: float, handedness: Handedness) -> str:
+    """Say the size and way of a change where its two ends are not shown; the new state is not named."""
     difference = last - first
     if name not in KINDS:
         raise KeyError(name)
     if not math.isfinite(difference):
         return NOT_KNOWN
-    if _rounded(name, difference, more_decimals) == 0:
-        return "no change"
-    return _sized_change(name, difference, _change_words(name, first, difference, handedness), more_decimals)
+    if _rounded(name, difference) == 0:
+        return NO_CHANGE
+    return _sized_change(name, difference, _change_words(name, first, difference, handedness))
 
 
-def say_first_last(name: str, first: float, last: float, handedness: Handedness) -> tuple[str, str, str]:
-    """Say two values and the change from one to the other so that the three agree.
-
-    2.52 and 4.16 would read 2.5, 4.2 and 1.6 higher: where rounding parts them so, all have a decimal more, and the
-    change is that of the values as shown.
-    """
-    shown = _rounded(name, last) - _rounded(name, first)
-    more = int(math.isfinite(shown) and _rounded(name, shown) != _rounded(name, last - first))
-    if more:
-        first, last = _rounded(name, first, more), _rounded(name, last, more)
-    change = say_change(name, first, last, handedness, more)
-    return say_value(name, first, handedness, more), say_value(name, last, handedness, more), change
+def is_none_in_words(change: str) -> bool:
+    """Whether a change that was said is none at the decimals shown."""
+    return change in (NO_CHANGE, ABOUT_THE_SAME)
 
 
 def say_change_interval(name: str, first: float, last: float, low: float, high: float, handedness: Handedness) -> str:
@@ -198,10 +200,10 @@ def _change_words(name: str, first: float, difference: float, handedness: Handed
     return f"less {_more(sided, before)}"
 
 
-def _sized_change(name: str, difference: float, words: str, more: int = 0) -> str:
+def _sized_change(name: str, difference: float, words: str) -> str:
     if name == "tempo_ratio":
-        return f"ratio {_digits(name, difference, more)} {words}"
-    return f"{_size(name, difference, more)} {words}"
+        return f"ratio {_digits(name, difference)} {words}"
+    return f"{_size(name, difference)} {words}"
 
 
 def _say_bound(measure: Measure, handedness: Handedness) -> str:
@@ -233,29 +235,29 @@ def _more(sided: Sided, side: int) -> str:
     return sided.more_positive if side > 0 else sided.more_negative
 
 
-def _side(name: str, value: float, handedness: Handedness, more: int = 0) -> int:
+def _side(name: str, value: float, handedness: Handedness) -> int:
     """1, 0 or -1 for the player's own positive, zero and negative side at the decimals shown."""
-    rounded = _rounded(name, value, more)
+    rounded = _rounded(name, value)
     side = (rounded > 0) - (rounded < 0)
     sided = SIDED.get(name)
     mirrored = sided is not None and sided.is_by_hand and handedness is Handedness.LEFT
     return -side if mirrored else side
 
 
-def _rounded(name: str, value: float, more: int = 0) -> float:
-    return round(value, KINDS[name].decimals + more) if math.isfinite(value) else value
+def _rounded(name: str, value: float) -> float:
+    return round(value, KINDS[name].decimals) if math.isfinite(value) else value
 
 
-def _digits(name: str, value: float, more: int = 0) -> str:
-    return f"{abs(value):.{KINDS[name].decimals + more}f}"
+def _digits(name: str, value: float) -> str:
+    return f"{abs(value):.{KINDS[name].decimals}f}"
 
 
-def _size(name: str, value: float, more: int = 0) -> str:
-    return f"{_digits(name, value, more)}{KINDS[name].unit}"
+def _size(name: str, value: float) -> str:
+    return f"{_digits(name, value)}{KINDS[name].unit}"
 
 
-def _signed_digits(name: str, value: float, more: int = 0) -> str:
-    return f"{MINUS if _rounded(name, value, more) < 0 else ''}{_digits(name, value, more)}"
+def _signed_digits(name: str, value: float) -> str:
+    return f"{MINUS if _rounded(name, value) < 0 else ''}{_digits(name, value)}"
 
 
 def count(n: int, what: str) -> str:

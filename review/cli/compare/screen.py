@@ -10,7 +10,7 @@ from review.cli.screen import say, screen
 from review.compare import Comparison, ScatterWord
 from review.compare.window import say_inside
 from review.lesson import KINDS, Handedness, Source
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.lesson.words import is_none_in_words, say_change, say_change_interval, say_value
 
 
 @dataclass(frozen=True)
@@ -121,5 +121,5 @@ def _in_short(c: Comparison, handedness: Handedness) -> tuple[str, str]:
     if min(c.n_first, c.n_last) == 1:
         return f"{first} -> {last}", "one swing tells nothing yet"
     change = say_change(c.name, c.mean_first, c.mean_last, handedness)
-    may_be_none = ", may be none" if c.low <= 0 <= c.high and change != "no change" else ""
+    may_be_none = ", may be none" if c.low <= 0 <= c.high and not is_none_in_words(change) else ""
     return f"{first} -> {last}", change + may_be_none

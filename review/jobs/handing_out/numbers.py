@@ -4,7 +4,7 @@ from review.compare import Comparison, Verdict
 from review.compare.verdict import say_size
 from review.jobs.comparing import LessonComparison
 from review.lesson import Lesson, Pupil, SwingKind, label
-from review.lesson.words import say_change_interval, say_first_last, say_value
+from review.lesson.words import say_change, say_change_interval, say_value
 from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
 from review.takehome.text import capitalise
@@ -27,8 +27,8 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
             is_measured=False,
         )
     first, last = comparison.mean_first, comparison.mean_last
+    first_words, last_words = (say_value(name, mean, pupil.handedness) for mean in (first, last))
     if min(comparison.n_first, comparison.n_last) == 1:
-        first_words, last_words = (say_value(name, mean, pupil.handedness) for mean in (first, last))
         return Row(
             capitalise(comparison.label),
             first_words,
@@ -36,14 +36,13 @@ def make_row(comparison: Comparison, pupil: Pupil) -> Row:
             verdict_words=_ONE_SWING,
             in_aim=comparison.in_aim,
         )
-    first_words, last_words, change_words = say_first_last(name, first, last, pupil.handedness)
     why = _say_why(comparison)
     has_interval = comparison.low == comparison.low and not why
     return Row(
         label=capitalise(comparison.label),
         first_words=first_words,
         last_words=last_words,
-        change_words=change_words,
+        change_words=say_change(name, first, last, pupil.handedness),
         interval_words=(
             say_change_interval(name, first, last, comparison.low, comparison.high, pupil.handedness)
             if has_interval
@@ -98,7 +97,7 @@ def say_felt_and_measured(compared: LessonComparison, pupil: Pupil) -> tuple[Fel
     if not compared.last.feel:
         return ()
     moved = tuple(
-        f"{c.label}: {say_first_last(c.name, c.mean_first, c.mean_last, pupil.handedness)[2]} ({c.verdict.value})"
+        f"{c.label}: {say_change(c.name, c.mean_first, c.mean_last, pupil.handedness)} ({c.verdict.value})"
         for c in compared.comparisons
         if c.in_aim and min(c.n_first, c.n_last) > 1
     )

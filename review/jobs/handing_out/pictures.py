@@ -6,7 +6,7 @@ from review.charts import PHONE
 from review.jobs.comparing import LessonComparison
 from review.jobs.comparing.background import Flights
 from review.jobs.comparing.pictures import draw_balls, draw_strip
-from review.lesson.words import say_first_last
+from review.lesson.words import say_change
 from review.takehome import Picture
 from review.takehome.text import capitalise
 
@@ -45,7 +45,7 @@ def draw_strips(compared: LessonComparison, most: int) -> tuple[Picture, ...]:
             capitalise(c.label),
             draw_strip(pictured, c, is_bare=True).to_svg(),
             f"every shot of batches {compared.first.number} and {compared.last.number}; "
-            f"{say_first_last(c.name, c.mean_first, c.mean_last, pictured.handedness)[2]}",
+            f"{say_change(c.name, c.mean_first, c.mean_last, pictured.handedness)}",
             draw_strip(pictured, c, DARK_PHONE, is_bare=True).to_svg(),
         )
         for c in shown

@@ -43,11 +43,11 @@ def test_a_change_that_errors_of_reading_can_make_says_so_and_shows_no_range_tha
     assert row.interval_words == ""
 
 
-def test_values_and_change_of_a_row_agree_as_shown() -> None:
+def test_a_row_shows_the_digits_of_its_unit_and_says_about_where_rounding_parts_them() -> None:
     first, last = Sample((2.52, 2.53, 2.52)), Sample((4.16, 4.15, 4.17))
     compared = compare_samples("trail_heel_lift_cm", first, last, repeatability=0.1, batches_closed=True, in_aim=True)
     row = make_row(compared, Pupil("p", "Test", Handedness.RIGHT))
-    assert (row.first_words, row.last_words, row.change_words) == ("2.52 cm up", "4.16 cm up", "1.64 cm higher")
+    assert (row.first_words, row.last_words, row.change_words) == ("2.5 cm up", "4.2 cm up", "about 1.6 cm higher")
     assert row.why_words == ""
 
 
