@@ -11,13 +11,12 @@ from review.charts.looks import PHONE, Canvas
 from review.charts.page import Page
 from review.errors import BadInputError
 from review.lesson import FloatArray, Handedness
+from review.pressure import STANDS_BEFORE_ANKLES_CM
 
 _FOOT_PART = 0.152
 """Length of a foot as part of the stature: D. A. Winter after Drillis and Contini 1966 (from memory)."""
 USUAL_STATURE_M = 1.74
 _ANKLE_FROM_HEEL = 0.25
-_STANDS_BEFORE_ANKLES_CM = 5.0
-"""How far toward the toes the pressure lies of a player who stands still; common practice, no source."""
 _HALF_WIDTHS = (
     *((0.0, 0.0), (0.02, 0.07), (0.08, 0.115), (0.18, 0.125), (0.35, 0.115), (0.5, 0.125), (0.65, 0.17), (0.75, 0.19)),
     *((0.86, 0.175), (0.94, 0.125), (0.98, 0.07), (1.0, 0.0)),
@@ -149,7 +148,7 @@ def place_feet(
 ) -> tuple[FloatArray, FloatArray]:
     """Outlines of lead and trail foot in the player's frame, whose origin is where the player stands still."""
     length = 100 * _FOOT_PART * (stature_m or USUAL_STATURE_M)
-    ankle = stance_cm / 2, -_STANDS_BEFORE_ANKLES_CM
+    ankle = stance_cm / 2, -STANDS_BEFORE_ANKLES_CM
     return (
         outline_foot(length, ankle, lead_flare_deg or 0.0, True),
         outline_foot(length, (-ankle[0], ankle[1]), trail_flare_deg or 0.0, False),

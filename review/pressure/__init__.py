@@ -6,12 +6,13 @@ from review.pressure.force_platforms import read_force_platforms
 from review.pressure.measures import read_pressure
 from review.pressure.path import PressurePath, lay_path
 from review.pressure.pattern import Pattern, say_patterns, tell_pattern
-from review.pressure.placement import MatPlacement
+from review.pressure.placement import STANDS_BEFORE_ANKLES_CM, MatPlacement, find_stand_x_cm
 from review.pressure.reading import read_mapping, read_trace_table, write_mapping
 from review.pressure.record import PressureRecord, cut_trace, find_pieces
 from review.tables import ColumnMapping
 
 __all__ = [
+    "STANDS_BEFORE_ANKLES_CM",
     "ColumnMapping",
     "MatPlacement",
     "Pattern",
@@ -21,6 +22,7 @@ __all__ = [
     "calibrate",
     "cut_trace",
     "find_pieces",
+    "find_stand_x_cm",
     "find_steps",
     "lay_path",
     "read_force_platforms",

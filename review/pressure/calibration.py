@@ -43,17 +43,21 @@ class _Held:
     error_cm: float
 
 
-def calibrate(record: PressureRecord, times: StepTimes | None = None, stance_cm: float | None = None) -> MatPlacement:
+def calibrate(
+    record: PressureRecord, times: StepTimes | None = None, stance_cm: float | None = None, stand_x_cm: float = 0.0
+) -> MatPlacement:
     """Find angle, mirror and origin of a mat from the three steps.
 
     The direction from standing still to weight on the lead foot is the target line; the toes lie on the side to which
-    the pressure goes in the third step; midway between the feet is where it is when standing still.
+    the pressure goes in the third step; midway between the feet is where it is when standing still, less what feet
+    that are turned out differently make of it.
 
     Parameters
     ----------
     times : when the steps were held; None = the three quiet stretches of the record, in the order of ``STEPS``.
     stance_cm : distance of the feet as the coach measured it; None = told from how far the pressure goes onto the
         lead foot, and the placement is approximate.
+    stand_x_cm : how far toward the target of midway the pressure is when standing still (``find_stand_x_cm``).
 
     Raises
     ------
@@ -82,10 +86,11 @@ def calibrate(record: PressureRecord, times: StepTimes | None = None, stance_cm:
         raise _refuse(record, "the toes about a quarter turn from the lead foot", f"{between_deg:.0f}°")
     error_cm = float(np.hypot(still.error_cm, lead.error_cm))
     length_cm = float(np.hypot(*to_lead))
+    origin = still.mean_cm - stand_x_cm * to_lead / length_cm
     return MatPlacement(
         angle_deg=float(np.degrees(np.arctan2(to_lead[1], to_lead[0]))),
         is_mirrored=cross < 0,
-        origin_cm=(float(still.mean_cm[0]), float(still.mean_cm[1])),
+        origin_cm=(float(origin[0]), float(origin[1])),
         stance_cm=stance_cm if stance_cm is not None else 2.0 * length_cm / _LEAN,
         is_approximate=stance_cm is None,
         angle_sd_deg=float(np.degrees(error_cm / length_cm)),

@@ -6,6 +6,10 @@ import numpy as np
 
 from review.lesson import FloatArray
 
+STANDS_BEFORE_ANKLES_CM = 5.0
+"""How far toward the toes of the ankles the pressure lies under a foot that stands still: D. A. Winter 1995, Gait &
+Posture 3:193-214, has the body's line of gravity there (from memory)."""
+
 
 @dataclass(frozen=True)
 class MatPlacement:
@@ -57,3 +61,15 @@ class MatPlacement:
             raise ValueError("a place between the feet needs the width of the stance")
         position: FloatArray = 50.0 + 100.0 * np.asarray(x_cm, dtype=float) / self.stance_cm
         return position
+
+
+def find_stand_x_cm(lead_flare_deg: float | None, trail_flare_deg: float | None) -> float:
+    """How far toward the target of midway between the ankles the pressure is with as much weight on either foot.
+
+    Under each foot it lies before the ankle, along the foot: the foot that is turned out farther takes it to its side.
+    Flares are + turned out; where one is not known 0 is told.
+    """
+    if lead_flare_deg is None or trail_flare_deg is None:
+        return 0.0
+    lead, trail = np.tan(np.deg2rad([lead_flare_deg, trail_flare_deg]))
+    return float(STANDS_BEFORE_ANKLES_CM * (lead - trail) / 2)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from review.errors import BadInputError
-from review.pressure import StepTimes, calibrate, find_steps, read_trace_table
+from review.pressure import StepTimes, calibrate, find_stand_x_cm, find_steps, read_trace_table
 from tests.pressure.made_mats import make_steps, on_mat
 
 SAMPLE = Path(__file__).parents[2] / "sample_clips"
@@ -36,13 +36,28 @@ def test_the_sample_mat_lies_where_its_truth_says():
     spans = ((33.68, 37.98), (39.78, 44.58), (46.38, 50.78))
     stated = calibrate(record, StepTimes(*((a - begin, b - begin) for a, b in spans)))
     by_itself = calibrate(record)
-    for mat in (stated, by_itself):
+    flared = calibrate(record, stand_x_cm=find_stand_x_cm(20, 8))  # lesson.toml
+    for mat in (stated, by_itself, flared):
         assert mat.angle_deg == pytest.approx(truth["rotation_deg"], abs=1.0)
         assert not mat.is_mirrored
         assert mat.is_approximate
         assert mat.stance_cm == pytest.approx(2 * truth["ankle_x_cm"]["lead"], rel=0.05)
         middle = mat.to_player(np.array([truth["shift_cm"]]))[0]
-        assert abs(middle[0]) < 1.0  # the player's own stand is 0.6 cm off the middle
+        assert abs(middle[0]) < (0.25 if mat is flared else 1.0)  # with feet so turned one stands 0.6 cm off the middle
+
+
+@pytest.mark.parametrize("is_mirrored", [False, True])
+def test_feet_turned_out_differently_leave_the_middle_between_the_ankles(is_mirrored):
+    lead, trail = np.deg2rad([25.0, 5.0])
+    ankles = np.array([[21.0, 0.0], [-21.0, 0.0]])  # the foot's own line passes through a point 5 cm before the ankle
+    under_feet = ankles + 5.0 * np.array([[np.tan(lead), 1.0], [-np.tan(trail), 1.0]])
+    still = under_feet.mean(axis=0)
+    steps = make_steps(40, is_mirrored, steps_cm=(still, still + (18, 0), still + (0, 7)))
+    mat = calibrate(steps, stance_cm=42.0, stand_x_cm=find_stand_x_cm(25, 5))
+    lead_ankle = mat.to_player(on_mat(ankles, 40, is_mirrored, (3.0, -2.0)))
+    assert mat.to_position_pct(lead_ankle[:, 0]) == pytest.approx([100, 0], abs=0.3)
+    assert find_stand_x_cm(None, 8) == 0.0
+    assert find_stand_x_cm(12, 12) == pytest.approx(0.0)
 
 
 def test_plateaus_are_found_where_they_are():

@@ -8,7 +8,7 @@ from typing import Any
 
 from review.errors import BadInputError
 from review.library import Library
-from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, read_trace_table
+from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, find_stand_x_cm, read_trace_table
 
 _STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
 _NUMBERS = (
@@ -22,6 +22,7 @@ _NUMBERS = (
 _ENDS = tuple(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))
 _KNOWN = {*_NUMBERS, "rate_hz", "mirrored", "first_sample_at", *_ENDS}
 _STANCE_CM = (5.0, 150.0)
+_FLARE_DEG = (-30.0, 70.0)
 _LARGEST_CELL_CM = 10.0
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
@@ -37,6 +38,11 @@ class Mat:
     placement: MatPlacement
     lead_flare_deg: float | None = None
     trail_flare_deg: float | None = None
+
+    @property
+    def stand_x_cm(self) -> float:
+        """How far toward the target of midway between the ankles the pressure is when standing still."""
+        return find_stand_x_cm(self.lead_flare_deg, self.trail_flare_deg)
 
     def to_text(self) -> str:
         """The mat as text to be kept."""
@@ -92,6 +98,13 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
         raise BadInputError(
             f"[pressure_mat] stance_width_cm: expected {_STANCE_CM[0]:g} to {_STANCE_CM[1]:g}, found {stance:g}."
         )
+    for name in ("lead_foot_flare_deg", "trail_foot_flare_deg"):
+        flare = numbers[name]
+        if flare is not None and not _FLARE_DEG[0] <= flare <= _FLARE_DEG[1]:
+            raise BadInputError(
+                f"[pressure_mat] {name}: expected {_FLARE_DEG[0]:g} to {_FLARE_DEG[1]:g}, found {flare:g}; "
+                "0 points straight ahead, + is turned out."
+            )
     there = [step for step in _STEPS if f"{step}_from" in table or f"{step}_to" in table]
     steps = None
     if there:
@@ -124,7 +137,8 @@ def find_mat(plan: MatPlan, held_on: date) -> Mat:
     placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True, has_angle=False, has_origin=False)
     if plan.calibration is not None:
         record = read_trace_table(plan.calibration, on_date=held_on, cell_cm=plan.cell_cm)
-        placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm)
+        stand_x_cm = find_stand_x_cm(plan.lead_flare_deg, plan.trail_flare_deg)
+        placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm, stand_x_cm)
     elif plan.edge_deg is not None:
         placement = replace(
             placement,

@@ -14,7 +14,7 @@ from review.lesson import Clip, FloatArray, KeyFrameName, Lesson, Measure, Purpo
 from review.library import Library
 from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
 
-METHOD = "pressure 2"
+METHOD = "pressure 3"
 _STANDS_S = 0.5
 _ADDRESS_SD_CM = 2.0
 """How far the pressure at address is from midway between the feet: players have 42 to 51 % of it on the trail foot
@@ -114,15 +114,17 @@ def lay_trace(trace: Trace, placed: PlacedInTime, mat: Mat | None, address_s: fl
     placement = unknown if mat is None else mat.placement
     moments = trace.time_s - placed.impact_s
     if not placement.has_origin:
-        placement = _stand_on(placement, trace.xy_cm[(moments >= address_s - _STANDS_S) & (moments <= address_s)])
+        standing = trace.xy_cm[(moments >= address_s - _STANDS_S) & (moments <= address_s)]
+        placement = _stand_on(placement, standing, 0.0 if mat is None else mat.stand_x_cm)
     return lay_path(moments, trace.xy_cm, placement, trace.force_n, trace.lead_force_n, placed.sd_s)
 
 
-def _stand_on(placement: MatPlacement, standing_cm: FloatArray) -> MatPlacement:
+def _stand_on(placement: MatPlacement, standing_cm: FloatArray, stand_x_cm: float) -> MatPlacement:
     there = standing_cm[np.isfinite(standing_cm).all(axis=1)]
     if not len(there):
         return placement
-    x, y = np.median(there, axis=0)
+    along = np.deg2rad(placement.angle_deg)
+    x, y = np.median(there, axis=0) - stand_x_cm * np.array([np.cos(along), np.sin(along)])
     return replace(placement, origin_cm=(float(x), float(y)), origin_sd_cm=_ADDRESS_SD_CM)
 
 
