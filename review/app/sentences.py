@@ -2,8 +2,8 @@
 
 Only what the program itself says goes through here, never words of a coach or pupil.
 
-In a template ``{place}`` holds what is said in turn in that language where it is known, ``{n}`` a number, and
-``{=place}`` what stays as it is: names, files, the coach's own words.
+In a template ``{place}`` holds what is said in turn in that language where it is known, ``{n}`` a number, ``{=unit}``
+a unit, and ``{=place}`` what stays as it is: names, files, the coach's own words.
 """
 
 import re
@@ -18,6 +18,8 @@ _UNITS = set(re.findall(_WORD, " ".join(kind.unit for kind in KINDS.values()))) 
 _PLACE = r"\{=?\w+\}"
 _HELD = r"(?:(?!; ).)+?"
 """What a place may hold: not more than one of the parts that semicolons make."""
+_NARROW = {r"n\d?": r"[-−+±]?\d[\d.,]*", r"unit\d?": r"\S+"}
+"""What places of a name hold instead: a number, a unit."""
 _ENDS = re.compile(r"(?<=[^.][.!?])\s+(?=[^\Wa-z])")
 
 
@@ -64,15 +66,20 @@ def _say(text: str, templates: dict[str, str]) -> str | None:
     """Say a text that is one template from end to end; None where there is none."""
     small = text[:1].lower() + text[1:]
     for written, is_large in ((text, False), (small, True)):
-        stop = "." if written.endswith(".") and not written.endswith("..") else ""
-        for end in ("", stop):
-            body = written[: len(written) - len(end)] if end else written
-            for pattern, german in _compile(tuple(templates.items())):
+        bare = _without_stop(written)
+        # first without the full stop, so that no place at the end takes it
+        bodies = dict.fromkeys(((bare, written[len(bare) :]), (written, "")))
+        for pattern, german in _compile(tuple(templates.items())):
+            for body, end in bodies:
                 found = pattern.fullmatch(body)
                 if found:
                     said = _fill(german, found, templates) + end
                     return capitalise(said) if is_large and written != text else said
     return None
+
+
+def _without_stop(text: str) -> str:
+    return text.removesuffix(".") if not text.endswith("..") else text
 
 
 def _fill(german: str, found: re.Match[str], templates: dict[str, str]) -> str:
@@ -87,7 +94,9 @@ def _fill(german: str, found: re.Match[str], templates: dict[str, str]) -> str:
 @cache
 def _compile(templates: tuple[tuple[str, str], ...]) -> tuple[tuple[re.Pattern[str], str], ...]:
     """The templates as patterns, those with most words of their own first."""
-    most_first = sorted(templates, key=lambda pair: -len(re.sub(_PLACE, "", pair[0])))
+    pairs = [(pair, (_without_stop(pair[0]), _without_stop(pair[1]))) for pair in templates]
+    bare = [without if pair[0] != without[0] and pair[1] != without[1] else pair for pair, without in pairs]
+    most_first = sorted(bare, key=lambda pair: -len(re.sub(_PLACE, "", pair[0])))
     return tuple((re.compile(_pattern_of(english), re.DOTALL), german) for english, german in most_first)
 
 
@@ -96,7 +105,7 @@ def _pattern_of(english: str) -> str:
     pattern, at = "", 0
     for place in re.finditer(_PLACE, english):
         name = place.group(0)[1:-1].lstrip("=")
-        held = r"[-−+±]?\d[\d.,]*" if re.fullmatch(r"n\d?", name) else _HELD
+        held = next((held for named, held in _NARROW.items() if re.fullmatch(named, name)), _HELD)
         pattern += f"{re.escape(english[at : place.start()])}(?P<{name}>{held})"
         at = place.end()
     return pattern + re.escape(english[at:])

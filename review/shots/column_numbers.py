@@ -37,6 +37,11 @@ def median_size(numbers: NDArray[np.float64]) -> float:
     return float(np.median(finite)) if len(finite) else 0.0
 
 
+def say_size(size: float) -> str:
+    """A size in three figures, written out: 0.62, 94.2, 6540."""
+    return f"{float(f'{size:.3g}'):.10g}"
+
+
 def has_numbers(cells: Sequence[Cell], numbers: NDArray[np.float64]) -> bool:
     """Whether most filled cells of a column are numbers."""
     filled = sum(not is_absent(cell) for cell in cells[:_MANY_ROWS])

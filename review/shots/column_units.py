@@ -6,7 +6,7 @@ from itertools import product
 import numpy as np
 
 from review.errors import BadInputError
-from review.shots.column_numbers import median_size, read_numbers
+from review.shots.column_numbers import median_size, read_numbers, say_size
 from review.shots.mapping import find_column
 from review.shots.terms import unit_of
 from review.shots.unit_guess import find_fitting_units, is_one_table
@@ -105,8 +105,8 @@ def check_assumed_units(
     fitting = find_fitting_units(sizes, stated)
     if is_one_table(sizes, {**{name: unit_of(name) for name in sizes}, **stated}):
         return [
-            f"{table.header[indices[name]]!r} states no unit; about {sizes[name]:.3g} can be {' or '.join(units)}, "
-            f"and was read as {unit_of(name)}. Say it once: lesson-review table {table.file}"
+            f"{table.header[indices[name]]!r} states no unit; about {say_size(sizes[name])} can be {' or '.join(units)}"
+            f", and was read as {unit_of(name)}. Say it once: lesson-review table {table.file}"
             for name, units in fitting.items()
             if len(units) > 1
         ]
@@ -117,7 +117,7 @@ def check_assumed_units(
     ):
         return []  # odd in any unit: shots in doubt, not a matter of units
     said = "; ".join(
-        f"{table.header[indices[name]]!r} (about {sizes[name]:.3g}) can be {' or '.join(units)}"
+        f"{table.header[indices[name]]!r} (about {say_size(sizes[name])}) can be {' or '.join(units)}"
         for name, units in can_be.items()
     )
     raise BadInputError(

@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.lesson import KINDS
-from review.shots.column_numbers import has_numbers, median_size, read_numbers
+from review.shots.column_numbers import has_numbers, median_size, read_numbers, say_size
 from review.shots.column_units import OTHER_UNITS, choose_unit, stated_unit
 from review.shots.columns import match_kept
 from review.shots.flight.clubs import ClubKind, find_club_kind
@@ -140,7 +140,7 @@ def settle_units(columns: list[Column]) -> None:
             continue
         own, fits = unit_of(column.meaning), fitting[column.meaning]
         others = [unit for name, unit in stated.items() if unit_of(name) == own]
-        size = f"{sizes[column.meaning]:.3g}"
+        size = say_size(sizes[column.meaning])
         if own in ("deg", "rpm") and (own in fits or not sizes[column.meaning]):
             column.unit = own
         elif len(fits) == 1:

@@ -52,7 +52,7 @@ class TableProposal:
     """A whole table: ``mapping`` holds every column that is sure or likely, ready to be kept.
 
     ``clubs`` are the clubs as written with how many rows have them and their name in the coach's bag, where given.
-    ``questions`` are for the coach.
+    ``questions`` are for the coach; ``doubts`` are those of them about several columns together.
     """
 
     file: str
@@ -60,6 +60,7 @@ class TableProposal:
     mapping: ColumnMapping
     clubs: tuple[tuple[str, int, str], ...]
     questions: tuple[str, ...]
+    doubts: tuple[str, ...] = ()
 
 
 def propose_table(path: Path, mapping: ColumnMapping | None = None, content: bytes | None = None) -> TableProposal:
@@ -98,12 +99,11 @@ def propose_table(path: Path, mapping: ColumnMapping | None = None, content: byt
     known = known_numbers(columns)
     read = [c for c in columns if c.is_read and c.meaning in MEASURES]
     sizes = {c.meaning: median_size(c.numbers) for c in read}
-    questions += find_contradictions(sizes, {c.meaning: c.unit for c in read})
-    questions += find_exchanged(known)
+    doubts = [*find_contradictions(sizes, {c.meaning: c.unit for c in read}), *find_exchanged(known)]
     odd = find_opposite_sign(known)
     if odd:
         header = next(column.header for column in columns if column.meaning == odd)
-        questions.append(
+        doubts.append(
             f"face, path and face to path agree only when the sign of {header!r} is turned round; if this device "
             f"counts it the other way, say --flip {header!r}"
             + ("; or are face and path swapped?" if odd == "face_to_path_deg" else "")
@@ -117,7 +117,8 @@ def propose_table(path: Path, mapping: ColumnMapping | None = None, content: byt
     proposals = tuple(
         ColumnProposal(c.header, c.meaning, c.unit, c.certainty, c.reason, _samples(c), c.choices) for c in columns
     )
-    return TableProposal(table.file, proposals, used, _count_clubs(columns, kept), tuple(questions))
+    clubs = _count_clubs(columns, kept)
+    return TableProposal(table.file, proposals, used, clubs, (*questions, *doubts), tuple(doubts))
 
 
 def _question(column: Column) -> str:

@@ -19,6 +19,7 @@ MARKS = {Certainty.SURE: "✓", Certainty.LIKELY: "≈", Certainty.ASKED: "?", C
 class LineKind(Enum):
     """What a line is about."""
 
+    DOUBT = auto()
     COLUMN = auto()
     CLUB = auto()
     ERROR = auto()
@@ -26,7 +27,7 @@ class LineKind(Enum):
 
 @dataclass(frozen=True)
 class Line:
-    """One line: what it is about (``key``: header, club as written, or measure), what it says, and more beneath."""
+    """One line: what it is about (``key``: header, club as written, measure, or the doubt), its words, and more."""
 
     kind: LineKind
     key: str
@@ -35,11 +36,12 @@ class Line:
 
 
 def make_lines(looked: LookedAt) -> tuple[Line, ...]:
-    """Lines of a table: its columns, those asked about first and those left out last; its clubs; errors of readings."""
+    """Lines of a table: doubts about several columns; columns, those asked about first; clubs; errors of readings."""
     order = [Certainty.ASKED, Certainty.LIKELY, Certainty.SURE, Certainty.LEFT_OUT]
     columns = sorted(looked.proposal.columns, key=lambda column: order.index(column.certainty))
     flipped = looked.proposal.mapping.flipped
-    lines = [_column_line(column, column.header in flipped) for column in columns]
+    lines = [_doubt_line(doubt) for doubt in looked.proposal.doubts]
+    lines += [_column_line(column, column.header in flipped) for column in columns]
     for club, n, yours in looked.proposal.clubs:
         said = yours or tr("as written")
         lines.append(Line(LineKind.CLUB, club, f"{tr('Club')} {club} → {said}", say_count(n, "1 row", "{n} rows")))
@@ -82,6 +84,11 @@ def say_state(looked: LookedAt) -> str:
     if looked.table is None:
         return say_sentences(looked.refusal)
     return tr("{rows} can be read", rows=say_count(len(looked.table.shots), "1 shot", "{n} shots"))
+
+
+def _doubt_line(doubt: str) -> Line:
+    said = f"{MARKS[Certainty.ASKED]}  {tr('Do these columns go together?')}"
+    return Line(LineKind.DOUBT, doubt, said, capitalise(say_sentences(doubt)))
 
 
 def _column_line(column: ColumnProposal, is_flipped: bool) -> Line:

@@ -123,6 +123,8 @@ class TablesPage(Page):
             self.beside.more.setText("")
             return
         said = [line.first, "", line.more]
+        if line.kind is LineKind.DOUBT:
+            said += ["", _say_way_out()]
         if line.kind is LineKind.COLUMN:
             column = next(c for c in looked.proposal.columns if c.header == line.key)
             said = [line.first, "", line.more.replace(" · ", "\n"), ""]
@@ -132,7 +134,9 @@ class TablesPage(Page):
 
     def _change(self) -> None:
         line = self._line()
-        if line is not None:
+        if line is not None and line.kind is LineKind.DOUBT:
+            self.refuse(_say_way_out())
+        elif line is not None:
             self.refuse("")
             self.beside.ask_line(line)
 
@@ -168,7 +172,7 @@ class TablesPage(Page):
         said = [tr("Added to the lesson: {rows}.", rows=rows)]
         if questions:
             said.append(say_count(questions, "1 question about it.", "{n} questions about it."))
-        self.state_said.setText(" ".join((*said, *map(say_sentences, added.notes))))
+        self.state_said.setText(" ".join((*said, *map(say_sentences, (*added.questions, *added.notes)))))
         self._state.open_lesson(added.lesson.id)
 
     # what Qt tells
@@ -221,3 +225,10 @@ class TablesPage(Page):
         data = None if a0 is None else a0.mimeData()
         if data is not None and data.urls():
             self.open_table(Path(data.urls()[0].toLocalFile()))
+
+
+def _say_way_out() -> str:
+    """What to do about columns that do not go together."""
+    return tr(
+        "On the columns it is about: F turns the sign round, Enter says what they are. Right as it is: K keeps it."
+    )

@@ -214,6 +214,25 @@ def test_a_dropped_file_is_looked_at(qtbot, open_window, sample_library, strange
     assert "Weg" in line_of(page, "Weg").first
 
 
+def test_a_doubt_about_several_columns_is_a_line_of_its_own(qtbot, open_window, sample_library, tmp_path):
+    table = tmp_path / "swapped.csv"
+    table.write_text("Club Speed [mph],Ball Speed [mph]\n94,70\n95,71\n")
+    window = open_window(sample_library)
+    page = window.others.show("tables")
+    page.open_table(table)
+    settle(qtbot, window)
+    assert page.lines[0].kind.name == "DOUBT"
+    assert page.lines[0].more.startswith("Ball speed of about 70.5 mph is 0.75 times club speed")
+    assert page.state_said.text().startswith("1 question first: it is marked ?")
+    qtbot.keyClick(page.list, Qt.Key.Key_Return)
+    assert not page.beside.is_asking
+    assert "Right as it is: K keeps it." in page.refusal.text()
+    page.looking.say_column("Club Speed [mph]", "ball_speed_mph", "mph")
+    page.looking.say_column("Ball Speed [mph]", "club_speed_mph", "mph")
+    settle(qtbot, window)
+    assert "DOUBT" not in {line.kind.name for line in page.lines}
+
+
 def test_signs_in_headers_and_clubs_do_not_confuse(qtbot, open_window, sample_library, tmp_path):
     table = tmp_path / "signs.csv"
     table.write_text("club,a=b [mph],Carry [yd]\n7=I,92,150\n7=I,93,151\n")
