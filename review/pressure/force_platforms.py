@@ -17,13 +17,18 @@ _TO_N = {"n": 1.0, "kn": 1000.0, "": 1.0}
 _EMPTY_N = 20.0
 """With less on it nobody stands on a platform: its place is noise, which would pull the others'. Common practice, no
 source; a recording checked against had 1.5 N and 3.6 Nm on an empty one, 0.7 cm of the place of both."""
+_LEAST_APART_CM, _LEAST_BOTH = 15.0, 0.5
+"""Two platforms under a foot each: how far they lie apart along the target line, and for which part of the time both
+must carry something. Common practice, no source."""
 _SIDE_CM = (10.0, 500.0)
 """Sides a platform may have; outside of these the file's unit of length is not what it says."""
 _EIGHT_CHANNELS = 3
 """The format's type of platform with four sensors, each vertical force apart, shear in pairs."""
 
 
-def read_force_platforms(path: Path, started_at: datetime | None = None) -> PressureRecord:
+def read_force_platforms(
+    path: Path, started_at: datetime | None = None, target_deg: float | None = None
+) -> PressureRecord:
     """Read the force platforms of a C3D file: total vertical force and the centre of pressure of all together.
 
     A platform measures the whole force, so that its centre of pressure is where the force meets the floor, shear
@@ -34,6 +39,8 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
     Parameters
     ----------
     started_at : the clock of the first sample; the format has none.
+    target_deg : direction of the target line in the file's axes, from x toward y; with it two platforms that lie along
+        it and carry a foot each tell the lead foot's force.
 
     Raises
     ------
@@ -58,7 +65,7 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
         raise BadInputError(f"{path.name}: expected a C3D file with force platforms, found: {error}.") from error
     if not plates or not rate_hz > 0:
         raise BadInputError(f"{path.name}: expected force platforms, found none; save the file with its platforms.")
-    forces, places = zip(*(_read_plate(plate, path.name) for plate in plates), strict=True)
+    forces, places, middles = zip(*(_read_plate(plate, path.name) for plate in plates), strict=True)
     each = np.stack(forces)
     each = each * np.where(each.sum() < 0, -1.0, 1.0)  # files differ in whether they tell the push or its reaction
     each = np.where(each > _EMPTY_N, each, 0.0)
@@ -71,6 +78,9 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
     notes = ["force platforms: the whole force is measured, the centre of pressure takes shear into account"]
     if started_at is None:
         notes.append("a C3D file tells no clock; give the clock of its first sample to place it")
+    lead_n = None if target_deg is None else _find_lead_force(each, np.stack(middles), target_deg)
+    if lead_n is not None:
+        notes.append("the two platforms are taken to carry a foot each: the share of the lead foot is told")
     return PressureRecord(
         path.name,
         hashlib.sha256(data).hexdigest(),
@@ -78,8 +88,23 @@ def read_force_platforms(path: Path, started_at: datetime | None = None) -> Pres
         np.arange(len(total)) / rate_hz,
         xy.T.copy(),
         total,
+        lead_n,
         notes=tuple(notes),
     )
+
+
+def _find_lead_force(each: FloatArray, middles_cm: FloatArray, target_deg: float) -> FloatArray | None:
+    """Force (n,) on the platform nearer to the target; None where not two carry a foot each, or they lie otherwise."""
+    if len(each) != 2:
+        return None
+    target = np.deg2rad(target_deg)
+    along = middles_cm @ np.array([np.cos(target), np.sin(target)])
+    stands = each.sum(axis=0) > _EMPTY_N
+    both = (each > 0).all(axis=0)
+    if abs(along[1] - along[0]) < _LEAST_APART_CM or both.sum() < _LEAST_BOTH * stands.sum():
+        return None
+    lead: FloatArray = each[int(np.argmax(along))]
+    return lead
 
 
 def _mend(c3d: Any) -> Any:
@@ -109,8 +134,8 @@ def _mend(c3d: Any) -> Any:
         return ezc3d.c3d(copy, extract_forceplat_data=True)
 
 
-def _read_plate(plate: dict[str, object], file: str) -> tuple[FloatArray, FloatArray]:
-    """Vertical force (n,) in newtons and centre of pressure (2, n) in centimetres."""
+def _read_plate(plate: dict[str, object], file: str) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Vertical force (n,) in newtons, centre of pressure (2, n) and the platform's middle (2,) in centimetres."""
     length, force = str(plate["unit_position"]).strip().lower(), str(plate["unit_force"]).strip().lower()
     if length not in _TO_CM or force not in _TO_N:
         raise BadInputError(f"{file}: expected platforms in mm and N, found {length!r} and {force!r}.")
@@ -122,4 +147,5 @@ def _read_plate(plate: dict[str, object], file: str) -> tuple[FloatArray, FloatA
             f"{side_cm[0]:g} by {side_cm[1]:g} cm; save the file again with the unit of its lengths (POINT:UNITS)."
         )
     vertical = np.asarray(plate["force"], dtype=float)[2] * _TO_N[force]
-    return vertical, np.asarray(plate["center_of_pressure"], dtype=float)[:2] * _TO_CM[length]
+    place: FloatArray = np.asarray(plate["center_of_pressure"], dtype=float)[:2] * _TO_CM[length]
+    return vertical, place, corners.mean(axis=1)[:2]

@@ -116,6 +116,24 @@ def test_two_platforms_are_weighed_by_their_force(tmp_path):
     assert pytest.approx((one[0] * one[1] + other[0] * other[1]) / total / 10, abs=0.01) == record.xy_cm.T
 
 
+@pytest.mark.parametrize(("target_deg", "is_other_lead"), [(0.0, True), (180.0, False), (-160.0, False)])
+def test_platforms_under_a_foot_each_tell_the_lead_foots_force(tmp_path, target_deg, is_other_lead):
+    one, other = made()
+    write_plates(tmp_path / "two.c3d", [one, other])
+    record = read_force_platforms(tmp_path / "two.c3d", BEGAN, target_deg)
+    assert record.lead_force_n == pytest.approx((other if is_other_lead else one)[1], rel=1e-4)
+
+
+def test_platforms_that_do_not_carry_a_foot_each_tell_no_share(tmp_path):
+    one, other = made()
+    write_plates(tmp_path / "two.c3d", [one, other])
+    assert read_force_platforms(tmp_path / "two.c3d", BEGAN).lead_force_n is None  # no target line
+    assert read_force_platforms(tmp_path / "two.c3d", BEGAN, 90.0).lead_force_n is None  # one behind the other
+    both_on_one = other[0], np.zeros_like(other[1]), other[2]
+    write_plates(tmp_path / "one.c3d", [one, both_on_one])
+    assert read_force_platforms(tmp_path / "one.c3d", BEGAN, 0.0).lead_force_n is None
+
+
 def test_nobody_on_the_platform_is_no_place(tmp_path):
     (place, down, shear), _ = made()
     down = np.where(np.arange(len(down)) < 50, 0.0, down)
