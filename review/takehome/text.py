@@ -2,11 +2,13 @@
 
 import re
 import unicodedata
+from contextlib import closing
 from datetime import date
 from functools import cache
 from importlib import resources
 
 from fpdf import FPDF
+from fpdf.fonts import TTFFont
 
 from review.lettering import MONTHS, capitalise, clean, wrap
 
@@ -54,8 +56,12 @@ def reads_from_right(text: str) -> bool:
 
 @cache
 def _known_characters() -> frozenset[int]:
-    font = resources.files("review.takehome") / "fonts" / "DejaVuSans-Bold.ttf"
-    with resources.as_file(font) as path:
+    lettering = resources.files("review.takehome") / "fonts" / "DejaVuSans-Bold.ttf"
+    with resources.as_file(lettering) as path:
         reader = FPDF()
         reader.add_font("bold", fname=path)
-    return frozenset(getattr(reader.fonts["bold"], "cmap", ()))
+    font = reader.fonts["bold"]
+    if not isinstance(font, TTFFont):
+        return frozenset()
+    with closing(font):  # only writing a PDF would close its file
+        return frozenset(font.cmap)

@@ -1,7 +1,9 @@
 """Texts, chart, page budget and table of the take-home."""
 
 import csv
+import gc
 import io
+import warnings
 from datetime import date
 from pathlib import Path
 
@@ -9,6 +11,7 @@ import pytest
 
 from review.charts.looks import look_of
 from review.takehome import Chart, ChartPoint, ClipSide, Pair, TakeHome
+from review.takehome import text as takehome_text
 from review.takehome.chart import draw_chart
 from review.takehome.clips.files import slug
 from review.takehome.page import MOST_CLIP_BYTES, PageClip, choose_embedded, format_page
@@ -29,6 +32,15 @@ def test_what_joins_letters_stays_and_goes_where_it_joins_nothing():
     assert clean("\U0001f469\u200d\U0001f680") == "\U0001f469\u200d\U0001f680"
     assert clean("\u200da\u200c \u200d b\u200d") == "a b"
     assert clean("a\u200d\u200d\u200cb") == "a\u200db"
+
+
+def test_the_lettering_is_closed_once_it_was_read():
+    takehome_text._known_characters.cache_clear()
+    with warnings.catch_warnings(record=True) as told:
+        warnings.simplefilter("always")
+        assert drawable("é") == "é"
+        gc.collect()
+    assert [w for w in told if issubclass(w.category, ResourceWarning) and "DejaVu" in str(w.message)] == []
 
 
 def test_what_is_newer_than_this_program_stays_and_what_is_no_character_goes():
