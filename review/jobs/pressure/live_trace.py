@@ -1,8 +1,8 @@
 """Where the pressure is now: from a table that is still being written, or one that comes in on standard input."""
 
-import csv
-import math
+import re
 import threading
+from dataclasses import dataclass
 from pathlib import Path
 from queue import Empty, SimpleQueue
 from typing import BinaryIO, Protocol
@@ -10,10 +10,16 @@ from typing import BinaryIO, Protocol
 import numpy as np
 
 from review.errors import BadInputError
+from review.lesson import FloatArray
 from review.pressure import MatPlacement
-from review.pressure.columns import EXAMPLES, find_column
-from review.tables import compute_factor
+from review.pressure.columns import EXAMPLES, FEET, Columns, count_known, resolve_columns
+from review.pressure.numbers import choose_decimal, read_grid, read_numbers
+from review.tables import ColumnMapping, Table, read_table
 
+_NAME = Path("the table")
+_DATA = re.compile(rb"[^a-zA-Z]*\d[^a-zA-Z]*")
+"""A line of numbers: with one the header must have come."""
+_MOST_BEFORE_HEADER = 60
 _CHUNK = 65536
 _LONGEST_LINE = 10_000
 
@@ -70,15 +76,26 @@ class IncomingStream:
 
 
 class LiveTrace:
-    """Takes in a table as it comes (comma or semicolon, first line the header) and tells the newest places.
+    """Takes in a table as it comes, read as any other pressure table, and tells the newest places.
 
     ``n_bad`` counts lines that could not be read; they are passed over.
+
+    Parameters
+    ----------
+    mapping : the coach's, for headers that plain terms do not tell; cell_cm : of a grid, as in ``read_trace_table``.
     """
 
-    def __init__(self, source: Source, mat: MatPlacement | None = None) -> None:
+    def __init__(
+        self,
+        source: Source,
+        mat: MatPlacement | None = None,
+        mapping: ColumnMapping | None = None,
+        cell_cm: tuple[float, float] | None = None,
+    ) -> None:
         self._source, self._mat = source, mat or MatPlacement()
-        self._rest, self._delimiter = b"", ","
-        self._columns: dict[str, tuple[int, float]] = {}
+        self._mapping, self._cell_cm = mapping, cell_cm
+        self._rest, self._head = b"", b""
+        self._layout: _Layout | None = None
         self.n_bad = 0
 
     def read_new(self) -> list[tuple[float, float]]:
@@ -87,45 +104,78 @@ class LiveTrace:
         Raises
         ------
         BadInputError
-            The first line names no x and y.
+            Numbers came, but no header that names time, x and y before them; or a column has a unit that does not fit.
         """
         data, is_anew = self._source.read_new()
         if is_anew:
-            self._rest, self._columns = b"", {}
-        *lines, self._rest = (self._rest + data).split(b"\n")
+            self._rest, self._head, self._layout = b"", b"", None
+        whole, newline, self._rest = (self._rest + data).rpartition(b"\n")
         if len(self._rest) > _LONGEST_LINE:
             self._rest, self.n_bad = b"", self.n_bad + 1
-        return [place for line in lines if line.strip() and (place := self._read(line)) is not None]
+        lines = (whole + newline).splitlines(keepends=True)
+        if self._layout is None:
+            lines = self._find_layout(self._head.splitlines(keepends=True) + lines)
+        return [] if self._layout is None or not lines else self._read(lines, self._layout)
 
-    def _read(self, line: bytes) -> tuple[float, float] | None:
-        text = line.decode("utf-8", errors="replace").strip().lstrip("\ufeff")
-        if not self._columns:
-            self._read_header(text)
-            return None
-        cells = next(csv.reader([text], delimiter=self._delimiter))
+    def _find_layout(self, lines: list[bytes]) -> list[bytes]:
+        """Find the header; the lines beneath it, or none while it has not come."""
+        self._head = b"".join(lines)
         try:
-            x, y = (float(cells[i]) * factor for i, factor in (self._columns["x"], self._columns["y"]))
-            force = math.inf
-            if "force" in self._columns:
-                i, factor = self._columns["force"]
-                force = float(cells[i]) * factor
-        except (ValueError, IndexError):
-            self.n_bad += 1
-            return None
-        if force <= 0 or not math.isfinite(x + y):
-            return math.nan, math.nan
-        place = self._mat.to_player(np.array([[x, y]]))[0]
-        return float(place[0]), float(place[1])
+            table = self._read_table(self._head)
+            columns = resolve_columns(table, self._mapping, self._cell_cm)
+        except BadInputError:
+            if len(lines) > _MOST_BEFORE_HEADER or any(map(_DATA.fullmatch, lines)):
+                raise
+            return []
+        if not table.rows:
+            return []
+        n_head = table.header_line + any(table.units)
+        self._head = b"".join(lines[:n_head])
+        try:
+            decimal = choose_decimal(table, columns)
+        except BadInputError:
+            decimal = "." if table.delimiter == "," else ","  # a place in centimetres has no thousands
+        self._layout = _Layout(columns, decimal)
+        return lines[n_head:]
 
-    def _read_header(self, text: str) -> None:
-        self._delimiter = ";" if text.count(";") > text.count(",") else ","
-        headers = next(csv.reader([text], delimiter=self._delimiter))
-        found: dict[str, tuple[int, float]] = {}
-        for i, header in enumerate(headers):
-            known = find_column(header)
-            if known is not None and known[0] in ("x", "y", "force"):
-                own = "N" if known[0] == "force" else "cm"
-                found.setdefault(known[0], (i, compute_factor(known[1] or own, own) or 1.0))
-        if not {"x", "y"} <= set(found):
-            raise BadInputError(f"expected a first line such as {EXAMPLES}, found {text[:80]!r}")
-        self._columns = found
+    def _read_table(self, content: bytes) -> Table:
+        delimiter, row = (self._mapping.delimiter, self._mapping.header_row) if self._mapping else ("auto", None)
+        return read_table(
+            _NAME, lambda cells: count_known(cells, self._mapping), EXAMPLES, delimiter, row, content=content
+        )
+
+    def _read(self, lines: list[bytes], layout: "_Layout") -> list[tuple[float, float]]:
+        try:
+            table = self._read_table(self._head + b"".join(lines))
+            xy, force = _read_places(table, layout)
+        except BadInputError:
+            if len(lines) > 1:
+                half = len(lines) // 2
+                return self._read(lines[:half], layout) + self._read(lines[half:], layout)
+            self.n_bad += 1
+            return []
+        if force is not None:
+            is_torn = np.isnan(np.column_stack([xy, force])).all(axis=1)  # nothing but a beginning
+            self.n_bad += int(is_torn.sum())
+            xy, force = xy[~is_torn], force[~is_torn]
+        there = np.isfinite(xy).all(axis=1)
+        if force is not None:
+            there &= force > 0  # NaN is nobody, too
+        placed = np.where(there[:, None], self._mat.to_player(xy), np.nan)
+        return [(float(x), float(y)) for x, y in placed]
+
+
+@dataclass(frozen=True)
+class _Layout:
+    columns: Columns
+    decimal: str
+
+
+def _read_places(table: Table, layout: _Layout) -> tuple[FloatArray, FloatArray | None]:
+    """Places (n, 2) in centimetres and force (n,) in newtons, None where there is none."""
+    columns, decimal = layout.columns, layout.decimal
+    if columns.grid is not None:
+        return read_grid(table, columns.grid, decimal, columns.mapping.absent)
+    x, y = (read_numbers(table, columns, role, decimal) for role in ("x", "y"))
+    force = [read_numbers(table, columns, role, decimal) for role in ("force", *FEET) if role in columns.indices]
+    return np.column_stack([x, y]), np.sum(force, axis=0) if force else None

@@ -32,12 +32,13 @@ _EDGE_SD_DEG = 2.0
 class Mat:
     """A mat under a player, and how the feet stand on it.
 
-    Flares are turned out, toe away from the other foot; None = not known.
+    Flares are turned out, toe away from the other foot; None = not known. ``cell_cm`` is as in ``MatPlan``.
     """
 
     placement: MatPlacement
     lead_flare_deg: float | None = None
     trail_flare_deg: float | None = None
+    cell_cm: tuple[float, float] | None = None
 
     @property
     def stand_x_cm(self) -> float:
@@ -46,7 +47,8 @@ class Mat:
 
     def to_text(self) -> str:
         """The mat as text to be kept."""
-        return json.dumps({**asdict(self.placement), "flares": [self.lead_flare_deg, self.trail_flare_deg]})
+        flares = [self.lead_flare_deg, self.trail_flare_deg]
+        return json.dumps({**asdict(self.placement), "flares": flares, "cell_cm": self.cell_cm})
 
     @classmethod
     def from_text(cls, text: str) -> "Mat":
@@ -55,7 +57,8 @@ class Mat:
         lead, trail = kept["flares"]
         placement = {field.name: kept[field.name] for field in fields(MatPlacement) if field.name in kept}
         placement["origin_cm"] = tuple(placement["origin_cm"])
-        return cls(MatPlacement(**placement), lead, trail)
+        cell = kept.get("cell_cm")
+        return cls(MatPlacement(**placement), lead, trail, None if cell is None else (cell[0], cell[1]))
 
 
 @dataclass(frozen=True)
@@ -147,7 +150,7 @@ def find_mat(plan: MatPlan, held_on: date) -> Mat:
             angle_sd_deg=_EDGE_SD_DEG,
             has_angle=True,
         )
-    return Mat(placement, plan.lead_flare_deg, plan.trail_flare_deg)
+    return Mat(placement, plan.lead_flare_deg, plan.trail_flare_deg, plan.cell_cm)
 
 
 def load_mat(library: Library, lesson_id: str) -> Mat | None:

@@ -8,7 +8,7 @@ import pytest
 
 from review.errors import BadInputError
 from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace
-from review.pressure import MatPlacement
+from review.pressure import ColumnMapping, MatPlacement
 
 HEADER = "time,x [mm],y [mm],vertical force [N]\n"
 
@@ -50,5 +50,48 @@ def test_a_stream_is_read_beside():
 def test_a_table_without_places_is_refused(tmp_path):
     path = tmp_path / "now.csv"
     path.write_text("time,weight\n0,1\n")
-    with pytest.raises(BadInputError, match="expected a first line such as"):
+    with pytest.raises(BadInputError, match="time, x"):
         LiveTrace(GrowingFile(path)).read_new()
+
+
+@pytest.mark.parametrize(
+    ("text", "places"),
+    [
+        ("Zeit;x [mm];y [mm]\n0,00;12,5;20\n0,01;13,5;21\n", [(1.25, 2.0), (1.35, 2.1)]),
+        ("Bay 2\nrate: 100\ntime\tx\ty\n[s]\t[mm]\t[mm]\n0\t10\t20\n", [(1.0, 2.0)]),
+        ("10:02:03.10,4,5,300,310\n", [(4.0, 5.0)]),
+    ],
+)
+def test_a_table_is_read_live_as_it_is_read_later(tmp_path, text, places):
+    """Comma for the decimals, words above the header, a row of units, feet apart, a coach's own names."""
+    mapping = ColumnMapping(columns={"Zeit": "time"})
+    if text.startswith("10"):
+        text = "clock,x,y,left foot [N],right foot [N]\n" + text
+    path = tmp_path / "now.csv"
+    path.write_text(text)
+    trace = LiveTrace(GrowingFile(path), mapping=mapping)
+    assert trace.read_new() == [pytest.approx(place) for place in places]
+    assert trace.n_bad == 0
+
+
+def test_a_grid_is_read_live(tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("time,r1 c1,r1 c2,r2 c1,r2 c2\n0,1,3,0,0\n0.1,0,0,0,0\n")
+    first, off = LiveTrace(GrowingFile(path), cell_cm=(2.0, 3.0)).read_new()
+    assert first == pytest.approx((1.5, 0.0))
+    assert math.isnan(off[0])
+    with pytest.raises(BadInputError, match="how large one is"):
+        LiveTrace(GrowingFile(path)).read_new()
+
+
+def test_a_header_that_comes_later_is_waited_for(tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("made by a mat\ntime,")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == []
+    with path.open("a") as file:
+        file.write("x,y\n")
+    assert trace.read_new() == []
+    with path.open("a") as file:
+        file.write("0,1,2\n0.1,2,3\n")
+    assert trace.read_new() == [(1.0, 2.0), (2.0, 3.0)]
