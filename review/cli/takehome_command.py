@@ -3,13 +3,12 @@
 import argparse
 import signal
 import threading
-from datetime import date
 from pathlib import Path
 
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
 from review.errors import BadInputError
 from review.jobs.handing_out import HandOutWish, hand_out
-from review.lesson import KeyFrameName, Purpose
+from review.lesson import KeyFrameName
 from review.takehome import FREEZE_AT, MOST_BYTES, ClipChoice, ClipOptions, Form
 
 MOST_MB = MOST_BYTES / 1e6
@@ -78,7 +77,6 @@ def run(options: argparse.Namespace) -> int:
     with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         before = library.handouts(lesson.pupil_id)
-        may_measure = library.pupil(lesson.pupil_id).allows(Purpose.MEASURE, date.today())
         with progress_bar("Writing the take-home") as report:
             done = hand_out(
                 library,
@@ -93,8 +91,6 @@ def run(options: argparse.Namespace) -> int:
     if before:
         more = f" ({len(before) - 1} more before it)" if len(before) > 1 else ""
         say(f"Handed over before: {before[-1]}{more}")
-    if not may_measure:
-        say("Note: Numbers of the body are left out: consent to measure is not on record.")
     for note in done.notes:
         say(f"Note: {note}")
     say(f"The take-home for {done.for_whom} lies in {done.page.parent.resolve()}; open {done.page.name} in a browser.")

@@ -17,6 +17,7 @@ from review.jobs.handing_out.noting import noted
 from review.jobs.handing_out.privacy import settle_privacy
 from review.jobs.handing_out.talks import render_talks
 from review.jobs.talking_over import remove_talk_over
+from review.lesson.words import count
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -68,7 +69,7 @@ def run(options: argparse.Namespace) -> int:
             noted(library, lesson.id, what, to_whom, in_one_step=False) as better,
         ):
             videos, notes = render_talks(library, lesson.id, options.to, privacy, report)
-            better.append(f"{len(videos)} {what}" if videos else "")
+            better.append(f"{count(len(videos), 'talk')} in {options.to.name}" if videos else "")
     for note in notes:
         say(f"Note: {note}")
     say(f"Written to {options.to.resolve()}: {', '.join(video.file_name for video in videos) or 'nothing'}.")

@@ -10,6 +10,7 @@ from review.compare.remarks import find_remarks
 from review.compare.samples import Sample
 from review.errors import ReviewError
 from review.jobs.handing_out.noting import BEGUN
+from review.jobs.handing_out.privacy import NO_BODY
 from review.jobs.sample import find_sample_lesson
 from review.media.sound_devices import _NOTHING, _explain
 from review.media.voice_file import read_voice
@@ -113,7 +114,20 @@ def test_what_was_handed_over_is_german():
         "whole lesson in out.zip",
         "numbers and points in out",
     )
-    whats += ("2 talks in out", "talks in out")
+    whats += ("1 talk in out", "2 talks in out", "talks in out")
     said = [f"{what}{begun}, to Jo Example on 2026-03-14" for what in whats for begun in ("", f" ({BEGUN})")]
     speak("de")
     assert left_english({say_sentences(text) for text in said}, ("out.zip", "out", "Jo Example")) == set()
+
+
+@pytest.mark.parametrize("view", ["Face on", "Down the line"])
+def test_what_a_take_home_lacks_is_german(view):
+    again = "Run: lesson-review measure --lesson 4b3f4310; then takehome again."
+    said = [
+        NO_BODY,
+        f"{view} not beside each other: swing 4 was not filmed from there; --swings takes others.",
+        f"{view} not beside each other: no impact is known there in swing 17. {again}",
+        f"{view} not beside each other: no impact is known there in swings 5 and 17. {again}",
+    ]
+    speak("de")
+    assert left_english({say_sentences(text) for text in said}, ()) == set()

@@ -12,7 +12,7 @@ from review.jobs.handing_out.noting import BEGUN, noted
 from review.jobs.handing_out.numbers import MOST_CHARTS, make_charts, make_row, say_felt_and_measured
 from review.jobs.handing_out.pairs import choose_pairs
 from review.jobs.handing_out.pictures import draw_pictures, draw_strips
-from review.jobs.handing_out.privacy import leave_out_body, settle_privacy
+from review.jobs.handing_out.privacy import NO_BODY, NO_BODY_FOR_PUPIL, leave_out_body, settle_privacy
 from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.handing_out.talks import render_talks
 from review.jobs.pressure.handing_out import draw_pressure_for_page
@@ -98,7 +98,7 @@ def hand_out(
         practice=lesson.practice_plan,
         check_alone=lesson.check_alone,
         # what the coach has to do is not for the pupil to read
-        notes=() if pairs else ("Clips side by side.",),
+        notes=(*(() if pairs else ("Clips side by side.",)), *(() if privacy.with_body else (NO_BODY_FOR_PUPIL,))),
         has_body_numbers=any(KINDS[c.name].source is Source.POSE for c in compared.comparisons),
         swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
     )
@@ -114,6 +114,8 @@ def hand_out(
         page = write_takehome(contents, to, progress, write_talks, wanted.choice, wanted.with_zip)
     # what a pupil was given can be made again: thinning leaves it
     library.keep_swings(shown, "take-home")
+    if not privacy.with_body:
+        notes = (NO_BODY, *notes)
     return HandedOut(page, (*notes, *_tell_without_effect(pairs, wanted), *talk_notes), privacy.for_whom)
 
 

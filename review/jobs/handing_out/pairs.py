@@ -125,16 +125,17 @@ def _why_not_from(library: Library, lesson: Lesson, couple: Sequence[Swing], vie
     if not any(clips):
         return ""
     head = f"{view.value.replace('-', ' ').capitalize()} not beside each other"
-    absent = [str(swing.order) for swing, clip in zip(couple, clips, strict=True) if clip is None]
-    if absent:
-        return f"{head}: swing {' and '.join(absent)} was not filmed from there; --swings takes others."
+    absent = next((swing.order for swing, clip in zip(couple, clips, strict=True) if clip is None), None)
+    if absent is not None:
+        return f"{head}: swing {absent} was not filmed from there; --swings takes others."
     unmeasured = [
         str(swing.order)
         for swing, clip in zip(couple, clips, strict=True)
         if clip is not None and not any(k.name == "impact" for k in library.key_frames(clip.id))
     ]
+    which = ("swing " if len(unmeasured) == 1 else "swings ") + " and ".join(unmeasured)
     return (
-        f"{head}: no impact is known there in swing {' and '.join(unmeasured)}. "
+        f"{head}: no impact is known there in {which}. "
         f"Run: lesson-review measure --lesson {lesson.id[:8]}; then takehome again."
     )
 

@@ -21,6 +21,9 @@ _ROOM = 0.8
 NOBODY_NAMED = "nobody named"
 """Who a hand-out is noted for where the coach does not say."""
 
+NO_BODY = "Numbers and lines of the body are left out: consent to measure is not on record."
+NO_BODY_FOR_PUPIL = "Numbers and lines of the body: consent to measure is not given."
+
 
 @dataclass(frozen=True)
 class Privacy:

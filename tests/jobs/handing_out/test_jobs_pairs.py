@@ -37,3 +37,9 @@ def test_a_side_that_is_not_shown_is_told_with_its_reason(first, last, said):
     why = _why_not_from(library, lesson, (swing(5, *first), swing(17, *last)), View.DOWN_THE_LINE)
     assert said in why
     assert bool(why) == bool(said)
+
+
+def test_two_swings_without_an_impact_are_swings():
+    lesson, couple = Lesson("l", "p", date(2026, 3, 14)), [swing(n, View.DOWN_THE_LINE) for n in (5, 17)]
+    why = _why_not_from(OneLibrary(), lesson, couple, View.DOWN_THE_LINE)
+    assert "no impact is known there in swings 5 and 17." in why

@@ -127,10 +127,15 @@ def test_numbers_of_the_body_need_consent_to_measure(sample, tmp_path):
     library, lesson = sample
     page = hand_out(library, lesson, tmp_path / "with").page
     assert "Hip turn" in page.read_text(encoding="utf-8")
+    assert "consent to measure" not in page.read_text(encoding="utf-8")
     assert "hip turn" in (tmp_path / "with" / "measures.csv").read_text(encoding="utf-8")
     name = library.pupil(lesson.pupil_id).name
     _consent(library, lesson, consent=Consent(name, date(2026, 1, 1), frozenset({Purpose.KEEP, Purpose.SHARE})))
-    page = hand_out(library, lesson, tmp_path / "without").page
+    handed = hand_out(library, lesson, tmp_path / "without")
+    page = handed.page
+    assert "Numbers and lines of the body are left out: consent to measure is not on record." in handed.notes
+    missing = page.read_text(encoding="utf-8").partition("What is missing")[2]
+    assert "<li>Numbers and lines of the body: consent to measure is not given.</li>" in missing
     assert "Hip turn" not in page.read_text(encoding="utf-8")
     assert "hip turn" not in (tmp_path / "without" / "measures.csv").read_text(encoding="utf-8")
     assert "Club path" in page.read_text(encoding="utf-8")
