@@ -158,10 +158,10 @@ class LiveTrace:
             is_torn = np.isnan(np.column_stack([xy, force])).all(axis=1)  # nothing but a beginning
             self.n_bad += int(is_torn.sum())
             xy, force = xy[~is_torn], force[~is_torn]
-        there = np.isfinite(xy).all(axis=1)
+        is_off = ~np.isfinite(xy).all(axis=1, keepdims=True)
         if force is not None:
-            there &= force > 0  # NaN is nobody, too
-        placed = np.where(there[:, None], self._mat.to_player(xy), np.nan)
+            is_off |= ~(force > 0)[:, None]  # NaN is nobody, too
+        placed = np.where(is_off, np.nan, self._mat.to_player(xy))
         return [(float(x), float(y)) for x, y in placed]
 
 
