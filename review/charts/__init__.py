@@ -5,15 +5,10 @@ Matplotlib is loaded when the first picture is drawn, not on import, so that oth
 
 from review.charts.batch_chart import BatchChart, BatchPoint, draw_batch_chart
 from review.charts.drawing import Drawing, write_drawing
+from review.charts.feet import outline_foot, place_feet
 from review.charts.flight_chart import DistanceUnit, FlightBatch, FlightChart, draw_flight_chart
 from review.charts.looks import PHONE, SCREEN, Canvas, look_of
-from review.charts.pressure_picture import (
-    PressureBatch,
-    PressurePicture,
-    draw_pressure_picture,
-    outline_foot,
-    place_feet,
-)
+from review.charts.pressure_picture import PressureBatch, PressurePicture, draw_pressure_picture
 from review.charts.run_chart import RunChart, RunPoint, draw_run_chart
 from review.charts.strike_picture import StrikeBatch, StrikePicture, draw_strike_picture
 from review.charts.strip_plot import StripPlot, draw_strip_plot

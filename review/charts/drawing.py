@@ -59,6 +59,14 @@ class Drawing:
         """Fill a closed outline."""
         self._axes.fill(xs, ys, facecolor=fill, edgecolor=edge, lw=_PT_PER_PX, **_default(more, 1.0))
 
+    def union(self, outlines: Sequence[tuple[Sequence[float], Sequence[float]]], fill: str, **more: Any) -> None:
+        """Fill what any of the closed outlines covers, once; all must run the same way round."""
+        from matplotlib.patches import PathPatch
+        from matplotlib.path import Path as Outline
+
+        whole = Outline.make_compound_path(*(Outline([*zip(*xy, strict=True), (0, 0)], closed=True) for xy in outlines))
+        self._axes.add_patch(PathPatch(whole, facecolor=fill, edgecolor="none", **_default(more, 1.0)))
+
     def box(self, left: float, top: float, right: float, bottom: float, fill: str, **more: Any) -> None:
         """Fill a rectangle."""
         self.area((left, right, right, left), (top, top, bottom, bottom), fill, **more)

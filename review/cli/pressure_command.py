@@ -4,8 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-import numpy as np
-
+from review.cli.pressure_table import show_foot, show_moves, show_places, show_shares
 from review.cli.screen import (
     add_lesson_argument,
     add_library_option,
@@ -18,22 +17,19 @@ from review.cli.screen import (
 from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace
 from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
-from review.jobs.pressure.placing import BY_FORCE
-from review.jobs.pressure.report import draw_pressure, group_by_batch, make_pressure_report, tell_batch
-from review.jobs.pressure.swapped import tell_swapped
-from review.jobs.showing.pressure import show_feet
-from review.lesson import FloatArray, Handedness, Lesson
-from review.lesson.words import count
-
-_COLUMNS = (
-    ("top", "pressure_position_pct", "top"),
-    ("level", "pressure_position_pct", "arm level"),
-    ("impact", "pressure_position_pct", "impact"),
-    ("back", "pressure_return_cm", ""),
-    ("peak", "pressure_peak_ms", ""),
-    ("speed", "pressure_speed_cm_s", ""),
-    ("path", "pressure_path_cm", ""),
+from review.jobs.pressure.report import (
+    average_feet,
+    draw_pressure,
+    find_missing_feet,
+    group_by_batch,
+    make_pressure_report,
+    tell_batch,
 )
+from review.jobs.pressure.swapped import tell_swapped
+from review.jobs.pressure.trail_foot import say_foot
+from review.jobs.showing.pressure import show_feet
+from review.lesson import FloatArray, Handedness, Lesson, Measure, label
+from review.lesson.words import count
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -67,12 +63,13 @@ def run(options: argparse.Namespace) -> int:
         lesson = choose_lesson(library, options.lesson, is_for_machine)
         pupil = library.pupil(lesson.pupil_id)
         read = keep_pressure(library, lesson)
+        body = library.measures(lesson.id)
     if options.json is not None:
-        write_json(make_pressure_report(lesson, read), options.json)
+        write_json(make_pressure_report(lesson, read, body), options.json)
     if not is_for_machine:
-        _show(lesson, read)
+        _show(lesson, read, body, pupil.handedness)
     if options.pictures is not None and read.swings:
-        drawn = draw_pressure(lesson, pupil, read, options.pictures)
+        drawn = draw_pressure(lesson, pupil, read, body, options.pictures)
         if not is_for_machine:
             say(f"Drawn: {drawn}")
     return 0 if read.swings else 1
@@ -97,27 +94,34 @@ def _go_live(options: argparse.Namespace) -> int:
     return run_ground(LiveTrace(source, None if mat is None else mat.placement), feet, handedness)
 
 
-def _show(lesson: Lesson, read: LessonPressure) -> None:
+def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> None:
     _say_mat(read)
     if swapped := tell_swapped(read):
         say(swapped)
-    if read.swings:
-        say("Between the feet in % (0 trail foot, 100 lead foot) at top, arm level and impact; how far it goes back")
-        say("before impact (cm); when it is farthest forward (ms before impact); its speed toward the target (cm/s)")
-        say("and its way (cm) from top to impact. ± is half a 90 % interval; ~ is approximate: where the feet stood")
-        say("was not seen.")
-    for batch, swings in group_by_batch(lesson, read):
+    grouped = [
+        (batch.number, swings, _say_batch(swings, body, handedness)) for batch, swings in group_by_batch(lesson, read)
+    ]
+    if grouped:
+        show_places(grouped)
+        show_moves(grouped)
+        show_shares(grouped)
+        show_foot(grouped, body)
         say()
-        say(f"Batch {batch.number}: {tell_batch(swings) or 'what it does before impact is not known'}")
-        say("  swing " + "".join(f"{head:>11}" for head, *_ in _COLUMNS) + "  placed by")
-        for one in swings:
-            cells = "".join(f"{_cell(one, name, key_frame):>11}" for _, name, key_frame in _COLUMNS)
-            how = "the force" if one.placed.by == BY_FORCE else f"its fastest move, to {one.placed.within_s:.2f} s"
-            say(f"  {one.swing.order:>5} {cells}  {how}")
     for order, why in read.problems.items():
         say(f"Swing {order}: {why}.")
     if not read.swings:
         say("No pressure trace could be laid over a swing. Add the mat's table and measure the lesson.")
+
+
+def _say_batch(swings: list[SwingPressure], body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> list[str]:
+    """What the pressure does, what the trail foot does in the mean, and what of it is not known."""
+    said = [tell_batch(swings) or "what it does before impact is not known"]
+    if foot := say_foot(average_feet(swings, body), handedness):
+        said.append(f"Trail foot in the pictures, means: {foot}.")
+    by_reason: dict[str, list[str]] = {}
+    for name, why in find_missing_feet(swings, body):
+        by_reason.setdefault(why, []).append(label(name))
+    return said + [f"No {', no '.join(labels)}: {why}." for why, labels in by_reason.items()]
 
 
 def _say_mat(read: LessonPressure) -> None:
@@ -130,13 +134,3 @@ def _say_mat(read: LessonPressure) -> None:
     mirrored = ", mirrored" if mat.is_mirrored else ""
     about = " (approximate)" if mat.is_approximate else ""
     say(f"Mat turned by {mat.angle_deg:.1f}°{mirrored}; {stance}{about}. {count(len(read.swings), 'trace')} read.")
-
-
-def _cell(one: SwingPressure, name: str, key_frame: str) -> str:
-    found = next((m for m in one.measures if (m.name, m.key_frame) == (name, key_frame)), None)
-    if found is None or found.why_missing:
-        return "-"
-    digits = 0 if found.kind.unit.strip() in ("%", "ms", "cm/s") else 1
-    half = (found.high - found.low) / 2
-    about = "~" if name == "pressure_position_pct" and one.path.placement.is_approximate else ""
-    return f"{about}{found.value:.{digits}f}" + (f" ±{half:.{digits}f}" if np.isfinite(half) else "")

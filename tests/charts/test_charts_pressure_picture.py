@@ -1,11 +1,20 @@
 """The way of the pressure over drawn feet: places in the SVG, which way round, the outline of a foot."""
 
 import re
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from review.charts import PHONE, SCREEN, PressureBatch, PressurePicture, draw_pressure_picture, outline_foot
+from review.charts import (
+    PHONE,
+    SCREEN,
+    PressureBatch,
+    PressurePicture,
+    draw_pressure_picture,
+    outline_foot,
+)
+from review.charts.pressure_picture import _outline_band
 from review.errors import BadInputError
 from review.lesson import Handedness
 
@@ -46,15 +55,43 @@ def test_phases_differ_by_line_style_and_batches_by_number_too():
     }
     assert dashes["back"][1] != dashes["after"][1]
     assert "Batch 1 (6 shots)" in svg
-    assert {"address", "top", "arm level", "impact"} <= set(re.findall(r">([^<>]+)</text>", svg))
+    words = set(re.findall(r">([^<>]+)</text>", svg))
+    assert {"address", "top", "arm level", "impact", "backswing", "after impact", "lead foot", "trail foot"} <= words
+
+
+def test_the_band_covers_one_standard_deviation_around_the_way_and_nothing_else():
+    way = np.column_stack([np.linspace(0, 10, 21), np.zeros(21)])
+    hulls = _outline_band(way, np.tile((1.0, 2.0), (21, 1)))
+    low, high = np.min([h.min(axis=0) for h in hulls], axis=0), np.max([h.max(axis=0) for h in hulls], axis=0)
+    assert low == pytest.approx((-1.0, -2.0))
+    assert high == pytest.approx((11.0, 2.0))
+    # all the same way round, or they would take each other away where they overlap
+    turned = [np.sum(h[:, 0] * np.roll(h[:, 1], -1) - np.roll(h[:, 0], -1) * h[:, 1]) for h in hulls]
+    assert min(turned) > 0
+
+
+def test_one_shot_has_no_band():
+    svg = draw_pressure_picture(PressurePicture((replace(made(), n_swings=1),), Handedness.RIGHT), SCREEN).to_svg()
+    assert b"spread-1" not in svg
+    assert b"Shaded" not in svg
+
+
+def test_keys_that_do_not_fit_go_on_the_next_row():
+    said = draw_pressure_picture(
+        PressurePicture((made(),), Handedness.RIGHT), replace(PHONE, say=lambda t: f"{t} ({t}) {t}")
+    ).to_svg()
+    places = re.findall(r' x="([\d.]+)" y="([\d.]+)"[^<]*>(address|top|arm level|impact) \(', said.decode())
+    assert len({y for _, y, _ in places}) > 1
+    assert all(float(x) < 390 * 0.75 for x, _, _ in places)
 
 
 def test_a_foot_is_as_long_as_said_and_turned_out():
     straight = outline_foot(26.0, (0.0, 0.0), 0.0, True)
     assert np.ptp(straight[:, 1]) == pytest.approx(26.0)
     assert 8.5 < np.ptp(straight[:, 0]) < 11  # a foot is about 0.38 as wide as long
-    toe = outline_foot(26.0, (20.0, 0.0), 20.0, True)[39]
-    other = outline_foot(26.0, (-20.0, 0.0), 20.0, False)[39]
+    n_to_toe = len(straight) // 2
+    toe = outline_foot(26.0, (20.0, 0.0), 20.0, True)[n_to_toe]
+    other = outline_foot(26.0, (-20.0, 0.0), 20.0, False)[n_to_toe]
     assert np.degrees(np.arctan2(toe[0] - 20, toe[1])) == pytest.approx(20, abs=3)
     assert other == pytest.approx(toe * (-1, 1))
 
@@ -68,4 +105,5 @@ def test_nothing_is_toward_the_target_where_nobody_told_how_the_mat_lies():
     picture = PressurePicture((made(1),), Handedness.RIGHT, is_placed=False)
     svg = draw_pressure_picture(picture, SCREEN).to_svg().decode()
     assert "target" not in svg
-    assert "Broken line" in svg
+    assert "Shaded" in svg
+    assert "toes" not in svg

@@ -4,49 +4,48 @@ from pathlib import Path
 from typing import Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
-from PyQt5.QtGui import QKeyEvent, QPixmap, QResizeEvent
-from PyQt5.QtWidgets import QFileDialog, QLabel, QStackedLayout, QVBoxLayout, QWidget
+from PyQt5.QtGui import QKeyEvent
+from PyQt5.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QStackedLayout, QVBoxLayout, QWidget
 
+from review.app.drawn_picture import DrawnPicture
+from review.app.ground.said import GroundWords
 from review.app.ground.view import GroundView
-from review.app.ground.words import say_batch, say_missing
 from review.app.language import tr
 from review.app.look import Look
 from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
-
-_LETTERS, _LINES = 45, 22
-"""The picture is at least so many letters wide and lines high, else its letters are made smaller."""
+from review.jobs.pressure.showing import GroundShown, show_ground
+from review.progress import Progress
 
 
 class GroundPage(Page):
-    """Pressure of the open lesson; L shows it live, on the whole screen; ``drawn`` when the picture is there."""
+    """Pressure of the open lesson; L shows it live, on the whole screen; ``came`` when its words are there."""
 
-    drawn = pyqtSignal()
+    came = pyqtSignal()
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pressure under the feet"), parent)
         self._state = state
         self._look: Look | None = None
-        self._asked: tuple[object, ...] = ()
-        self._whole = QPixmap()
+        self._asked = ""
         self.live: GroundView | None = None
         self._state_before: Any = None
         still = QWidget(self)
         title = QLabel(tr("Pressure under the feet"), still)
         title.setObjectName("title")
-        self.said, self.picture = QLabel(still), QLabel(still)
-        self.said.setWordWrap(True)
-        self.picture.setAlignment(Qt.Alignment(Qt.AlignmentFlag.AlignCenter))
-        self.picture.setMinimumSize(1, 1)
+        self.picture = DrawnPicture(state, tr("Drawing the pressure"), still)
         self.picture.setAccessibleName(tr("Mean ways of the pressure over the feet"))
+        self.words = GroundWords(still)
         self.keys = QLabel(tr("L: the pupil live on the mat, without a club"), still)
         self.keys.setObjectName("quiet")
+        beside = QHBoxLayout()
+        beside.addWidget(self.picture, 5)
+        beside.addWidget(self.words, 3)
         layout = QVBoxLayout(still)
-        for part in (title, self.said):
-            layout.addWidget(part)
-        layout.addWidget(self.picture, 1)
+        layout.addWidget(title)
+        layout.addLayout(beside, 1)
         layout.addWidget(self.keys)
         self._still_layout = layout
         self._stack = QStackedLayout(self)
@@ -58,70 +57,50 @@ class GroundPage(Page):
         """Take on a look."""
         self._look = look
         self._still_layout.setContentsMargins(*(4 * (look.quiet_px // 2,)))
-        self._refresh()
+        self.picture.set_look(look)
+        self.words.set_look(look)
 
     def _forget(self) -> None:
-        self._asked = ()
+        self._asked = ""
         self._refresh()
 
     def _refresh(self) -> None:
-        """Have the picture drawn where this page is looked at and something has changed."""
-        shown, look = self._state.lesson, self._look
-        if look is None or not self.isVisible():
+        """Have the traces read where this page is looked at and the lesson is another."""
+        shown = self._state.lesson
+        if not self.isVisible():
             return
         if shown is None:
-            self.said.setText(tr("Open a lesson first."))
+            self.words.say_only(tr("Open a lesson first."))
             return
-        width = float(self.width() - 2 * look.quiet_px)
-        height = float(self.height() - 6 * look.number_px)
-        asked = (shown.lesson.id, look, width, height)
-        if asked == self._asked:
+        if shown.lesson.id == self._asked:
             return
-        self._asked = asked
-        wide = min(width, 2.2 * max(height, 300.0))
-        letter_px = min(float(look.quiet_px), wide / _LETTERS, max(height / _LINES, 7.0))
-        place = wide, max(height, _LINES * letter_px)
-        folder, lesson_id, fineness = self._state.library, shown.lesson.id, self.devicePixelRatioF()
-        self.said.setText(tr("Drawing …"))
+        self._asked = shown.lesson.id
+        folder, lesson_id = self._state.library, shown.lesson.id
+        self.words.say_only(tr("Drawing …"))
 
-        def work(progress: Any) -> Any:
-            from review.jobs.pressure.showing import show_ground
-
-            return asked, show_ground(
-                folder, lesson_id, place, letter_px, look.theme.is_dark, fineness, say_sentences, progress
-            )
+        def work(progress: Progress) -> tuple[str, GroundShown]:
+            return lesson_id, show_ground(folder, lesson_id, progress)
 
         self._state.line.add(Task(tr("Drawing the pressure"), work, self._take, self._say))
 
     def _say(self, text: str) -> None:
-        self.said.setText(say_sentences(text))
+        self.words.say_only(say_sentences(text))
 
-    def _take(self, drawn: tuple[tuple[object, ...], Any]) -> None:
-        asked, ground = drawn
-        if asked != self._asked:
+    def _take(self, read: tuple[str, GroundShown]) -> None:
+        lesson_id, ground = read
+        if lesson_id != self._asked:
             return
-        lines = [say_batch(batch, ground.handedness) for batch in ground.batches]
-        lines += say_missing(ground.foot_missing)
-        self.said.setText("\n".join([*lines, *((say_sentences(ground.note),) if ground.note else ())]))
-        self.picture.setAccessibleDescription(self.said.text())
-        self._whole = QPixmap()
-        if ground.picture_png is not None:
-            self._whole.loadFromData(ground.picture_png, "PNG")
-        self._fit()
-        self.drawn.emit()
-
-    def _fit(self) -> None:
-        if self._whole.isNull():
-            self.picture.clear()
-            return
-        fineness = self.devicePixelRatioF()
-        place = self.picture.size() * fineness
-        whole = QPixmap(self._whole)
-        whole.setDevicePixelRatio(fineness)
-        if whole.width() > place.width() or whole.height() > place.height():
-            keep, smooth = Qt.AspectRatioMode.KeepAspectRatio, Qt.TransformationMode.SmoothTransformation
-            whole = whole.scaled(place, keep, smooth)
-        self.picture.setPixmap(whole)
+        self.words.say(ground)
+        self.picture.setVisible(ground.picture is not None)
+        self.picture.setAccessibleDescription(self.words.text())
+        self.picture.show_drawn(
+            None
+            if ground.picture is None
+            else lambda place, letter_px, is_dark, fineness: ground.draw(
+                place, letter_px, is_dark, fineness, say_sentences
+            )
+        )
+        self.came.emit()
 
     def ask_live(self) -> None:
         """Ask which table is being written, and show it live."""
@@ -173,12 +152,6 @@ class GroundPage(Page):
         """Draw what has changed since."""
         super().showEvent(a0)
         self._refresh()
-
-    def resizeEvent(self, a0: QResizeEvent | None) -> None:
-        """The picture follows the window."""
-        super().resizeEvent(a0)
-        self._refresh()
-        self._fit()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """L goes live; back to the chart."""

@@ -1,4 +1,4 @@
-"""What is said of a batch above its way: what the pressure does, and what the pictures say of the trail foot."""
+"""What is said of a batch beside its way: what the pressure does, and what the pictures say of the trail foot."""
 
 from collections.abc import Sequence
 
@@ -6,19 +6,20 @@ from review.app.language import tr
 from review.app.number_words import say_label, say_value
 from review.app.sentences import say_sentences
 from review.jobs.pressure.showing import BatchFeet
+from review.jobs.pressure.trail_foot import FootMean
 from review.lesson import Handedness
 from review.lettering import capitalise
 
 
-def say_batch(batch: BatchFeet, handedness: Handedness) -> str:
-    """One line: 'Batch 1: keeps moving toward the target until impact (6 of 6). Trail-foot twist: 4° …'."""
-    pattern = say_sentences(batch.pattern) or tr("what it does before impact is not known")
-    foot = ", ".join(f"{say_label(name)} {say_value(name, mean, handedness)}" for name, mean, _ in batch.foot)
-    fewest = min((n for *_, n in batch.foot), default=0)
-    of_how_many = tr("means of {n} shots", n=fewest) if fewest > 1 else ""
-    said = tr("Batch {n}: {what}", n=batch.number, what=pattern)
-    foot = capitalise(foot)
-    return f"{said}. {foot}" + (f" ({of_how_many})" if foot and of_how_many else "") if foot else f"{said}."
+def say_pattern(batch: BatchFeet) -> str:
+    """What the pressure does: 'Keeps moving toward the target until impact (6 of 6)'."""
+    return capitalise(say_sentences(batch.pattern) or tr("what it does before impact is not known"))
+
+
+def say_foot(mean: FootMean, n_swings: int, handedness: Handedness) -> str:
+    """One number of the trail foot: 'Heel-off: 92 ms before impact'; of how many, where not all swings have it."""
+    said = f"{say_label(mean.name, mean.key_frame)}: {say_value(mean.name, mean.mean, handedness)}"
+    return capitalise(said if mean.n_swings == n_swings else tr("{what} (mean of {n})", what=said, n=mean.n_swings))
 
 
 def say_missing(missing: Sequence[tuple[str, str]]) -> list[str]:

@@ -20,7 +20,7 @@ def draw_pressure_for_page(
     if not swings:
         return ()
     read = read_lesson_pressure(library, lesson, swings)
-    picture = replace(picture_pressure(lesson, pupil, read), under="")
+    picture = replace(picture_pressure(lesson, pupil, read, library.measures(lesson.id)), under="")
     if len(picture.batches) < 2:
         return ()
     said = [(batch.number, tell_batch(of_batch)) for batch, of_batch in group_by_batch(lesson, read)]

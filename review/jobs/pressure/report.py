@@ -1,5 +1,6 @@
 """What a lesson's pressure traces say, for the screen, a file or a picture."""
 
+from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
@@ -7,8 +8,12 @@ from review.charts import PHONE, Canvas, PressurePicture, draw_pressure_picture,
 from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
 from review.jobs.pressure.swapped import tell_swapped
-from review.lesson import Batch, Lesson, Pupil
+from review.jobs.pressure.trail_foot import FootMean, average_foot, find_missing, pick_foot, say_foot
+from review.lesson import KINDS, Batch, Lesson, Measure, Pupil
 from review.pressure import say_patterns, tell_pattern
+
+Body = Mapping[str, Collection[Measure]]
+"""A lesson's kept measures by swing."""
 
 
 def group_by_batch(lesson: Lesson, read: LessonPressure) -> list[tuple[Batch, list[SwingPressure]]]:
@@ -25,8 +30,18 @@ def tell_batch(swings: list[SwingPressure]) -> str:
     return say_patterns([tell_pattern(one.measures) for one in swings])
 
 
-def make_pressure_report(lesson: Lesson, read: LessonPressure) -> dict[str, Any]:
-    """Everything read of a lesson's traces, for a file."""
+def average_feet(swings: list[SwingPressure], body: Body) -> tuple[FootMean, ...]:
+    """What the pictures say of the trail foot in a batch."""
+    return average_foot([body.get(one.swing.id, ()) for one in swings])
+
+
+def find_missing_feet(swings: list[SwingPressure], body: Body) -> tuple[tuple[str, str], ...]:
+    """What the pictures cannot say of the trail foot in a batch, and why."""
+    return find_missing([body.get(one.swing.id, ()) for one in swings])
+
+
+def make_pressure_report(lesson: Lesson, read: LessonPressure, body: Body) -> dict[str, Any]:
+    """Everything read of a lesson's traces, and of the trail foot beside them, for a file."""
     mat = read.mat
     return {
         "lesson": {"id": lesson.id, "date": str(lesson.held_on)},
@@ -41,14 +56,25 @@ def make_pressure_report(lesson: Lesson, read: LessonPressure) -> dict[str, Any]
         },
         "note": tell_swapped(read),
         "batches": [
-            {"number": batch.number, "pattern": tell_batch(swings)} for batch, swings in group_by_batch(lesson, read)
+            {
+                "number": batch.number,
+                "pattern": tell_batch(swings),
+                "trail_foot_means": [
+                    {"name": m.name, "key_frame": m.key_frame, "mean": m.mean, "unit": _unit(m), "swings": m.n_swings}
+                    for m in average_feet(swings, body)
+                ],
+                "trail_foot_missing": dict(find_missing_feet(swings, body)),
+            }
+            for batch, swings in group_by_batch(lesson, read)
         ],
-        "swings": [_report_swing(one) for one in read.swings],
+        "swings": [_report_swing(one, body) for one in read.swings],
         "not_read": {str(order): why for order, why in read.problems.items()},
     }
 
 
-def draw_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, to: Path, canvas: Canvas = PHONE) -> Path:
+def draw_pressure(
+    lesson: Lesson, pupil: Pupil, read: LessonPressure, body: Body, to: Path, canvas: Canvas = PHONE
+) -> Path:
     """Draw the mean ways of the first and last batch into a folder.
 
     Raises
@@ -60,19 +86,25 @@ def draw_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, to: Path, 
     """
     to.mkdir(parents=True, exist_ok=True)
     path = to / "pressure.png"
-    write_drawing(draw_pressure_picture(picture_pressure(lesson, pupil, read), canvas), path)
+    write_drawing(draw_pressure_picture(picture_pressure(lesson, pupil, read, body), canvas), path)
     return path
 
 
-def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure) -> PressurePicture:
-    """The picture of first and last batch, not yet drawn."""
-    ways = [way for batch, swings in group_by_batch(lesson, read) if (way := average_ways(batch.number, swings))]
+def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: Body | None = None) -> PressurePicture:
+    """The picture of first and last batch, not yet drawn; with what ``body`` says of the trail foot."""
+    grouped = group_by_batch(lesson, read)
+    ways = [way for batch, swings in grouped if (way := average_ways(batch.number, swings))]
     shown = ways if len(ways) < 2 else [ways[0], ways[-1]]
     mat = read.mat
     is_known = mat is not None and mat.placement.has_angle
     notes = [] if is_known else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
     if is_known and any(one.path.placement.is_approximate for one in read.swings):
         notes.append("The feet's place is approximate.")
+    drawn = {way.number for way in shown}
+    for batch, swings in grouped:
+        foot = say_foot(average_feet(swings, body or {}), pupil.handedness)
+        if foot and batch.number in drawn:
+            notes.append(f"Trail foot, batch {batch.number}: {foot}.")
     return PressurePicture(
         tuple(shown),
         pupil.handedness,
@@ -80,13 +112,13 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure) -> Pres
         None if mat is None else mat.lead_flare_deg,
         None if mat is None else mat.trail_flare_deg,
         pupil.stature_m,
-        f"Lesson of {lesson.held_on}",
-        notes,
-        is_known,
+        under=f"Lesson of {lesson.held_on}",
+        notes=notes,
+        is_placed=is_known,
     )
 
 
-def _report_swing(one: SwingPressure) -> dict[str, Any]:
+def _report_swing(one: SwingPressure, body: Body) -> dict[str, Any]:
     pattern = tell_pattern(one.measures)
     return {
         "swing": one.swing.order,
@@ -94,16 +126,23 @@ def _report_swing(one: SwingPressure) -> dict[str, Any]:
         "approximate": one.path.placement.is_approximate,
         "placed_within_s": one.placed.within_s,
         "pattern": "" if pattern is None else pattern.value,
-        "measures": [
-            {
-                "name": m.name,
-                "key_frame": m.key_frame,
-                "value": m.value,
-                "low": m.low,
-                "high": m.high,
-                "unit": m.kind.unit.strip(),
-                "why_missing": m.why_missing,
-            }
-            for m in one.measures
-        ],
+        "measures": [_report_measure(m) for m in one.measures],
+        "trail_foot": [_report_measure(m) for m in pick_foot(body.get(one.swing.id, ()))],
     }
+
+
+def _report_measure(m: Measure) -> dict[str, Any]:
+    return {
+        "name": m.name,
+        "key_frame": m.key_frame,
+        "value": m.value,
+        "low": m.low,
+        "high": m.high,
+        "unit": _unit(m),
+        "bound": m.bound.value,
+        "why_missing": m.why_missing,
+    }
+
+
+def _unit(m: Measure | FootMean) -> str:
+    return KINDS[m.name].unit.strip()

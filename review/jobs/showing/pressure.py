@@ -12,10 +12,7 @@ from review.jobs.pressure.placing import MOVE_WITHIN_S as WITHIN_S
 from review.jobs.pressure.placing import PlacedInTime
 from review.lesson import FloatArray, Handedness, Measure, Trace
 
-__all__ = ["FOOT", "WITHIN_S", "PressureShown", "show_pressure"]
-
-FOOT = ("trail_foot_twist_deg", "trail_foot_slip_cm", "heel_off_ms")
-"""What the pictures say of the trail foot, beside the trace."""
+__all__ = ["WITHIN_S", "PressureShown", "show_pressure"]
 
 
 @dataclass(frozen=True, eq=False)

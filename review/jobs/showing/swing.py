@@ -18,10 +18,11 @@ from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
 from review.jobs.pressure.measuring import find_mat_under, see_bodies
 from review.jobs.pressure.placing import place_impact
+from review.jobs.pressure.trail_foot import pick_foot
 from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
-from review.jobs.showing.pressure import FOOT, PressureShown, show_pressure
+from review.jobs.showing.pressure import PressureShown, show_pressure
 from review.lesson import Clip, Drawing, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource
@@ -115,8 +116,7 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
         progress(2, 2)
         pressure = None
         if swing.trace is not None:
-            body = library.measures(lesson_id).get(swing.id, ())
-            foot = tuple(m for m in body if m.name in FOOT and m.key_frame in ("", "impact"))
+            foot = pick_foot(library.measures(lesson_id).get(swing.id, ()))
             bodies = see_bodies(library, lesson, [(c.clip, c.impact_s) for c in clips if c.impact_s is not None])
             placed = place_impact(swing.trace, swing.shot, _downswing_s(clips), bodies)
             mat = find_mat_under(library, lesson, swing)

@@ -9,14 +9,14 @@ from PyQt5.QtTest import QTest
 from waiting import PATIENCE_MS
 
 from review.app.ground.page import GroundPage
-from review.app.ground.words import say_batch
+from review.app.ground.words import say_foot
 from review.app.look import LIGHT, Look
 from review.app.state import ReviewState
 from review.body.foot import QUICK
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
-from review.jobs.pressure.showing import BatchFeet, average_foot
-from review.lesson import Bound, Handedness, KeyFrame, Measure
+from review.jobs.pressure.trail_foot import FootMean
+from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
 
 SAMPLE = Path(__file__).parents[3] / "sample_clips"
@@ -53,19 +53,22 @@ def page(qtbot, sample):
     page.resize(1366, 700)
     page.set_look(Look.fit(LIGHT, 1366, 768))
     page.show()
-    with qtbot.waitSignal(page.drawn, timeout=PATIENCE_MS):
+    with qtbot.waitSignal(page.came, timeout=PATIENCE_MS):
         state.open_lesson(sample[1])
     yield page
     page.finish()
     state.line.close()
 
 
-def test_the_picture_and_what_each_batch_does(page):
-    said = page.said.text()
-    assert "Batch 1: hardly moves between arm level and impact, or it cannot be told" in said
-    assert "Trail-foot twist toe turned 4° toward target" in said
+def test_the_picture_and_what_each_batch_does(page, qtbot):
+    said = page.words.text()
+    assert said.startswith("Batch 1\nHardly moves between arm level and impact, or it cannot be told")
+    assert "Trail-foot twist at impact: toe turned 4° toward target" in said
     assert "Heel-off: the quick run cannot tell it" in said
-    assert page.picture.pixmap().width() > 300
+    qtbot.waitUntil(lambda: page.picture.pixmap() is not None, timeout=PATIENCE_MS)
+    # as large as its place, nothing of it cut
+    assert page.picture.pixmap().size() == page.picture.size()
+    assert page.picture.height() > 400
 
 
 def test_live_fills_the_screen_and_esc_comes_back(page, tmp_path, qtbot):
@@ -80,18 +83,7 @@ def test_live_fills_the_screen_and_esc_comes_back(page, tmp_path, qtbot):
     assert not page.isFullScreen()
 
 
-def test_means_of_the_foot_leave_out_bounds_and_what_is_missing():
-    swings = [
-        (Measure("trail_foot_slip_cm", 2.0), Measure("heel_off_ms", 90.0)),
-        (Measure("trail_foot_slip_cm", 4.0), Measure("heel_off_ms", 50.0, bound=Bound.AT_LEAST)),
-        (Measure("trail_foot_slip_cm", float("nan"), why_missing="the foot was hidden"),),
-    ]
-    assert average_foot(swings) == (("trail_foot_slip_cm", 3.0, 2), ("heel_off_ms", 90.0, 1))
-
-
-def test_words_of_a_batch():
-    batch = BatchFeet(3, 6, "keeps moving toward the target until impact (6 of 6)", (("heel_off_ms", 92.0, 5),))
-    said = say_batch(batch, Handedness.RIGHT)
-    assert said == (
-        "Batch 3: keeps moving toward the target until impact (6 of 6). Heel-off 92 ms before impact (means of 5 shots)"
-    )
+def test_of_how_many_a_mean_is_said_where_not_all_swings_have_it():
+    mean = FootMean("heel_off_ms", "", 92.0, 5)
+    assert say_foot(mean, 5, Handedness.RIGHT) == "Heel-off: 92 ms before impact"
+    assert say_foot(mean, 6, Handedness.RIGHT) == "Heel-off: 92 ms before impact (mean of 5)"

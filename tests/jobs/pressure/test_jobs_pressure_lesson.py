@@ -18,7 +18,7 @@ from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
 from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.pressure.report import group_by_batch, tell_batch
-from review.lesson import KeyFrame
+from review.lesson import KeyFrame, Measure
 from review.library import Library
 
 SAMPLE = Path(__file__).parents[3] / "sample_clips"
@@ -40,6 +40,11 @@ def lesson_folder(tmp_path_factory):
                 times = dict(CLIPS[clip.original_name]["key_frames_s"])
                 times["arm level"] = times["impact"] - 0.08
                 library.set_key_frames(clip.id, [KeyFrame(n, t, round(60 * t), 1.0, "pose") for n, t in times.items()])
+            foot = (
+                Measure("heel_off_ms", 90.0),
+                Measure("trail_foot_slip_cm", float("nan"), why_missing="it was hidden"),
+            )
+            library.set_measures(swing.id, foot, "pose")
     return folder
 
 
@@ -136,9 +141,20 @@ def test_the_command_prints_writes_and_draws(lesson_folder, tmp_path, capsys):
     said = capsys.readouterr().out
     assert "Mat turned by 3.7°; stance 43.5 cm. 15 traces read." in said
     assert "Swing 8: no clip." in said
+    assert "Trail foot in the pictures, means: heel off 90 ms before impact." in said
+    assert "No trail-foot slip: it was hidden." in said
+    assert max(map(len, said.splitlines()[:-1])) <= 80  # no line is broken on a usual screen
     report = json.loads(to.read_text())
     assert len(report["swings"]) == 15
     assert {m["name"] for m in report["swings"][0]["measures"]} >= {"pressure_position_pct", "pressure_return_cm"}
+    assert [(m["name"], m["value"], m["why_missing"]) for m in report["swings"][0]["trail_foot"]] == [
+        ("trail_foot_slip_cm", None, "it was hidden"),
+        ("heel_off_ms", 90.0, ""),
+    ]
+    assert report["batches"][2]["trail_foot_means"] == [
+        {"name": "heel_off_ms", "key_frame": "", "mean": 90.0, "unit": "ms", "swings": 6}
+    ]
+    assert report["batches"][2]["trail_foot_missing"] == {"trail_foot_slip_cm": "it was hidden"}
     assert (tmp_path / "pressure.png").read_bytes().startswith(b"\x89PNG")
 
 
@@ -149,5 +165,6 @@ def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
     for svg in (picture.svg, picture.svg_dark):
         assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', svg.decode()))
         assert pupil.name not in svg.decode()
+        assert "Trail foot, batch 1: heel off 90 ms" in svg.decode()
     assert "batch 1:" in picture.words
     assert draw_pressure_for_page(library, lesson, pupil, (1,)) == ()
