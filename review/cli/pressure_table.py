@@ -73,16 +73,15 @@ def show_places(grouped: Grouped) -> None:
     say("±: half a 90 % interval. -: not known; --json says why.")
     for number, swings, lines in grouped:
         say()
-        say(f"Batch {number}: {lines[0]}")
-        for text in lines[1:]:
-            for line in textwrap.wrap(text, 76, initial_indent="  ", subsequent_indent="    "):
+        for text in (f"Batch {number}: {lines[0]}", *(f"  {line}" for line in lines[1:])):
+            for line in textwrap.wrap(text, 78, subsequent_indent="    "):
                 say(line)
         _show_rows(_PLACES, swings, lambda one: one.measures)
     by_move = [one for one in everything if one.placed.by != BY_FORCE]
     if by_move:
         within_s = max(one.placed.within_s for one in by_move)
         say()
-        say(f"* when impact is was told by the fastest move, not by the force: to {within_s:.2f} s.")
+        say(f"* impact was found by the fastest move, not by the force: to {within_s:.2f} s.")
 
 
 def show_moves(grouped: Grouped) -> None:
