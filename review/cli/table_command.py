@@ -7,11 +7,13 @@ from rich.table import Table
 from rich.text import Text
 
 from review.cli.compare.options import parse_repeatability
+from review.cli.pressure_columns import show_pressure_table
 from review.cli.screen import add_library_option, say, screen
 from review.cli.wrapping import fill, pack
 from review.errors import BadInputError
 from review.jobs.tables.kept_mappings import keep_mapping
 from review.jobs.tables.looking import LookedAt, TableWishes, look_at_table
+from review.jobs.tables.looking_pressure import is_pressure_table
 from review.lesson import KINDS
 from review.lesson.words import count
 from review.shots import Certainty, TableProposal
@@ -51,6 +53,15 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         metavar="MEASURE=SD",
         help="how far one reading of this device errs; kept with it, so that lessons it measured can be judged",
     )
+    parser.add_argument(
+        "--pressure",
+        action="store_true",
+        help="the table of a pressure mat: HEADER=time, x, y, force, left force, right force, lead force, trail force, "
+        "shot",
+    )
+    parser.add_argument(
+        "--cell", type=float, nargs=2, metavar=("WIDTH", "DEPTH"), help="size of a mat's cells in cm, for a grid"
+    )
     parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="begin with this mapping of yours")
     parser.add_argument("--keep", metavar="NAME", help="remember all this under your name for the device")
     add_library_option(parser)
@@ -66,6 +77,8 @@ def run(options: argparse.Namespace) -> int:
         tuple(map(parse_repeatability, options.repeatability)),
         options.mapping,
     )
+    if options.pressure:
+        return show_pressure_table(options, wishes)
     looked = look_at_table(options.library, options.table, wishes)
     proposal = looked.proposal
     _show_columns(proposal)
@@ -73,7 +86,9 @@ def run(options: argparse.Namespace) -> int:
     _show_rows(looked)
     for question in proposal.questions:
         say(fill(f"Question: {question}{'' if question.endswith('?') else '.'}", "  "))
-    if any(not column.meaning and not column.choices for column in proposal.columns):
+    if looked.table is None and is_pressure_table(options.table):
+        say(fill("This reads as the table of a pressure mat: the same command with --pressure.", "  "))
+    elif any(not column.meaning and not column.choices for column in proposal.columns):
         say(
             fill(
                 "To read a column that is not read: --as 'HEADER=MEASURE UNIT', such as --as 'Weg=club path deg'.", "  "

@@ -1,21 +1,47 @@
 """The coach's own mappings, kept by name in the library's folder; which of them a table is read with."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from review import pressure, shots
 from review.errors import BadInputError, MachineError
-from review.shots import ColumnMapping, read_mapping, write_mapping
-from review.shots.columns import count_headers, count_known
+from review.pressure import columns as pressure_columns
+from review.shots import columns as shot_columns
+from review.shots.columns import count_headers
 from review.shots.terms import EXAMPLES
-from review.tables import read_table
+from review.tables import ColumnMapping, read_table
 
-_FOLDER = "mappings"
 _HEAD_BYTES = 64 * 1024
 _LEAST_SHARE = 0.8
 """Share of a mapping's columns that a table must have to be of its device: some leave columns out."""
 _NAME = re.compile(r"[^\W_][\w .\-]{0,59}")
+
+
+@dataclass(frozen=True)
+class TableSort:
+    """A sort of table with mappings of its own: where they are kept, how they are read, written and recognised."""
+
+    folder: str
+    option: str
+    read: Callable[[Path], ColumnMapping]
+    write: Callable[[Path, ColumnMapping], None]
+    count_known: Callable[[Sequence[str], ColumnMapping | None], int]
+    examples: str
+
+
+SHOT_TABLE = TableSort(
+    "mappings", "--mapping", shots.read_mapping, shots.write_mapping, shot_columns.count_known, EXAMPLES
+)
+PRESSURE_TABLE = TableSort(
+    "mappings/pressure",
+    "--pressure-mapping",
+    pressure.read_mapping,
+    pressure.write_mapping,
+    pressure_columns.count_known,
+    pressure_columns.EXAMPLES,
+)
 
 
 @dataclass(frozen=True)
@@ -26,7 +52,7 @@ class Found:
     notes: tuple[str, ...] = ()
 
 
-def keep_mapping(library: Path, name: str, mapping: ColumnMapping) -> Path:
+def keep_mapping(library: Path, name: str, mapping: ColumnMapping, sort: TableSort = SHOT_TABLE) -> Path:
     """Keep a mapping under the coach's name for it; one of that name is replaced. Returns its file.
 
     Raises
@@ -36,21 +62,21 @@ def keep_mapping(library: Path, name: str, mapping: ColumnMapping) -> Path:
     MachineError
         The folder may not be written to.
     """
-    path = _path(library, name)
+    path = _path(library, name, sort)
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as error:
         raise MachineError(f"{path.parent}: the mapping could not be kept ({error.strerror})") from error
-    write_mapping(path, replace(mapping, name=name))
+    sort.write(path, replace(mapping, name=name))
     return path
 
 
-def list_mappings(library: Path) -> tuple[str, ...]:
+def list_mappings(library: Path, sort: TableSort = SHOT_TABLE) -> tuple[str, ...]:
     """Names of the mappings that are kept, in order."""
-    return tuple(sorted(path.stem for path in (library / _FOLDER).glob("*.toml")))
+    return tuple(sorted(path.stem for path in (library / sort.folder).glob("*.toml")))
 
 
-def locate_mapping(library: Path, said: Path) -> Path:
+def locate_mapping(library: Path, said: Path, sort: TableSort = SHOT_TABLE) -> Path:
     """Find the file of the mapping that the coach names: a file, or the name it is kept under.
 
     Raises
@@ -60,15 +86,15 @@ def locate_mapping(library: Path, said: Path) -> Path:
     """
     if said.is_file():
         return said
-    if _NAME.fullmatch(str(said)) and _path(library, str(said)).is_file():
-        return _path(library, str(said))
-    kept = ", ".join(list_mappings(library)) or "none yet"
+    if _NAME.fullmatch(str(said)) and _path(library, str(said), sort).is_file():
+        return _path(library, str(said), sort)
+    kept = ", ".join(list_mappings(library, sort)) or "none yet"
     raise BadInputError(
         f"{said}: expected a column mapping, found no such file and none kept under that name ({kept})."
     )
 
 
-def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
+def find_mapping(library: Path, table: Path, said: Path | None = None, sort: TableSort = SHOT_TABLE) -> Found:
     """Find what a table is to be read with: what the coach says, else the kept mapping whose columns it has.
 
     Only a mapping of which the table has most columns is taken, of several that with most. A kept file that cannot be
@@ -80,16 +106,16 @@ def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
         What the coach says is no mapping, or several that differ fit equally well.
     """
     if said is not None:
-        return Found(read_mapping(locate_mapping(library, said)))
+        return Found(sort.read(locate_mapping(library, said, sort)))
     kept, notes = [], []
-    for name in list_mappings(library):
+    for name in list_mappings(library, sort):
         try:
-            kept.append((name, read_mapping(_path(library, name))))
+            kept.append((name, sort.read(_path(library, name, sort))))
         except (BadInputError, MachineError) as error:
             notes.append(f"the kept mapping {name!r} was not used: {error}")
     if not kept:
         return Found(None, tuple(notes))
-    headers = _read_headers(table, [mapping for _, mapping in kept])
+    headers = _read_headers(table, [mapping for _, mapping in kept], sort)
     fitting = []
     for name, mapping in kept:
         n_there = count_headers(headers[_form(mapping)], mapping)
@@ -102,7 +128,7 @@ def find_mapping(library: Path, table: Path, said: Path | None = None) -> Found:
     name, mapping = best[0]
     if any(replace(other, name="") != replace(mapping, name="") for _, other in best[1:]):
         names = ", ".join(other for other, _ in best)
-        raise BadInputError(f"{table.name}: several of your mappings fit this table ({names}); say --mapping NAME.")
+        raise BadInputError(f"{table.name}: several of your mappings fit this table ({names}); say {sort.option} NAME.")
     return Found(mapping, (*notes, f"{table.name} is read with your mapping {name!r}"))
 
 
@@ -111,7 +137,9 @@ def _form(mapping: ColumnMapping) -> tuple[str, int | None]:
     return mapping.delimiter, mapping.header_row
 
 
-def _read_headers(table: Path, mappings: Sequence[ColumnMapping]) -> dict[tuple[str, int | None], tuple[str, ...]]:
+def _read_headers(
+    table: Path, mappings: Sequence[ColumnMapping], sort: TableSort
+) -> dict[tuple[str, int | None], tuple[str, ...]]:
     """The header as each form finds it, with the columns of all mappings known; nothing where there is none.
 
     Only the head of a long text is read; a workbook, or a text that cannot be cut, whole.
@@ -123,21 +151,23 @@ def _read_headers(table: Path, mappings: Sequence[ColumnMapping]) -> dict[tuple[
     except OSError:
         return {_form(mapping): () for mapping in mappings}
     content = head[: head.rfind(b"\n") + 1] if len(head) == _HEAD_BYTES else head
-    return {form: _read_header(table, form, known, content) for form in set(map(_form, mappings))}
+    return {form: _read_header(table, form, known, content, sort) for form in set(map(_form, mappings))}
 
 
-def _read_header(table: Path, form: tuple[str, int | None], known: ColumnMapping, head: bytes) -> tuple[str, ...]:
+def _read_header(
+    table: Path, form: tuple[str, int | None], known: ColumnMapping, head: bytes, sort: TableSort
+) -> tuple[str, ...]:
     for content in (head, None):
         try:
-            return read_table(table, lambda cells: count_known(cells, known), EXAMPLES, *form, content).header
+            return read_table(table, lambda cells: sort.count_known(cells, known), sort.examples, *form, content).header
         except (BadInputError, MachineError):
             continue
     return ()
 
 
-def _path(library: Path, name: str) -> Path:
+def _path(library: Path, name: str, sort: TableSort) -> Path:
     if not _NAME.fullmatch(name) or name.endswith((" ", ".")):
         raise BadInputError(
             f"A mapping's name is up to 60 letters, numbers, spaces, dots and dashes, such as 'bay 2'; found {name!r}."
         )
-    return library / _FOLDER / f"{name}.toml"
+    return library / sort.folder / f"{name}.toml"

@@ -84,7 +84,9 @@ def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], 
     columns, units = dict(start.columns), dict(start.units)
     for text in wishes.columns:
         header, meaning, unit = _parse_column(text, headers, file)
-        for other in [key for key, name in columns.items() if name == meaning != "ignore" or _is(key, header)]:
+        for other in [
+            key for key, name in columns.items() if name == meaning != "ignore" or is_same_header(key, header)
+        ]:
             del columns[other]
             units.pop(other, None)
         columns[header] = meaning
@@ -92,13 +94,13 @@ def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], 
             units[header] = unit
     flipped = set(start.flipped) & set(columns)
     for text in wishes.flipped:
-        header = _find_header(text, headers, file)
-        if not any(_is(key, header) for key in columns):
+        header = find_header(text, headers, file)
+        if not any(is_same_header(key, header) for key in columns):
             found = find_column(header)
             if found is None or found[0] not in MEASURES:
                 raise BadInputError(f"--flip {text!r}: say first what this column is, with --as.")
             columns[header] = found[0]
-        flipped ^= {next(key for key in columns if _is(key, header))}
+        flipped ^= {next(key for key in columns if is_same_header(key, header))}
     clubs = {**start.clubs, **dict(_pair(text, "--club", "7I=7-iron") for text in wishes.clubs)}
     repeatability = {**start.repeatability, **dict(wishes.repeatability)}
     return replace(
@@ -111,7 +113,8 @@ def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], 
     )
 
 
-def _is(header: str, other: str) -> bool:
+def is_same_header(header: str, other: str) -> bool:
+    """Whether two texts name the same column."""
     return tidy_header(header) == tidy_header(other)
 
 
@@ -120,7 +123,7 @@ def _parse_column(text: str, headers: list[str], file: str) -> tuple[str, str, s
     header, equals, meaning = text.rpartition("=")
     if not equals or not header.strip() or not meaning.strip():
         raise BadInputError(f"--as expects HEADER=MEASURE or HEADER=MEASURE UNIT, found {text!r}.")
-    header, meaning = _find_header(header, headers, file), meaning.strip()
+    header, meaning = find_header(header, headers, file), meaning.strip()
     for said, unit in ((meaning, ""), meaning.rsplit(" ", 1) if " " in meaning else (meaning, "")):
         found = (said, True) if said in KNOWN else find_meaning(said)
         if found is not None and (not unit or compute_factor(unit, unit_of(found[0])) is not None):
@@ -131,8 +134,15 @@ def _parse_column(text: str, headers: list[str], file: str) -> tuple[str, str, s
     )
 
 
-def _find_header(text: str, headers: list[str], file: str) -> str:
-    found = next((header for header in headers if _is(header, text)), None)
+def find_header(text: str, headers: list[str], file: str) -> str:
+    """The header as it stands in the file, however it is spelt.
+
+    Raises
+    ------
+    BadInputError
+        The file has no such column.
+    """
+    found = next((header for header in headers if is_same_header(header, text)), None)
     if found is None:
         raise BadInputError(f"{file} has no column {text.strip()!r}; it has {', '.join(map(repr, headers))}.")
     return found
