@@ -26,7 +26,7 @@ class Strip(QFrame):
         self.edit.returnPressed.connect(lambda: self.typed.emit(self.edit.text().strip()))
         layout = QHBoxLayout(self)
         layout.setContentsMargins(12, 4, 12, 4)
-        layout.addWidget(self.edit, 1)
+        layout.addWidget(self.edit, 4)  # a note of the longest is read whole while it is typed
         layout.addWidget(self.label, 3)
         layout.addWidget(self.told, 1)
         for part in (self.edit, self.told, self):

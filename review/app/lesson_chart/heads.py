@@ -12,7 +12,7 @@ from review.app.lesson_chart.drawing import Band, MeasureDrawing
 from review.app.look import Look
 from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines, paint_mark
 from review.app.voice.words import say_beside
-from review.lesson import Voice, VoiceOf
+from review.lesson import Batch, Voice, VoiceOf
 
 
 class BandHeads(QWidget):
@@ -63,19 +63,18 @@ class BandHeads(QWidget):
         return Along(*ends, self.width(), self._side_px, self._side_px / 3)
 
     def _texts(self, band: Band, along: Along, look: Look) -> tuple[tuple[tuple[str, ...], QFont], ...]:
-        """Cue and feel, broken into the lines there is room for."""
-        if (
-            band.batch is None
-            or not band.has_words
-            or self._width(band, along, look) < self._LEAST_LETTERS * look.plain_px
-        ):
+        """What stands below the name, cue and feel, broken into the lines there is room for."""
+        width = self._width(band, along, look)
+        if band.batch is None or not band.has_words or width < self._LEAST_LETTERS * look.plain_px:
             return ()
         plain, slanted = font_of(look.plain_px), font_of(look.quiet_px, is_slanted=True)
-        width = self._width(band, along, look)
         feel = f"“{band.batch.feel}”" if band.batch.feel else ""
         feel = say_beside(feel, self.voices.get((band.batch.id, VoiceOf.FEEL)))
         cue = say_beside(band.batch.cue, self.voices.get((band.batch.id, VoiceOf.CUE)))
+        small = font_of(look.quiet_px)
+        _, about = title_of(band.batch, width - 3 * _mark_px(look), width, look)
         return (
+            (about, small),
             (break_lines(cue, plain, width, self._CUE_LINES), plain),
             (break_lines(feel, slanted, width, self._feel_lines), slanted),
         )
@@ -92,18 +91,32 @@ class BandHeads(QWidget):
             return
         if not band.has_words:
             return
-        batch, mark_px = band.batch, 0.42 * look.plain_px
+        batch, mark_px = band.batch, _mark_px(look)
         colour = look.theme.colour_of(batch.number)
         paint_mark(painter, batch.number, colour, x + mark_px, line_px(bold) / 2, mark_px)
-        place = width - 3 * mark_px
-        is_open = "" if batch.is_closed else tr(", still open")
-        about = f" · {batch.club}" if batch.club else ""
-        name = tr("Batch {n}", n=batch.number)
-        title = first_that_fits((name + is_open + about, name + is_open, name, str(batch.number)), bold, place)
+        title, _ = title_of(batch, width - 3 * mark_px, width, look)
         top = paint_lines(painter, [title], bold, look.theme.ink, x + 3 * mark_px, 0)
-        inks = look.theme.ink, look.theme.quiet_ink
+        inks = look.theme.ink, look.theme.ink, look.theme.quiet_ink
         for (lines, font), ink in zip(self._texts(band, along, look), inks, strict=False):
             top = paint_lines(painter, lines, font, ink, x, top)
+
+
+def title_of(batch: Batch, width: float, width_below: float, look: Look) -> tuple[str, tuple[str, ...]]:
+    """Name a batch on one line; below it what does not fit beside: that it is still open, its club."""
+    bold, small = font_of(look.plain_px, is_bold=True), font_of(look.quiet_px)
+    name = tr("Batch {n}", n=batch.number)
+    club = [batch.club] if batch.club else []
+    whole = " · ".join([name if batch.is_closed else name + tr(", still open"), *club])
+    if title := first_that_fits((whole,), bold, width):
+        return title, ()
+    parts = [*([] if batch.is_closed else [tr("still open")]), *club]
+    below = [" · ".join(parts)] if first_that_fits((" · ".join(parts),), small, width_below) else parts
+    lines = tuple(line for part in below for line in break_lines(part, small, width_below, 1))
+    return first_that_fits((name, str(batch.number)), bold, width), lines
+
+
+def _mark_px(look: Look) -> float:
+    return 0.42 * look.plain_px
 
 
 class MeansRow(QWidget):
@@ -168,5 +181,6 @@ def say_head(band: Band) -> str:
     """What a screen reader says of a band."""
     if band.batch is None:
         return tr("no batch")
-    parts = [tr("Batch {n}", n=band.batch.number), band.batch.cue, band.batch.feel]
+    is_open = "" if band.batch.is_closed else tr("still open")
+    parts = [tr("Batch {n}", n=band.batch.number), is_open, band.batch.club, band.batch.cue, band.batch.feel]
     return ", ".join(part for part in parts if part)

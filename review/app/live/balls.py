@@ -7,7 +7,7 @@ from review.lesson import Swing, SwingKind
 
 
 def say_lesson(shown: LessonShown, newest: Swing | None) -> str:
-    """Say it in one line: 'Swing 7 · batch 2 · 6 balls · left out'."""
+    """Say it in one line: 'Swing 7 · batch 2 · 6-iron · 6 balls · left out'."""
     balls = say_count(count_balls(shown.swings), "1 ball", "{n} balls")
     if newest is None:
         return balls
@@ -15,6 +15,7 @@ def say_lesson(shown: LessonShown, newest: Swing | None) -> str:
     parts = [
         tr("Swing {n}", n=newest.order),
         "" if batch is None else tr("batch {n}", n=batch.number),
+        "" if batch is None else batch.club,
         balls,
         "" if newest.kind is SwingKind.SHOT else tr(newest.kind.value),
         tr("left out") if newest.left_out else "",

@@ -47,7 +47,8 @@ class NumberLines(QWidget):
             return
         painter, theme = QPainter(self), self._look.theme
         quiet, large = font_of(self._look.quiet_px), font_of(self._look.number_px)
-        top = paint_lines(painter, [self.title], quiet, theme.quiet_ink, 0, 0.0) + 0.3 * line_px(quiet)
+        title = break_lines(self.title, quiet, self.width(), 1)
+        top = paint_lines(painter, title, quiet, theme.quiet_ink, 0, 0.0) + 0.3 * line_px(quiet)
         for number in self.numbers:
             top = paint_lines(painter, [number.label], quiet, theme.quiet_ink, 0, top)
             words = first_that_fits((number.words, number.least), large, self.width())

@@ -102,7 +102,9 @@ def notes(qtbot, page):
 
 def write_note(page, words):
     QTest.keyClick(page, Qt.Key.Key_W)
-    field = page.marks.notes.strip.edit
+    strip, field = page.marks.notes.strip, page.marks.notes.strip.edit
+    strip.layout().activate()
+    assert field.width() > strip.label.width()  # there is room for what is typed
     field.clear()
     QTest.keyClicks(field, words)
     QTest.keyClick(field, Qt.Key.Key_Return)
