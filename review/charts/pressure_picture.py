@@ -1,7 +1,7 @@
 """The way of the pressure over drawn feet: the mean of each batch with its spread, key frames as shapes."""
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 import numpy as np
 from scipy.spatial import ConvexHull
@@ -16,7 +16,7 @@ from review.lesson import FloatArray, Handedness
 
 _LEAST_SPREAD_CM = 0.2
 """A band is drawn at least so wide to either side."""
-_BAND_STEP, _BAND_CORNERS = 2, 16
+_BAND_STEP, _BAND_CORNERS = 3, 16
 _ARROWS_AT = (0.4, 0.7)
 """How far along from top to arm level, and from there to impact, an arrow says whereto it goes."""
 _LEAST_WAY_CM = 3.0
@@ -43,7 +43,7 @@ class PressureBatch:
 
 @dataclass(frozen=True)
 class PressurePicture:
-    """Batches to be drawn, the feet under them, and the words around; ``is_placed``: how the mat lies is known."""
+    """Batches to be drawn, the feet under them, and the words around, ``said`` of the batches first; ``is_placed``: how the mat lies is known."""
 
     batches: tuple[PressureBatch, ...]
     handedness: Handedness
@@ -53,7 +53,8 @@ class PressurePicture:
     stature_m: float | None = None
     title: str = "Pressure under the feet"
     under: str = ""
-    notes: Sequence[str] = field(default_factory=tuple)
+    said: Sequence[str] = ()
+    notes: Sequence[str] = ()
     is_placed: bool = True
 
 
@@ -71,11 +72,12 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
         raise BadInputError("no swing has a pressure trace between top and impact; measure the lesson first")
     has_bands = any(b.n_swings > 1 for b in picture.batches)
     notes = [
+        *picture.said,
         *(("Seen from above, toes down.",) if picture.is_placed else ()),
         *(("Shaded: where about two of three shots run.",) if has_bands else ()),
         *picture.notes,
     ]
-    page = Page(canvas, picture.title, (picture.under,), notes, 27.0, notes_beside=bool(picture.title))
+    page = Page(canvas, picture.title, (picture.under,), notes, 24.5, notes_beside=bool(picture.title))
     em, drawing = page.em, page.drawing
     batches = [(sign_batch(page, b.number), _name(b, canvas)) for b in picture.batches]
     shapes = [(sign_shape(page, name), name) for name in SHAPES]

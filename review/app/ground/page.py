@@ -110,7 +110,7 @@ class GroundPage(Page):
 
     def go_live(self, table: Path) -> None:
         """Show the pressure live from a table that is being written, for the pupil, on the whole screen."""
-        from review.jobs.pressure.live_trace import GrowingFile, LiveTrace
+        from review.jobs.pressure.live_trace import follow_table
         from review.jobs.pressure.showing import find_live_mat
         from review.lesson import Handedness
 
@@ -118,7 +118,8 @@ class GroundPage(Page):
         shown = self._state.lesson
         mat = None if shown is None else find_live_mat(self._state.library, shown.lesson.id)
         side = -1.0 if mat is not None and mat.handedness is Handedness.LEFT else 1.0
-        trace = LiveTrace(GrowingFile(table), None if mat is None else mat.placement)
+        lies = (None, None) if mat is None else (mat.placement, mat.cell_cm)
+        trace = follow_table(self._state.library, table, *lies)
         self.live = GroundView(trace, () if mat is None else mat.feet_cm, side)
         self.live.ended.connect(self.end_live)
         self._stack.addWidget(self.live)

@@ -12,6 +12,7 @@ from review.app.ground.hold import Hold
 from review.app.language import say_number, tr
 from review.app.look import DARK
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.sentences import say_sentences
 from review.errors import BadInputError
 from review.jobs.pressure.live_trace import LiveTrace
 from review.lesson import FloatArray
@@ -53,7 +54,7 @@ class GroundView(QWidget):
         try:
             new = self._trace.read_new()
         except (BadInputError, OSError) as error:
-            self._trouble = str(error)
+            self._trouble = say_sentences(str(error))
             self._timer.stop()
             self.update()
             return

@@ -2,15 +2,16 @@
 
 import numpy as np
 from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
-from PyQt5.QtGui import QColor, QPainter, QPaintEvent, QPen, QPolygonF
+from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.number_words import say_label, say_value
+from review.app.sentences import say_sentences
 from review.jobs.showing.pressure import PressureShown
-from review.lesson import FloatArray
+from review.lesson import FloatArray, Handedness
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0
@@ -21,6 +22,13 @@ _PHASES = (
     ("down", Qt.PenStyle.SolidLine, 2.5),
     ("after", Qt.PenStyle.DotLine, 1.5),
 )
+
+
+_SHAPES: tuple[tuple[tuple[float, float], ...], ...] = (
+    ((0.0, -1.0), (0.87, 0.5), (-0.87, 0.5)),
+    ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)),
+)
+"""Of top and of impact, around the middle; y down."""
 
 
 class PressurePanel(QWidget):
@@ -58,7 +66,8 @@ class PressurePanel(QWidget):
         if self._pressure is None:
             return []
         said = [m for m in self._pressure.foot if not m.why_missing]
-        return [f"{say_label(m.name)} {say_value(m.name, m.value, self._pressure.handedness)}" for m in said]
+        side = self._pressure.handedness
+        return [f"{say_label(m.name, m.key_frame)}: {say_value(m.name, m.value, side)}" for m in said]
 
     def sizeHint(self) -> QSize:
         """Some lines high."""
@@ -98,10 +107,34 @@ class PressurePanel(QWidget):
         if len(recent) and self._moment_s <= moments_s[-1]:
             painter.setBrush(QColor(theme.ink))
             painter.drawEllipse(points[recent[-1]], self._look.quiet_px / 3, self._look.quiet_px / 3)
+        self._paint_keys(painter, points)
         foot = self.height() - 1.2 * line_px(font)
         painter.setPen(QPen(QColor(theme.quiet_ink), 2))
         painter.drawLine(QPointF(8, foot), QPointF(8 + scale * _SCALE_CM, foot))
         paint_lines(painter, ["10 cm"], font, theme.quiet_ink, 8, foot + 1)
+        toward = self.target_words()
+        right = self.width() - 8 - QFontMetricsF(font).horizontalAdvance(toward)
+        if right > 8 + QFontMetricsF(font).horizontalAdvance("10 cm  "):
+            paint_lines(painter, [toward], font, theme.quiet_ink, right, foot + 1)
+
+    def _paint_keys(self, painter: QPainter, points: list[QPointF]) -> None:
+        """Top and impact as shapes, those of the picture of both batches."""
+        assert self._pressure is not None
+        assert self._look is not None
+        moments_s, radius = self._pressure.moments_s, self._look.quiet_px / 3
+        painter.setPen(QPen(QColor(self._look.theme.ground), 1))
+        painter.setBrush(QColor(self._look.theme.quiet_ink))
+        for moment_s, corners in zip(self._pressure.phases_s or (), _SHAPES, strict=False):
+            if moments_s[0] <= moment_s <= moments_s[-1]:
+                at = points[int(np.argmin(np.abs(moments_s - moment_s)))]
+                painter.drawPolygon(QPolygonF([QPointF(at.x() + radius * x, at.y() + radius * y) for x, y in corners]))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
+
+    def target_words(self) -> str:
+        """Where the target is; '' where nobody told how the mat lies."""
+        if self._pressure is None or not self._pressure.is_placed:
+            return ""
+        return say_sentences("target →" if self._pressure.handedness is Handedness.RIGHT else "← target")
 
     def _fit(self, field: QRectF) -> tuple[float, list[QPointF], list[list[QPointF]]]:
         """Pixels for a centimetre, the way and the feet on the panel; y up."""

@@ -9,7 +9,7 @@ from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
 from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import FootMean, average_foot, find_missing, pick_foot, say_foot
-from review.lesson import KINDS, Batch, Lesson, Measure, Pupil
+from review.lesson import KINDS, Batch, Handedness, Lesson, Measure, Pupil
 from review.pressure import say_patterns, tell_pattern
 
 Body = Mapping[str, Collection[Measure]]
@@ -91,7 +91,7 @@ def draw_pressure(
 
 
 def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: Body | None = None) -> PressurePicture:
-    """The picture of first and last batch, not yet drawn; with what ``body`` says of the trail foot."""
+    """The picture of first and last batch, not yet drawn; with ``body`` what each does and its trail foot in words."""
     grouped = group_by_batch(lesson, read)
     ways = [way for batch, swings in grouped if (way := average_ways(batch.number, swings))]
     shown = ways if len(ways) < 2 else [ways[0], ways[-1]]
@@ -100,11 +100,11 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     notes = [] if is_known else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
     if is_known and any(one.path.placement.is_approximate for one in read.swings):
         notes.append("The feet's place is approximate.")
-    drawn = {way.number for way in shown}
-    for batch, swings in grouped:
-        foot = say_foot(average_feet(swings, body or {}), pupil.handedness)
-        if foot and batch.number in drawn:
-            notes.append(f"Trail foot, batch {batch.number}: {foot}.")
+    said: list[str] = []
+    if body is not None:
+        drawn = {way.number for way in shown}
+        for batch, swings in grouped:
+            said += _say_batch(batch, swings, body, pupil.handedness) if batch.number in drawn else []
     return PressurePicture(
         tuple(shown),
         pupil.handedness,
@@ -113,9 +113,16 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
         None if mat is None else mat.trail_flare_deg,
         pupil.stature_m,
         under=f"Lesson of {lesson.held_on}",
+        said=said,
         notes=notes,
         is_placed=is_known,
     )
+
+
+def _say_batch(batch: Batch, swings: list[SwingPressure], body: Body, handedness: Handedness) -> list[str]:
+    foot = say_foot(average_feet(swings, body), handedness)
+    said = [f"Batch {batch.number}: {tell_batch(swings) or 'what it does before impact is not known'}."]
+    return said + ([f"Its trail foot: {foot}."] if foot else [])
 
 
 def _report_swing(one: SwingPressure, body: Body) -> dict[str, Any]:

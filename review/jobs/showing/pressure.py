@@ -22,7 +22,7 @@ class PressureShown:
     Where the mat is known, as seen from above from where a face-on camera stands: the target on its side, the toes
     toward the reader (down, -y), with the outlines of lead and trail foot where the stance is known; else in the mat's
     own axes. ``within_s`` is how exactly it is placed in time. ``phases_s`` are top and impact, where known; ``foot``
-    what the pictures say of the trail foot.
+    what the pictures say of the trail foot. ``is_placed``: how the mat lies is known.
     """
 
     moments_s: FloatArray
@@ -32,6 +32,7 @@ class PressureShown:
     phases_s: tuple[float, float] | None = None
     foot: tuple[Measure, ...] = ()
     handedness: Handedness = Handedness.RIGHT
+    is_placed: bool = False
 
     def is_in(self, phase: str) -> NDArray[np.bool_]:
         """Which samples (n,) are of the phase 'back', 'down' or 'after', ends included; all are 'down' if not known."""
@@ -66,7 +67,7 @@ def show_pressure(
     path = lay_trace(trace, placed, mat)
     xy = path.placement.to_player(trace.xy_cm) * _as_seen(handedness)
     feet = show_feet(mat, handedness, stature_m)
-    return PressureShown(moments_s, xy, placed.within_s, feet, phases_s, foot, handedness)
+    return PressureShown(moments_s, xy, placed.within_s, feet, phases_s, foot, handedness, True)
 
 
 def show_feet(mat: Mat, handedness: Handedness, stature_m: float | None) -> tuple[FloatArray, ...]:

@@ -1,0 +1,62 @@
+"""The panel of the pressure beside a swing: the trail foot in words, where the target is, top and impact as shapes."""
+
+import numpy as np
+import pytest
+from PyQt5.QtGui import QColor
+
+from review.app.language import speak
+from review.app.look import DARK, Look
+from review.app.swing_view.pressure_panel import PressurePanel
+from review.jobs.showing.pressure import PressureShown
+from review.lesson import Handedness, Measure
+
+FOOT = (
+    Measure("trail_foot_twist_deg", 4.0, "arm level"),
+    Measure("heel_off_ms", float("nan"), why_missing="the quick run cannot tell it"),
+)
+
+
+def made(handedness=Handedness.RIGHT, phases_s=None, is_placed=True):
+    moments_s = np.linspace(-1.0, 0.5, 151)
+    xy = np.column_stack([20 * moments_s, np.zeros(151)])
+    return PressureShown(moments_s, xy, phases_s=phases_s, foot=FOOT, handedness=handedness, is_placed=is_placed)
+
+
+@pytest.fixture
+def panel(qtbot):
+    panel = PressurePanel()
+    qtbot.addWidget(panel)
+    panel.resize(400, 300)
+    panel.set_look(Look.fit(DARK, 1366, 768))
+    return panel
+
+
+def test_the_trail_foot_is_told_with_its_key_frame_and_what_is_missing_left_out(panel):
+    panel.show_pressure(made())
+    assert panel.foot_words() == ["trail-foot twist at arm level: toe turned 4° toward target"]
+
+
+@pytest.mark.parametrize(("handedness", "said"), [(Handedness.RIGHT, "Ziel →"), (Handedness.LEFT, "← Ziel")])
+def test_where_the_target_is_stands_in_the_coachs_language(panel, handedness, said):
+    speak("de")
+    try:
+        panel.show_pressure(made(handedness))
+        assert panel.target_words() == said
+        panel.show_pressure(made(handedness, is_placed=False))
+        assert panel.target_words() == ""
+    finally:
+        speak("en")
+
+
+def test_top_and_impact_are_shapes_on_the_way(panel):
+    """A line is a few pixels high, a shape a dozen."""
+
+    def tallest(phases_s):
+        panel.show_pressure(made(phases_s=phases_s))
+        panel.show_moment(9.0)
+        image, ink = panel.grab().toImage(), QColor(DARK.quiet_ink).rgb()
+        columns = (sum(image.pixel(x, y) == ink for y in range(80, 230)) for x in range(12, 388))
+        return sum(height > 6 for height in columns)
+
+    assert tallest(None) == 0
+    assert tallest((-0.7, 0.0)) >= 4
