@@ -2,10 +2,20 @@
 
 import math
 from collections import deque
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from PyQt5.QtCore import QPointF, QRectF, Qt, QTimer, pyqtSignal
-from PyQt5.QtGui import QColor, QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QPen, QPolygonF, QWheelEvent
+from PyQt5.QtGui import (
+    QColor,
+    QFontMetricsF,
+    QKeyEvent,
+    QMouseEvent,
+    QPainter,
+    QPaintEvent,
+    QPen,
+    QPolygonF,
+    QWheelEvent,
+)
 from PyQt5.QtWidgets import QWidget
 
 from review.app.ground.hold import Hold
@@ -39,6 +49,8 @@ class GroundView(QWidget):
         super().__init__()
         self._trace, self._feet, self._side = trace, feet_cm, side
         self.hold = Hold()
+        self._middle = (0.0, 0.0)  # between the feet, where they are known
+        self._is_first = not feet_cm
         self._tail: deque[tuple[float, float]] = deque(maxlen=_TAIL)
         self._trouble = ""
         self._dragged_from: QPointF | None = None
@@ -62,11 +74,21 @@ class GroundView(QWidget):
             return
         for x, y in new:
             self._tail.append((self._side * x, -y))  # as seen from where a face-on camera stands
+        if self._is_first:
+            self._begin_at(self._tail)
         self.hold.take(*self._tail[-1])
         where = self._tail[-1]
         said = tr("not on the mat") if math.isnan(where[0]) else tr("held {s} s", s=say_number(self.hold.held_s, 1))
         self.setAccessibleDescription(said)
         self.update()
+
+    def _begin_at(self, tail: Iterable[tuple[float, float]]) -> None:
+        """Where nobody told how the mat lies its middle may be anywhere: the ring goes where the pupil first stands."""
+        for x, y in tail:
+            if not math.isnan(x):
+                self._middle, self._is_first = (x, y), False
+                self.hold.move(x - self.hold.x_cm, y - self.hold.y_cm)
+                return
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Arrows move the hold area, + and - change it, F fills the screen, Esc ends."""
@@ -123,13 +145,19 @@ class GroundView(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         painter.fillRect(self.rect(), QColor(theme.ground))
         scale, unit = self._scale(), max(14, self.height() // 24)
-        painter.setPen(QPen(QColor(theme.quiet_ink), 2))
+        painter.setPen(QPen(QColor(theme.quiet_ink), unit / 12))
+        painter.setBrush(QColor(theme.shade))
         for foot in self._feet:
             painter.drawPolygon(QPolygonF([self._place(float(x), float(y)) for x, y in foot]))
+        painter.setBrush(Qt.BrushStyle.NoBrush)
         place = self._tail[-1] if self._tail else (math.nan, math.nan)
         is_inside = self.hold.is_inside(*place)
         painter.setPen(
-            QPen(QColor(theme.ink), 5 if is_inside else 3, Qt.PenStyle.SolidLine if is_inside else Qt.PenStyle.DashLine)
+            QPen(
+                QColor(theme.ink),
+                unit / (6 if is_inside else 10),
+                Qt.PenStyle.SolidLine if is_inside else Qt.PenStyle.DashLine,
+            )
         )
         painter.drawEllipse(self._place(self.hold.x_cm, self.hold.y_cm), *(2 * [scale * self.hold.radius_cm]))
         self._paint_dot(painter, unit)
@@ -141,9 +169,15 @@ class GroundView(QWidget):
             paint_lines(painter, lines, small, ink, unit, unit / 2)
         else:
             held = tr("held {s} s", s=say_number(self.hold.held_s, 1))
+            if self._tail and math.isnan(place[0]):
+                held = tr("not on the mat")
             longest = tr("longest {s} s", s=say_number(self.hold.longest_s, 1))
             paint_lines(painter, [held], font, theme.ink, unit, unit / 2)
             paint_lines(painter, [longest], small, theme.quiet_ink, unit, unit / 2 + line_px(font))
+            if self._feet:
+                toward = say_sentences("target →" if self._side > 0 else "← target")
+                left = self.width() - unit - QFontMetricsF(small).horizontalAdvance(toward) if self._side > 0 else unit
+                paint_lines(painter, [toward], small, theme.quiet_ink, left, unit)
         without = tr("Without a club: nobody swings in this mode.")
         keys = tr("Drag the ring, + and - change it, F whole screen, Esc ends.")
         lines = break_lines(f"{without} {keys}", small, self.width() - 2 * unit, 2)
@@ -169,4 +203,5 @@ class GroundView(QWidget):
 
     def _place(self, x_cm: float, y_cm: float) -> QPointF:
         scale = self._scale()
-        return QPointF(self.width() / 2 + scale * x_cm, self.height() / 2 - scale * y_cm)
+        x, y = x_cm - self._middle[0], y_cm - self._middle[1]
+        return QPointF(self.width() / 2 + scale * x, self.height() / 2 - scale * y)

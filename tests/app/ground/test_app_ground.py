@@ -1,5 +1,6 @@
 """The pressure live: the dot is where it is, the ring is dragged, holding is timed, trouble is said."""
 
+import numpy as np
 import pytest
 from PyQt5.QtCore import QPoint, Qt
 
@@ -19,11 +20,14 @@ def test_holding_is_timed_and_begins_anew_outside():
     assert (hold.held_s, hold.longest_s) == (0.0, 0.0)
 
 
+FEET = (np.array([(30.0, -5.0), (35.0, -5.0), (35.0, -8.0)]),)
+
+
 @pytest.fixture
 def view(qtbot, tmp_path):
     path = tmp_path / "now.csv"
     path.write_text("time,x,y,vertical force\n0,10,4,600\n")
-    view = GroundView(LiveTrace(GrowingFile(path)), side=-1.0)
+    view = GroundView(LiveTrace(GrowingFile(path)), FEET, side=-1.0)
     qtbot.addWidget(view)
     view.resize(800, 450)  # 10 px to a centimetre
     view.go_on()
@@ -33,6 +37,23 @@ def view(qtbot, tmp_path):
 def test_the_dot_lies_where_a_left_handers_face_on_camera_has_it(view):
     picture = view.grab().toImage()
     assert picture.pixelColor(300, 265).name().upper() == DARK.accent.upper()
+
+
+def test_without_a_known_mat_the_dot_begins_in_the_middle_with_the_ring_around_it(qtbot, tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("time,x,y,vertical force\n0,310,240,0\n0.1,300,250,600\n")
+    view = GroundView(LiveTrace(GrowingFile(path)))
+    qtbot.addWidget(view)
+    view.resize(800, 450)
+    view.go_on()
+    assert view.grab().toImage().pixelColor(400, 225).name().upper() == DARK.accent.upper()
+    assert view.hold.is_inside(300.0, -250.0)
+    with path.open("a") as file:
+        file.write("0.2,301,250,0\n0.3,301,250,0\n")
+    view.go_on()
+    assert view.accessibleDescription() == "not on the mat"
+    assert view.hold.held_s == 0
+    assert view.hold.is_inside(300.0, -250.0)
 
 
 def test_the_ring_is_dragged_and_moved_by_keys(view, qtbot):
