@@ -15,6 +15,8 @@ _FROM_S, _TO_S = -1.0, 0.35
 """What is compared, seconds after impact; less where clip or trace are shorter."""
 _LEAST_S = 0.6
 _STEP_S = 0.002
+_AT_ONCE = 500
+"""So many lags together, a few MB."""
 _LEAST_CORRELATION = 0.5
 _RIVAL_S, _RIVAL_WORSE = 0.08, 0.1
 """Another lag, so far away, that does nearly as well makes both doubtful."""
@@ -68,7 +70,8 @@ def find_force_lag(
         return _refuse(nothing, "the trace or the clip is too short")
     force = _low_pass(np.interp(force_grid, force_time_s[felt], force_n[felt]))
     impacts = np.arange(earliest_s, latest_s, _STEP_S)
-    scores = np.array([_correlate(grid, rising, force_grid - impact, force) for impact in impacts])
+    parts = [impacts[i : i + _AT_ONCE] for i in range(0, len(impacts), _AT_ONCE)]
+    scores = np.concatenate([_correlate(grid, rising, force_grid, force, part) for part in parts] or [np.zeros(0)])
     if not np.isfinite(scores).any():
         return _refuse(nothing, "the trace does not cover the swing")
     scores = np.where(np.isfinite(scores), scores, -1.0)
@@ -85,16 +88,35 @@ def find_force_lag(
     return _refuse(found, "two places in the trace fit the body alike") if rivals else found
 
 
-def _correlate(grid: FloatArray, rising: FloatArray, moments_s: FloatArray, force: FloatArray) -> float:
-    """Correlation where both are known; NaN where that is too little."""
-    low, high = max(_FROM_S, grid[0] + 0.1, moments_s[0]), min(_TO_S, grid[-1] - 0.1, moments_s[-1])
-    if high - low < _LEAST_S:
-        return float("nan")
-    inside = (grid >= low) & (grid <= high)
-    there, felt = rising[inside], np.interp(grid[inside], moments_s, force)
-    if there.std() == 0 or felt.std() == 0:
-        return float("nan")
-    return float(np.corrcoef(there, felt)[0, 1])
+def _correlate(
+    grid: FloatArray, rising: FloatArray, force_s: FloatArray, force: FloatArray, impacts_s: FloatArray
+) -> FloatArray:
+    """Correlation at every lag (n,), which are as far apart as the grid's moments; NaN where too little is known."""
+    compared = (grid >= max(_FROM_S, grid[0] + 0.1)) & (grid <= min(_TO_S, grid[-1] - 0.1))
+    grid, rising = grid[compared], rising[compared]
+    scores = np.full(len(impacts_s), np.nan)
+    if not len(grid):
+        return scores
+    first, last = grid[0] + impacts_s, grid[-1] + impacts_s
+    known_s = np.minimum(last, force_s[-1]) - np.maximum(first, force_s[0])
+    at = grid[0] + impacts_s[0] + _STEP_S * np.arange(len(grid) + len(impacts_s) - 1)
+    felt = np.interp(at, force_s, force)
+    whole = (first >= force_s[0]) & (last <= force_s[-1])
+    scores[whole] = _slide(rising, felt)[whole]
+    for i in np.flatnonzero(~whole & (known_s >= _LEAST_S)):
+        inside = (grid + impacts_s[i] >= force_s[0]) & (grid + impacts_s[i] <= force_s[-1])
+        scores[i] = _slide(rising[inside], felt[i : i + len(grid)][inside])[0]
+    return np.where(known_s < _LEAST_S, np.nan, scores)
+
+
+def _slide(shape: FloatArray, values: FloatArray) -> FloatArray:
+    """Correlation of a shape (n,) with every stretch as long of the values (m,): (m - n + 1,); NaN where flat."""
+    n, shape, values = len(shape), shape - shape.mean(), values - values.mean()
+    total, squares = (np.concatenate([[0.0], np.cumsum(v)]) for v in (values, values**2))
+    varied = squares[n:] - squares[:-n] - (total[n:] - total[:-n]) ** 2 / n
+    together = np.lib.stride_tricks.sliding_window_view(values, n) @ shape
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return np.asarray(np.where(varied > 1e-12 * squares[-1], together / np.sqrt(varied * (shape @ shape)), np.nan))
 
 
 def _low_pass(values: FloatArray) -> FloatArray:

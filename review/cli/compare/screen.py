@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from rich.padding import Padding
 from rich.table import Table
 from rich.text import Text
 
@@ -109,7 +110,7 @@ def _show_in_lines(group: Sequence[Comparison], handedness: Handedness) -> None:
     for _ in range(3):
         table.add_column(overflow="fold")
     for c in (c for c in group if c.n_first and c.n_last):
-        table.add_row(Text(f"  {c.label}"), *(Text(words) for words in _in_short(c, handedness)))
+        table.add_row(Padding(Text(c.label), (0, 0, 0, 2)), *(Text(words) for words in _in_short(c, handedness)))
     screen.print(table)
     lacking = [c.label for c in group if not c.n_first or not c.n_last]
     if lacking:
