@@ -11,6 +11,7 @@ from review.jobs.measuring.kept_setups import read_setups
 from review.jobs.pairing.clip_reading import as_clip, read_clip
 from review.jobs.pairing.matching import MatchedLesson, match_lesson
 from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
+from review.jobs.pairing.shot_pieces import number_rows
 from review.jobs.pressure.mats import Mat, find_mat
 from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
@@ -136,6 +137,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     questions = (
         *(table.questions if table else ()),
         *unknown_mat,
+        *(f"The pressure was not put to the swings: {why}" for why in matched.refused),
         *ask_about_doubts(doubts, matched.swings),
         *ask_about_practice(cut, matched.swings),
     )
@@ -157,7 +159,8 @@ def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
     if plan.mapping is not None and plan.shots is None:
         mapping = read_pressure_mapping(plan.mapping)
     at = None if plan.mat is None else plan.mat.first_sample_at
-    started_at = None if at is None else datetime.combine(plan.held_on, at)
+    # of a folder each file has a first sample of its own
+    started_at = None if at is None or plan.pressure.is_dir() else datetime.combine(plan.held_on, at)
     cell_cm = None if plan.mat is None else plan.mat.cell_cm
 
     def read(path: Path) -> PressureRecord:
@@ -233,7 +236,8 @@ def _match_checked(
     shots = (*known.shots, *new)
     records = () if record is None else (record,)
     fixed, kinds = said_pairs(known.swings), said_kinds(known.said)
-    matched = match_lesson(clips, shots, known.lesson.batches, records, fixed, kinds)
+    numbers = number_rows(shots, *((table.shots, table.mapping) if table else ()))
+    matched = match_lesson(clips, shots, known.lesson.batches, records, fixed, kinds, numbers)
     if new and clips and matched.matching.refused:
         raise BadInputError(
             f"{new[0].table} does not belong to these clips: {matched.matching.refused} "

@@ -137,7 +137,9 @@ class Trace:
 
     ``time_s`` (n,) seconds after ``started_at`` (the device's clock), increasing; ``xy_cm`` (n, 2)
     centimetres; ``force_n`` (n,) newtons or None where the table has none; ``lead_force_n`` (n,) the part of it
-    under the lead foot, None where the feet are not measured apart.
+    under the lead foot, None where the feet are not measured apart. ``is_clock_of_shot``: the recording had no clock,
+    ``started_at`` was told from its shot and its own fastest move, so that the shot's time does not tell where impact
+    is in it.
     """
 
     id: str
@@ -146,6 +148,7 @@ class Trace:
     xy_cm: FloatArray
     force_n: FloatArray | None = None
     lead_force_n: FloatArray | None = None
+    is_clock_of_shot: bool = False
 
     def __post_init__(self) -> None:
         n = len(self.time_s)

@@ -201,6 +201,8 @@ def from_trace(trace: Trace, lesson_id: str) -> Values:
     for name, force in (("force_n", trace.force_n), ("lead_force_n", trace.lead_force_n)):
         if force is not None:
             arrays[name] = force
+    if trace.is_clock_of_shot:
+        arrays["is_clock_of_shot"] = np.ones(1)
     np.savez_compressed(packed, **arrays)  # type: ignore[arg-type]
     return {
         "id": trace.id,
@@ -219,6 +221,7 @@ def to_trace(row: sqlite3.Row) -> Trace:
             xy_cm=arrays["xy_cm"],
             force_n=arrays["force_n"] if "force_n" in arrays.files else None,
             lead_force_n=arrays["lead_force_n"] if "lead_force_n" in arrays.files else None,
+            is_clock_of_shot="is_clock_of_shot" in arrays.files,
         )
 
 

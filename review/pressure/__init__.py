@@ -8,7 +8,8 @@ from review.pressure.path import PressurePath, lay_path
 from review.pressure.pattern import Pattern, say_patterns, tell_pattern
 from review.pressure.placement import STANDS_BEFORE_ANKLES_CM, MatPlacement, find_stand_x_cm
 from review.pressure.reading import read_mapping, read_trace_table, write_mapping
-from review.pressure.record import PressureRecord, cut_trace, find_pieces
+from review.pressure.record import PressureRecord, cut_shots, cut_trace, find_pieces
+from review.pressure.shots import ShotStart, read_number
 from review.tables import ColumnMapping
 
 __all__ = [
@@ -18,8 +19,10 @@ __all__ = [
     "Pattern",
     "PressurePath",
     "PressureRecord",
+    "ShotStart",
     "StepTimes",
     "calibrate",
+    "cut_shots",
     "cut_trace",
     "find_pieces",
     "find_stand_x_cm",
@@ -27,6 +30,7 @@ __all__ = [
     "lay_path",
     "read_force_platforms",
     "read_mapping",
+    "read_number",
     "read_pressure",
     "read_trace_folder",
     "read_trace_table",

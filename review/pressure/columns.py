@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
 from review.pressure.cells import Grid, find_cell, find_grid
+from review.pressure.shots import counts_samples
 from review.tables import (
     ColumnMapping,
     Table,
@@ -18,7 +19,10 @@ from review.tables import (
     tidy_header,
 )
 
-ROLES = ("time", "date", "x", "y", "force", "left_force", "right_force", "lead_force", "trail_force", "ignore")
+ROLES = (
+    *("time", "date", "x", "y", "force", "left_force", "right_force", "lead_force", "trail_force"),
+    *("shot", "ignore"),
+)
 FEET = ROLES[5:9]
 EXAMPLES = "time, x [cm], y [cm], vertical force [N]"
 _UNITS = {"time": "s", "x": "cm", "y": "cm", "force": "N", **dict.fromkeys(FEET, "N")}
@@ -30,6 +34,8 @@ _WORDS = {
     "x along target line",
     "y": "y, cop y, y cop, center of pressure y, y center of pressure, y position, position y, y toward toes, "
     "y across target line",
+    "shot": "shot, shot number, shot no, shot nr, swing, swing number, swing no, swing nr, trial, trial number, "
+    "trial no, stroke, stroke number, stroke no, recording, recording number, recording no, number, no, nr, #",
     "force": "force, vertical force, total force, total vertical force, force z, f z, fz, load, weight, "
     "force vertical, ground force, vertical ground force",
 } | {
@@ -57,7 +63,7 @@ class Columns:
 def find_column(header: str) -> tuple[str, str] | None:
     """The role of a header and its unit text; None when its words say nothing known."""
     for name, unit in (split_header(header), split_tail(header)):
-        words = re.sub(r"[\W_]+", " ", name).casefold().replace("centre", "center").strip()
+        words = re.sub(r"[^\w#]+|_+", " ", name).casefold().replace("centre", "center").strip()
         if words in _BY_TERM:
             return _BY_TERM[words], unit
     return None
@@ -101,6 +107,8 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
         if found is not None and index not in taken and found[0] not in indices:
             indices[found[0]] = index
     indices.pop("ignore", None)
+    if "shot" in indices and indices["shot"] not in taken and counts_samples(table, indices["shot"]):
+        del indices["shot"]
     grid = None
     if not {"x", "y"} & {*indices}:
         grid = find_grid(table.header, table.units, table.file, cell_cm)

@@ -11,6 +11,7 @@ import numpy as np
 from review.errors import BadInputError, MachineError
 from review.lesson import FloatArray
 from review.pressure.record import PressureRecord
+from review.pressure.times import NO_CLOCK
 
 _TO_CM = {"mm": 0.1, "cm": 1.0, "m": 100.0}
 _TO_N = {"n": 1.0, "kn": 1000.0, "": 1.0}
@@ -77,7 +78,7 @@ def read_force_platforms(
     np.divide(weighed.sum(axis=0), total, out=xy, where=total > 0)
     notes = ["force platforms: the whole force is measured, the centre of pressure takes shear into account"]
     if started_at is None:
-        notes.append("a C3D file tells no clock; give the clock of its first sample to place it")
+        notes.append(f"a C3D file tells no clock; {NO_CLOCK}")
     lead_n = None if target_deg is None else _find_lead_force(each, np.stack(middles), target_deg)
     if lead_n is not None:
         notes.append("the two platforms are taken to carry a foot each: the share of the lead foot is told")

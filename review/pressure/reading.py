@@ -22,7 +22,7 @@ _PAUSE_STEPS = 5.0
 
 
 def read_mapping(path: Path) -> ColumnMapping:
-    """Read the column mapping of a pressure table (roles time, date, x, y, force, ignore).
+    """Read the column mapping of a pressure table (roles time, date, x, y, force, shot, ignore).
 
     Raises
     ------
@@ -74,9 +74,10 @@ def read_trace_table(
     Returns
     -------
     The record in centimetres and newtons; a kilogram or pound is the force of its weight. Cells without a
-    number are NaN and counted in ``notes``. Times past midnight go on into the next day. Long text is read in pieces,
-    and of more than 500 samples a second the means of neighbours are kept, about 250 a second: the pressure is
-    smoothed far below that anyway (``path``).
+    number are NaN and counted in ``notes``. Times past midnight go on into the next day. Where a column names the shot
+    and time has no clock, or begins anew with each, ``shots`` tells them apart. Long text is read in pieces, and of
+    more than 500 samples a second the means of neighbours are kept, about 250 a second: the pressure is smoothed far
+    below that anyway (``path``).
 
     Raises
     ------
@@ -133,6 +134,7 @@ def read_trace_table(
         lead_force_n=whole.lead_n,
         mapping=columns.mapping,
         notes=tuple(notes),
+        shots=times.shots,
     )
 
 

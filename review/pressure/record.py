@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 import numpy as np
 
 from review.lesson import FloatArray, Trace
+from review.pressure.shots import BETWEEN_SHOTS_S, ShotStart
 from review.tables import ColumnMapping
 
 _GAP_STEPS = 5.0
@@ -20,7 +21,8 @@ class PressureRecord:
     (n,) newtons, NaN where the table has no number; ``force_n`` is None where it has no such column.
     ``lead_force_n`` (n,) is the lead foot's part of it, None where the feet are not measured apart.
     ``started_at`` is the clock of the first sample (naive local time), None where the table or the caller
-    does not say. ``mapping`` is what was used; ``notes`` are for the coach.
+    does not say. ``shots`` are the recordings of single shots, in order, where they have no clock. ``mapping`` is what
+    was used; ``notes`` are for the coach.
     """
 
     table: str
@@ -32,6 +34,7 @@ class PressureRecord:
     lead_force_n: FloatArray | None = None
     mapping: ColumnMapping = ColumnMapping()
     notes: tuple[str, ...] = ()
+    shots: tuple[ShotStart, ...] = ()
 
     def __post_init__(self) -> None:
         n = len(self.time_s)
@@ -44,6 +47,8 @@ class PressureRecord:
                 raise ValueError(f"{name} must have shape {(n,)}, got {force.shape}")
         if n and (not np.all(np.isfinite(self.time_s)) or not np.all(np.diff(self.time_s) > 0)):
             raise ValueError("the times of a record must be finite and increase")
+        if self.shots and self.started_at is not None:
+            raise ValueError("the shots of a record that has a clock are found by it")
 
     @property
     def step_s(self) -> float:
@@ -64,6 +69,12 @@ def find_pieces(record: PressureRecord) -> tuple[slice, ...]:
     breaks = np.flatnonzero(np.diff(record.time_s) > _GAP_STEPS * record.step_s) + 1
     edges = [0, *breaks.tolist(), n]
     return tuple(slice(first, last) for first, last in zip(edges[:-1], edges[1:], strict=True))
+
+
+def cut_shots(record: PressureRecord) -> tuple[slice, ...]:
+    """The samples of each of ``shots``, in their order, as slices of the record's samples."""
+    edges = np.searchsorted(record.time_s, [shot.start_s - BETWEEN_SHOTS_S / 2 for shot in record.shots]).tolist()
+    return tuple(slice(first, last) for first, last in zip(edges, [*edges[1:], len(record.time_s)], strict=True))
 
 
 def cut_trace(

@@ -9,6 +9,7 @@ from review.errors import BadInputError
 from review.lesson import FloatArray
 from review.pressure.columns import Columns
 from review.pressure.numbers import read_numbers
+from review.pressure.shots import BETWEEN_SHOTS_S, ShotColumn, ShotStart, read_number
 from review.tables import (
     Table,
     When,
@@ -23,6 +24,9 @@ from review.tables import (
 
 _DAY_S = 86400.0
 _MICRO = 1e-6
+NO_CLOCK = "give the clock of the first sample to place it"
+NEAR_ZERO_S = 60.0
+"""A time of day within so much of midnight may be one that began with its shot."""
 
 
 @dataclass(frozen=True)
@@ -36,14 +40,26 @@ class Clock:
 class Times:
     """Reads the times of a table that may come in pieces; each piece goes on from the one before.
 
-    ``notes`` are for the coach. ``start`` is the clock of the first sample, where it is known, once one was read.
+    ``notes`` are for the coach. Shots without a clock are set apart; the time from one to the next means nothing.
     """
 
     def __init__(self, on_date: date | None, started_at: datetime | None, notes: list[str]) -> None:
         self._on_date, self._started_at, self._notes = on_date, started_at, notes
         self._clock: Clock | None = None
         self._first_s, self._last_s, self._last_text = 0.0, -np.inf, ""
-        self.start: datetime | None = None
+        self._shot_column, self._begun = ShotColumn(), list[ShotStart]()
+        self._is_time_of_day, self._has_clock, self._shift_s = False, True, 0.0
+        self._start: datetime | None = None
+
+    @property
+    def start(self) -> datetime | None:
+        """The clock of the first sample, where it is known, once one was read."""
+        return self._start if self._has_clock else None
+
+    @property
+    def shots(self) -> tuple[ShotStart, ...]:
+        """Where each shot begins, where the table tells it and has no clock, or one that begins anew with each."""
+        return () if self._has_clock else tuple(self._begun)
 
     def read(self, table: Table, columns: Columns, decimal: str) -> FloatArray:
         """Seconds after the first sample of all (n,); times past midnight go on into the next day.
@@ -61,23 +77,40 @@ class Times:
             raise _refuse_time(table, int(np.flatnonzero(np.isnan(seconds))[0]), index)
         if self._clock is None:
             self._clock, self._first_s = clock, float(seconds[0])
-            self.start = self._find_start(clock, notes)
+            self._is_time_of_day = clock.is_time_of_day
+            self._has_clock = clock.is_time_of_day or self._started_at is not None
+            self._start = self._find_start(clock, notes, "shot" in columns.indices)
         elif clock.day is not None and self._clock.day is not None:
             seconds = seconds + (clock.day - self._clock.day).days * _DAY_S
         if clock.is_time_of_day:
-            before = seconds[0] if np.isinf(self._last_s) else self._last_s
+            before = seconds[0] if np.isinf(self._last_s) else self._last_s - self._shift_s
             at = np.concatenate([[before], seconds])
             seconds = seconds + _DAY_S * np.cumsum(_count_midnights(np.diff(at)))
+        seconds = seconds + self._shift_s
+        if "shot" in columns.indices:
+            seconds = self._part_shots(seconds, list(self._shot_column.find_begins(table, columns.indices["shot"])))
         self._check_increasing(table, index, seconds, what)
         self._last_s, self._last_text = float(seconds[-1]), cell_text(table.rows[-1].cells[index])
         elapsed: FloatArray = np.round(seconds - self._first_s, 9)
         return elapsed
 
-    def _find_start(self, clock: Clock, notes: list[str]) -> datetime | None:
+    def _part_shots(self, seconds: FloatArray, begins: list[tuple[int, str]]) -> FloatArray:
+        """Set what begins with a shot behind the one before, where the table's own time does not tell how far."""
+        for row, name in begins:
+            before = float(seconds[row - 1]) if row else self._last_s
+            if len(self._begun) == 1 and seconds[row] <= before:  # the second shot tells whether time goes on
+                self._has_clock &= self._is_time_of_day and max(seconds[row], self._first_s) > NEAR_ZERO_S
+            if self._begun and not self._has_clock:
+                by = before + BETWEEN_SHOTS_S - float(seconds[row])
+                seconds = np.concatenate([seconds[:row], seconds[row:] + by])
+                self._shift_s += by
+            self._begun.append(ShotStart(name, float(seconds[row]) - self._first_s, read_number(name)))
+        return seconds
+
+    def _find_start(self, clock: Clock, notes: list[str], has_shots: bool) -> datetime | None:
         if not clock.is_time_of_day:
-            if self._started_at is None:
-                text = "times are seconds from an unknown start; give the clock of the first sample to place them"
-                notes.append(text)
+            if self._started_at is None and not has_shots:
+                notes.append(f"times are seconds from an unknown start; {NO_CLOCK}")
             return self._started_at
         start = compute_moment(clock.day, self._first_s) if clock.day is not None else self._started_at
         if start is None:

@@ -4,6 +4,7 @@ from review.shots.growing import Merged, merge_rows, row_key
 from review.shots.mapping import propose_mapping, read_mapping, write_mapping
 from review.shots.naming import Certainty
 from review.shots.proposal import ColumnProposal, TableProposal, propose_table
+from review.shots.shot_number import find_shot_number
 from review.shots.table import ShotTable, read_shot_table
 from review.tables import ColumnMapping
 
@@ -14,6 +15,7 @@ __all__ = [
     "Merged",
     "ShotTable",
     "TableProposal",
+    "find_shot_number",
     "merge_rows",
     "propose_mapping",
     "propose_table",

@@ -5,8 +5,10 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from review.errors import BadInputError
 from review.jobs.pairing.clock_moments import as_datetime, as_moment, as_row_moments, as_seconds, split_repeated
 from review.jobs.pairing.match_notes import tell_matching
+from review.jobs.pairing.shot_pieces import place_pieces
 from review.lesson import Batch, Clip, Shot, Swing, SwingKind, Trace
 from review.pressure import PressureRecord, cut_trace
 from review.sync import (
@@ -30,7 +32,8 @@ class MatchedLesson:
     """The swings of a lesson in order, and how sure the pairing is.
 
     ``clock_offset_s`` is camera minus device, None when there was nothing to compare. ``repeated`` are rows that say
-    again what another row says; they hang on no swing. ``notes`` are for the coach.
+    again what another row says; they hang on no swing. ``notes`` are for the coach. ``refused`` says why recordings of
+    the pressure hang on no swing.
     """
 
     swings: tuple[Swing, ...]
@@ -38,6 +41,7 @@ class MatchedLesson:
     clock_offset_s: float | None
     repeated: tuple[Shot, ...] = ()
     notes: tuple[str, ...] = ()
+    refused: tuple[str, ...] = ()
 
     @property
     def questions(self) -> tuple[str, ...]:
@@ -61,6 +65,7 @@ def match_lesson(
     records: Sequence[PressureRecord] = (),
     fixed: Mapping[str, str | None] | None = None,
     kinds: Mapping[str, SwingKind] | None = None,
+    numbers: Mapping[str, int] | None = None,
 ) -> MatchedLesson:
     """Pair clips, rows and traces of one lesson.
 
@@ -69,9 +74,10 @@ def match_lesson(
     clips : with capture time, duration and the strike heard.
     shots : rows of the device's table.
     batches : their start times decide to which batch a swing belongs.
-    records : pressure records, on the device's clock or one of their own.
+    records : pressure records, on the device's clock, one of their own, or none but a recording a shot.
     fixed : the coach's own pairings, clip id to shot id (None = no row); they always win.
     kinds : what the coach said a swing is, by clip id.
+    numbers : the shot number that the table itself gives a row, by its id.
     """
     fixed = fixed or {}
     used, repeated = split_repeated(shots, {row_id for row_id in fixed.values() if row_id is not None})
@@ -108,12 +114,24 @@ def match_lesson(
     drafts.sort(key=lambda draft: (draft.at is None, draft.at or _LAST, draft.shot.row_number if draft.shot else 0))
     has_sound = any(draft.is_heard for draft in drafts if draft.clips)
     source = "clock" if matching.evidence else "order"
-    traces = [(record, _trace_clock(record, rows)) for record in records]
+    traces = [(record, _trace_clock(record, rows)) for record in records if not record.shots]
+    of_row: dict[str, Trace] = {}
+    notes, refused = [*cameras.notes, *tell_matching(matching, shots, repeated, [clock for _, clock in traces])], []
+    first_table = [shot_by_id[row.row_id] for row in rows if row.table == rows[0].table and row.row_id not in set_aside]
+    for record in records:
+        if record.shots:
+            try:
+                placed = place_pieces(record, first_table, numbers or {})
+            except BadInputError as error:
+                refused.append(str(error))
+                continue
+            of_row.update(placed.traces)
+            notes += placed.notes
     swings = tuple(
-        _as_swing(draft, i, batches, traces, source, has_sound, kinds or {}) for i, draft in enumerate(drafts, start=1)
+        _as_swing(draft, i, batches, traces, of_row, source, has_sound, kinds or {})
+        for i, draft in enumerate(drafts, start=1)
     )
-    notes = (*cameras.notes, *tell_matching(matching, shots, repeated, [clock for _, clock in traces]))
-    return MatchedLesson(swings, matching, matching.offset_s, repeated, notes)
+    return MatchedLesson(swings, matching, matching.offset_s, repeated, tuple(notes), tuple(refused))
 
 
 @dataclass(frozen=True)
@@ -131,6 +149,7 @@ def _as_swing(
     order: int,
     batches: Sequence[Batch],
     traces: Sequence[tuple[PressureRecord, Clock | None]],
+    of_row: Mapping[str, Trace],
     source: str,
     has_sound: bool,
     kinds: Mapping[str, SwingKind],
@@ -140,13 +159,16 @@ def _as_swing(
     is_practice = draft.shot is None and has_sound and not draft.is_heard
     # batch ids carry the lesson: the same clip in another lesson is another swing
     swing_id = uuid.uuid5(_SPACE, f"{batches[0].id if batches else ''} {key}").hex
+    trace = _trace_at(draft.at, traces, swing_id)
+    if draft.shot is not None and draft.shot.id in of_row:
+        trace = replace(of_row[draft.shot.id], id=f"{swing_id}-trace")
     return Swing(
         id=swing_id,
         order=order,
         kind=said or (SwingKind.PRACTICE if is_practice else SwingKind.SHOT),
         clips=draft.clips,
         shot=draft.shot,
-        trace=None if is_practice else _trace_at(draft.at, traces, swing_id),
+        trace=None if is_practice else trace,
         batch_id=_batch_at(draft.at, batches),
         pairing_probability=draft.probability,
         pairing_source="coach" if draft.is_coach else "" if draft.probability is None else source,

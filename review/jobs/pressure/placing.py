@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
+from scipy.ndimage import minimum_filter1d, uniform_filter1d
 
 from review.body.mass_centre import find_mass_height
 from review.lesson import FloatArray, Shot, Trace
@@ -18,6 +18,8 @@ _SMOOTHED_S = 0.05
 _DOWNSWING_S = 0.3
 """Where it was not measured; from memory, about what most players take."""
 _SEARCHED_BEFORE_S, _SEARCHED_AFTER_S = 1.0, 0.5
+_STANDS_FROM = 0.3
+"""Of the force on most samples; in a swing it stays above half of the weight but for an instant."""
 _ROUND_S = 0.5
 """Of a clock that tells seconds, beyond its own resolution."""
 
@@ -57,10 +59,12 @@ def place_impact(
 
     Parameters
     ----------
-    shot : its time narrows where impact is looked for; None = anywhere in the trace.
+    shot : its time narrows where impact is looked for; None, or a trace without a clock = anywhere in the trace.
     downswing_s : from top to impact, None = not known.
     bodies : what the clips show, the best one first; the first that the force follows counts.
     """
+    if trace.is_clock_of_shot:
+        shot = None
     why = "" if trace.force_n is not None else "the table has no force"
     moves = _find_fastest_s(trace, shot)
     if moves is None:
@@ -92,6 +96,10 @@ def _find_fastest_s(trace: Trace, shot: Shot | None) -> float | None:
     n = max(1, round(_SMOOTHED_S / float(np.median(np.diff(time_s)))))
     smooth = uniform_filter1d(trace.xy_cm, n, axis=0)
     speed = np.hypot(*np.nan_to_num(np.gradient(smooth, time_s, axis=0)).T)
+    if trace.force_n is not None and np.isfinite(trace.force_n).any():
+        # who steps on or off moves the pressure faster than any swing
+        least_n = minimum_filter1d(np.nan_to_num(trace.force_n, nan=np.inf), 2 * n + 1)
+        speed[least_n < _STANDS_FROM * np.nanquantile(trace.force_n, 0.9)] = 0.0
     if shot is not None and shot.struck_at is not None:
         at_s = (shot.struck_at - trace.started_at).total_seconds()
         inside = (time_s >= at_s - _SEARCHED_BEFORE_S) & (time_s <= at_s + shot.time_resolution_s + _SEARCHED_AFTER_S)
