@@ -14,7 +14,7 @@ from review.cli.screen import (
     say,
     write_json,
 )
-from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace
+from review.jobs.pressure.live_trace import follow_table
 from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
 from review.jobs.pressure.report import (
@@ -49,6 +49,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
         help="show where the pressure is now, large, from a table that is being written ('-' = standard input): the "
         "pupil stands on the mat without a club",
     )
+    parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for the table of --live")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -79,7 +80,6 @@ def _go_live(options: argparse.Namespace) -> int:
     """Show the pressure live, in the frame of the lesson's mat where there is one."""
     from review.app.ground.start import run_ground  # Qt takes a second to load
 
-    source = IncomingStream(sys.stdin.buffer) if options.live == "-" else GrowingFile(Path(options.live))
     mat, pupil = None, None
     if options.library.is_dir():
         with open_library(options.library) as library:
@@ -91,7 +91,9 @@ def _go_live(options: argparse.Namespace) -> int:
         feet = show_feet(mat, handedness, None if pupil is None else pupil.stature_m)
     else:
         say("How the mat lies is not known: places are in the mat's own axes, without feet.")
-    return run_ground(LiveTrace(source, None if mat is None else mat.placement), feet, handedness)
+    placement, cell_cm = (None, None) if mat is None else (mat.placement, mat.cell_cm)
+    table = sys.stdin.buffer if options.live == "-" else Path(options.live)
+    return run_ground(follow_table(options.library, table, placement, cell_cm, options.mapping), feet, handedness)
 
 
 def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> None:

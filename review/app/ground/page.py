@@ -118,8 +118,8 @@ class GroundPage(Page):
         shown = self._state.lesson
         mat = None if shown is None else find_live_mat(self._state.library, shown.lesson.id)
         side = -1.0 if mat is not None and mat.handedness is Handedness.LEFT else 1.0
-        lies = (None, None) if mat is None else (mat.placement, mat.cell_cm)
-        trace = follow_table(self._state.library, table, *lies)
+        placement, cell_cm = (None, None) if mat is None else (mat.placement, mat.cell_cm)
+        trace = follow_table(self._state.library, table, placement, cell_cm)
         self.live = GroundView(trace, () if mat is None else mat.feet_cm, side)
         self.live.ended.connect(self.end_live)
         self._stack.addWidget(self.live)

@@ -10,6 +10,7 @@ from typing import BinaryIO, Protocol
 import numpy as np
 
 from review.errors import BadInputError
+from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping, locate_mapping
 from review.lesson import FloatArray
 from review.pressure import MatPlacement
 from review.pressure.columns import EXAMPLES, FEET, Columns, count_known, resolve_columns
@@ -163,6 +164,32 @@ class LiveTrace:
             is_off |= ~(force > 0)[:, None]  # NaN is nobody, too
         placed = np.where(is_off, np.nan, self._mat.to_player(xy))
         return [(float(x), float(y)) for x, y in placed]
+
+
+def follow_table(
+    library: Path,
+    table: Path | BinaryIO,
+    mat: MatPlacement | None = None,
+    cell_cm: tuple[float, float] | None = None,
+    mapping: Path | None = None,
+) -> LiveTrace:
+    """Follow a table that is being written, or a stream, with the coach's mapping for the mat.
+
+    Parameters
+    ----------
+    library : folder whose kept mappings are tried. A stream, and a table that is not there yet, need one to be named.
+    mapping : a file, or the name it is kept under.
+
+    Raises
+    ------
+    BadInputError
+        There is no such mapping, or several fit equally well.
+    """
+    if isinstance(table, Path):
+        found = find_mapping(library, table, mapping, PRESSURE_TABLE)
+        return LiveTrace(GrowingFile(table), mat, found.mapping, cell_cm)
+    said = None if mapping is None else PRESSURE_TABLE.read(locate_mapping(library, mapping, PRESSURE_TABLE))
+    return LiveTrace(IncomingStream(table), mat, said, cell_cm)
 
 
 @dataclass(frozen=True)

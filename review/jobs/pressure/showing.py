@@ -57,11 +57,12 @@ class GroundShown:
 
 @dataclass(frozen=True, eq=False)
 class LiveMat:
-    """What the live view needs of a lesson: the mat, the feet on it, the player's hand."""
+    """What the live view needs of a lesson: the mat and the size of its cells, the feet on it, the player's hand."""
 
     placement: MatPlacement | None
     feet_cm: tuple[FloatArray, ...]
     handedness: Handedness
+    cell_cm: tuple[float, float] | None = None
 
 
 def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> GroundShown:
@@ -100,8 +101,9 @@ def find_live_mat(folder: Path, lesson_id: str) -> LiveMat:
         lesson = library.lesson(lesson_id)
         pupil, mat = library.pupil(lesson.pupil_id), load_mat(library, lesson_id)
     if mat is None or not mat.placement.has_angle:
-        return LiveMat(None, (), pupil.handedness)
-    return LiveMat(mat.placement, show_feet(mat, pupil.handedness, pupil.stature_m), pupil.handedness)
+        return LiveMat(None, (), pupil.handedness, None if mat is None else mat.cell_cm)
+    feet = show_feet(mat, pupil.handedness, pupil.stature_m)
+    return LiveMat(mat.placement, feet, pupil.handedness, mat.cell_cm)
 
 
 def _why_nothing(read: LessonPressure) -> str:

@@ -3,11 +3,13 @@
 import io
 import math
 import time
+from pathlib import Path
 
 import pytest
 
 from review.errors import BadInputError
-from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace
+from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace, follow_table
+from review.jobs.tables.kept_mappings import PRESSURE_TABLE, keep_mapping
 from review.pressure import ColumnMapping, MatPlacement
 
 HEADER = "time,x [mm],y [mm],vertical force [N]\n"
@@ -95,3 +97,18 @@ def test_a_header_that_comes_later_is_waited_for(tmp_path):
     with path.open("a") as file:
         file.write("0,1,2\n0.1,2,3\n")
     assert trace.read_new() == [(1.0, 2.0), (2.0, 3.0)]
+
+
+def test_the_coachs_kept_mapping_is_used_live(tmp_path):
+    mapping = ColumnMapping(columns={"Zeit": "time", "quer": "x", "vor": "y"}, units={"quer": "mm", "vor": "mm"})
+    keep_mapping(tmp_path, "bay mat", mapping, PRESSURE_TABLE)
+    path = tmp_path / "now.csv"
+    path.write_text("Zeit;quer;vor\n0;15;20\n")
+    assert follow_table(tmp_path, path).read_new() == [(1.5, 2.0)]
+    with pytest.raises(BadInputError, match="found no such file and none kept under that name"):
+        follow_table(tmp_path, io.BytesIO(b""), mapping=Path("other"))
+    stream = follow_table(tmp_path, io.BytesIO(path.read_bytes()), mapping=Path("bay mat"))
+    until, found = time.monotonic() + 5, []
+    while not found and time.monotonic() < until:
+        found += stream.read_new()
+    assert found == [(1.5, 2.0)]
