@@ -33,7 +33,7 @@ class Drawing:
             from matplotlib.figure import Figure
 
             size = (canvas.width_px / _PX_PER_INCH, height_px / _PX_PER_INCH)
-            self._figure = Figure(figsize=size, dpi=_PX_PER_INCH, facecolor=canvas.ground)
+            self._figure = Figure(figsize=size, dpi=_PX_PER_INCH)
             self._axes = self._figure.add_axes((0.0, 0.0, 1.0, 1.0))
             self._axes.set_axis_off()
             self._axes.set_xlim(0.0, canvas.width_px)
@@ -133,10 +133,11 @@ class Drawing:
     def _save(self, kind: str, dpi: float) -> bytes:
         metadata: dict[str, str | None] = dict(self._metadata)
         metadata |= {"Date": None, "Creator": None} if kind == "svg" else {"Software": None}
+        ground = "none" if self.canvas.is_clear else self.canvas.ground
         written = io.BytesIO()
         with _settings(), warnings.catch_warnings():
             warnings.filterwarnings("ignore", message="Glyph .* missing")  # a box is drawn in its place
-            self._figure.savefig(written, format=kind, dpi=dpi, metadata=metadata, facecolor=self.canvas.ground)
+            self._figure.savefig(written, format=kind, dpi=dpi, metadata=metadata, facecolor=ground)
         return written.getvalue()
 
 

@@ -43,6 +43,7 @@ class Canvas:
 
     ``letter_px`` is the size of plain lettering; every distance in a picture follows it. Without
     ``height_px`` the picture is as high as it needs. ``say`` turns the English of a picture into the coach's language.
+    ``is_clear`` leaves the ground out, for a page that has its own.
     """
 
     width_px: float
@@ -50,12 +51,20 @@ class Canvas:
     height_px: float | None = None
     is_dark: bool = False
     say: Callable[[str], str] = str
+    is_clear: bool = False
 
     def __post_init__(self) -> None:
         if self.width_px < 26 * self.letter_px or self.letter_px < 6:
             raise ValueError(f"expected letters of 6 px or more and room for 26 of them, got {self}")
         if self.height_px is not None and self.height_px < 20 * self.letter_px:
             raise ValueError(f"a picture must be at least 20 letters high, got {self}")
+
+    @classmethod
+    def on_page(
+        cls, place_px: tuple[float, float | None], letter_px: float, is_dark: bool, say: Callable[[str], str]
+    ) -> "Canvas":
+        """A place on a page of the window, which shows through; without a height as high as the picture needs."""
+        return cls(place_px[0], letter_px, place_px[1], is_dark, say, is_clear=True)
 
     @property
     def ground(self) -> str:

@@ -157,3 +157,11 @@ def test_long_words_leave_the_chart_its_room(canvas):
         assert np.ptp(y) > 0.005 * height
         assert 0 < x.min() < x.max() < width
         assert 0 < y.min() < y.max() < height
+
+
+@pytest.mark.parametrize("is_dark", [True, False])
+def test_on_a_page_the_picture_has_no_ground_of_its_own(is_dark):
+    page = Image.open(io.BytesIO(draw_run_chart(CHART, Canvas.on_page((390, None), 13.0, is_dark, str)).to_png(1.0)))
+    assert page.getpixel((1, 1))[3] == 0
+    alone = Image.open(io.BytesIO(draw_run_chart(CHART, Canvas(390, 13.0, None, is_dark)).to_png(1.0)))
+    assert alone.getpixel((1, 1))[3] == 255

@@ -120,7 +120,7 @@ def draw_balls_for_screen(
     ``place_px`` is the width and the height of each; without a height it is as high as it needs. ``say`` says the
     picture's own words in the coach's language.
     """
-    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
+    canvas = Canvas.on_page(place_px, letter_px, is_dark, say)
     return {name: drawing.to_png(fineness) for name, drawing in draw_balls(pictured, canvas).items()}
 
 

@@ -39,5 +39,5 @@ def draw_beside_for_screen(
     speech: Speech,
 ) -> bytes:
     """Draw the first measure as PNG, ``fineness`` picture pixels to a pixel of the window."""
-    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
+    canvas = Canvas.on_page(place_px, letter_px, is_dark, say)
     return draw_beside(measured, canvas, speech).to_png(fineness)

@@ -28,5 +28,5 @@ def draw_history_for_screen(
     speech: Speech,
 ) -> bytes:
     """Draw it as PNG, ``fineness`` picture pixels to a pixel of the window, as high as it needs without a height."""
-    canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
+    canvas = Canvas.on_page(place_px, letter_px, is_dark, say)
     return draw_history(history, canvas, speech).to_png(fineness)

@@ -51,7 +51,7 @@ class GroundShown:
         """Draw the picture as PNG; sizes and ``say`` as in ``draw_balls_for_screen``."""
         if self.picture is None:
             return b""
-        canvas = Canvas(place_px[0], letter_px, place_px[1], is_dark, say)
+        canvas = Canvas.on_page(place_px, letter_px, is_dark, say)
         return draw_pressure_picture(self.picture, canvas).to_png(fineness)
 
 
