@@ -1,6 +1,6 @@
 """Where the feet stand at each ball: their place on the mat is told once, their movement since is seen face-on."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -34,6 +34,21 @@ class Feet:
     distance_cm: float
     cm_per_px: float
     camera: str
+
+
+def see_all_feet(
+    library: Library, lesson: Lesson, swings: Sequence[Swing], only: Collection[str] | None = None
+) -> dict[str, Feet | None]:
+    """What is seen of the feet, by the swing's id, in the lesson's order, as ``place_under_feet`` needs it.
+
+    Where ``only`` some swings are asked for, nothing is read of the others but of those up to the first ball seen,
+    which tells where the feet stood in the steps.
+    """
+    feet: dict[str, Feet | None] = {}
+    for swing in swings:
+        if only is None or swing.id in only or not any(feet.values()):
+            feet[swing.id] = see_feet(library, lesson, swing)
+    return feet
 
 
 def see_feet(library: Library, lesson: Lesson, swing: Swing) -> Feet | None:

@@ -21,13 +21,13 @@ def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch 
 
     Each stretch between two key frames is divided evenly, so that the same moment of every swing is averaged.
     """
-    ways = [way for one in swings if (way := _divide(one)) is not None]
+    ways = [(one, way) for one in swings if (way := _divide(one)) is not None]
     if not ways:
         return None
-    at = np.stack(ways)
+    at = np.stack([way for _, way in ways])
     mean = at.mean(axis=0)
     spread = at.std(axis=0, ddof=1) if len(ways) > 1 else np.zeros_like(mean)
-    after = np.stack([_after(one) for one in swings if _divide(one) is not None])
+    after = np.stack([_after(one) for one, _ in ways])
     is_whole = np.isfinite(after).all(axis=(1, 2))
     keys = {str(name): tuple(mean[i * _N_BETWEEN]) for i, name in enumerate(_NAMES)}
     return PressureBatch(

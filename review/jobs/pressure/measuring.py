@@ -6,7 +6,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from review.jobs.measuring.kept_landmarks import load_landmarks
-from review.jobs.pressure.feet import Feet, place_under_feet, see_feet
+from review.jobs.pressure.feet import place_under_feet, see_all_feet
 from review.jobs.pressure.mats import Mat, load_mat
 from review.jobs.pressure.placing import BodyHeight, PlacedInTime, place_impact, see_body
 from review.jobs.records import allows_now
@@ -49,7 +49,7 @@ def read_lesson_pressure(library: Library, lesson: Lesson, only: Collection[str]
     found: list[SwingPressure] = []
     problems: dict[int, str] = {}
     swings = library.swings(lesson.id)
-    under = {} if mat is None else place_under_feet(mat.placement, {s.id: see_feet(library, lesson, s) for s in swings})
+    under = {} if mat is None else place_under_feet(mat.placement, see_all_feet(library, lesson, swings, only))
     for swing in swings:
         if only is not None and swing.id not in only:
             continue
@@ -66,12 +66,7 @@ def find_mat_under(library: Library, lesson: Lesson, swing: Swing) -> Mat | None
     mat = load_mat(library, lesson.id)
     if mat is None:
         return None
-    feet: dict[str, Feet | None] = {}
-    for one in library.swings(lesson.id):  # the first ball seen tells where the feet stood in the steps
-        feet[one.id] = see_feet(library, lesson, one)
-        if feet[one.id] is not None:
-            break
-    feet.setdefault(swing.id, see_feet(library, lesson, swing))
+    feet = see_all_feet(library, lesson, library.swings(lesson.id), {swing.id})
     return replace(mat, placement=place_under_feet(mat.placement, feet)[swing.id])
 
 

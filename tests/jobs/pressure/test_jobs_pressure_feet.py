@@ -1,10 +1,12 @@
 """The mat under feet that move between balls, and where they are not seen."""
 
 from dataclasses import replace
+from types import SimpleNamespace
 
 import numpy as np
 import pytest
 
+from review.jobs.pressure import feet
 from review.jobs.pressure.feet import Feet, place_under_feet
 from review.pressure import MatPlacement, lay_path
 from tests.pressure.made_mats import on_mat
@@ -49,3 +51,13 @@ def test_feet_not_seen_by_that_camera_make_the_position_approximate(seen):
     placed = place_under_feet(MAT, {"a": FIRST, "b": seen})
     assert placed["b"] == replace(MAT, is_approximate=True)
     assert not placed["a"].is_approximate
+
+
+def test_only_what_is_needed_is_read_of_the_feet(monkeypatch):
+    seen = {"a": None, "b": FIRST, "c": FIRST, "d": None}
+    asked = []
+    monkeypatch.setattr(feet, "see_feet", lambda library, lesson, swing: (asked.append(swing.id), seen[swing.id])[1])
+    swings = [SimpleNamespace(id=name) for name in seen]
+    assert feet.see_all_feet(None, None, swings, {"d"}) == {"a": None, "b": FIRST, "d": None}
+    assert asked == ["a", "b", "d"]  # b tells where the feet stood in the steps
+    assert feet.see_all_feet(None, None, swings) == seen
