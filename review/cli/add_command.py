@@ -49,6 +49,9 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument("--mapping", type=Path, metavar="NAME|FILE", help="your column mapping for that table")
     parser.add_argument("--pressure", type=Path, metavar="TABLE", help="the mat's trace (time, x, y, force)")
     parser.add_argument(
+        "--pressure-mapping", type=Path, metavar="NAME|FILE", help="your column mapping for the mat's table"
+    )
+    parser.add_argument(
         "--repeatability",
         action="append",
         default=[],
@@ -213,6 +216,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         shots=options.shots,
         mapping=options.mapping,
         pressure=options.pressure,
+        pressure_mapping=options.pressure_mapping,
         camera_setups=split_by_camera("--setup", options.setup),
         player_setups=split_by_camera("--player", options.player),
         time_scale=time_scale,

@@ -3,7 +3,6 @@
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
-from pathlib import Path
 
 from review.errors import BadInputError
 from review.jobs.lesson_file import LessonPlan
@@ -14,6 +13,7 @@ from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
 from review.jobs.pairing.shot_pieces import number_rows
 from review.jobs.pressure.mats import Mat, find_mat
 from review.jobs.pressure.measuring import keep_pressure
+from review.jobs.pressure.reading import PressureTables
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent
@@ -21,8 +21,7 @@ from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Clip, Lesson, Pupil, Said, Shot, Swing
 from review.lesson.words import count
 from review.library import Library
-from review.pressure import PressureRecord, read_force_platforms, read_trace_folder, read_trace_table
-from review.pressure import read_mapping as read_pressure_mapping
+from review.pressure import PressureRecord
 from review.progress import Progress, silent
 from review.shots import ShotTable, merge_rows, read_shot_table
 
@@ -60,8 +59,7 @@ def add_lesson(library: Library, plan: LessonPlan, progress: Progress = silent) 
     table = _read_table(library, plan)
     if table is not None:  # a device's own error, kept with its mapping, is known to every lesson it measured
         plan = replace(plan, repeatability=tuple({**table.mapping.repeatability, **dict(plan.repeatability)}.items()))
-    record = _read_pressure(plan)
-    mat, unknown_mat = _find_mat(plan)
+    record, mat, unknown_mat = _read_pressure(plan, library)
     setups = read_setups(plan)
     total = 2 * len(plan.clips)
     read = []
@@ -152,33 +150,25 @@ def _read_table(library: Library, plan: LessonPlan) -> ShotTable | None:
     return replace(table, notes=(*found.notes, *table.notes))
 
 
-def _read_pressure(plan: LessonPlan) -> PressureRecord | None:
-    if plan.pressure is None:
-        return None
-    mapping = None
-    if plan.mapping is not None and plan.shots is None:
-        mapping = read_pressure_mapping(plan.mapping)
-    at = None if plan.mat is None else plan.mat.first_sample_at
-    # of a folder each file has a first sample of its own
-    started_at = None if at is None or plan.pressure.is_dir() else datetime.combine(plan.held_on, at)
+def _read_pressure(plan: LessonPlan, library: Library) -> tuple[PressureRecord | None, Mat | None, tuple[str, ...]]:
+    """The trace, how the mat lies, and what to ask where its steps do not tell: the lesson is added all the same."""
     cell_cm = None if plan.mat is None else plan.mat.cell_cm
-
-    def read(path: Path) -> PressureRecord:
-        if path.suffix.lower() == ".c3d":
-            return read_force_platforms(path, started_at)
-        return read_trace_table(path, mapping, plan.held_on, started_at, plan.pupil.handedness, cell_cm)
-
-    return read_trace_folder(plan.pressure, read) if plan.pressure.is_dir() else read(plan.pressure)
-
-
-def _find_mat(plan: LessonPlan) -> tuple[Mat | None, tuple[str, ...]]:
-    """How the mat lies, and what to ask where its steps do not tell: the lesson is added all the same."""
-    if plan.mat is None:
-        return None, ()
-    try:
-        return find_mat(plan.mat, plan.held_on), ()
-    except BadInputError as error:
-        return None, (f"How the pressure mat lies is not known: {error}",)
+    # a mapping that is said where there is no other table is the mat's
+    said = plan.pressure_mapping or (plan.mapping if plan.shots is None else None)
+    tables = PressureTables(library.folder, plan.held_on, plan.pupil.handedness, said, cell_cm)
+    mat = None
+    unknown: tuple[str, ...] = ()
+    if plan.mat is not None:
+        try:
+            mat = find_mat(plan.mat, plan.held_on, tables.read)
+        except BadInputError as error:
+            unknown = (f"How the pressure mat lies is not known: {error}",)
+    if plan.pressure is None:
+        return None, mat, unknown
+    at = None if plan.mat is None else plan.mat.first_sample_at
+    started_at = None if at is None else datetime.combine(plan.held_on, at)
+    target_deg = None if mat is None or not mat.placement.has_angle else mat.placement.angle_deg
+    return tables.read(plan.pressure, started_at, target_deg), mat, unknown
 
 
 @dataclass(frozen=True)

@@ -51,6 +51,7 @@ def read_lesson_file(path: Path) -> LessonPlan:
             shots=_path(base, files, "shots"),
             mapping=_path(base, files, "mapping"),
             pressure=_path(base, files, "pressure"),
+            pressure_mapping=_path(base, files, "pressure_mapping"),
             cameras=cameras,
             camera_setups=tuple((camera.name, camera.setup) for camera in cameras if camera.setup is not None),
             player_setups=tuple((camera.name, path) for camera in cameras for path in camera.players),

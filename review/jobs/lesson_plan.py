@@ -64,6 +64,7 @@ class LessonPlan:
     shots: Path | None = None
     mapping: Path | None = None
     pressure: Path | None = None
+    pressure_mapping: Path | None = None
     cameras: tuple[CameraPlan, ...] = ()
     camera_setups: tuple[tuple[str, Path], ...] = ()
     player_setups: tuple[tuple[str, Path], ...] = ()

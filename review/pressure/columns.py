@@ -28,20 +28,26 @@ EXAMPLES = "time, x [cm], y [cm], vertical force [N]"
 _UNITS = {"time": "s", "x": "cm", "y": "cm", "force": "N", **dict.fromkeys(FEET, "N")}
 _WORDS = {
     "time": "time, t, clock, elapsed, elapsed time, timestamp, time stamp, date time, datetime, date and time, "
-    "local time, time of day, seconds, time s",
-    "date": "date, day",
+    "local time, time of day, seconds, time s, zeit, uhrzeit, sekunden, zeitstempel",
+    "date": "date, day, datum, tag",
     "x": "x, cop x, x cop, center of pressure x, x center of pressure, x position, position x, x toward target, "
-    "x along target line",
+    "x along target line, druckpunkt x, x druckpunkt, x richtung ziel, x zum ziel",
     "y": "y, cop y, y cop, center of pressure y, y center of pressure, y position, position y, y toward toes, "
-    "y across target line",
+    "y across target line, druckpunkt y, y druckpunkt, y richtung zehen, y zu den zehen",
     "shot": "shot, shot number, shot no, shot nr, swing, swing number, swing no, swing nr, trial, trial number, "
-    "trial no, stroke, stroke number, stroke no, recording, recording number, recording no, number, no, nr, #",
+    "trial no, stroke, stroke number, stroke no, recording, recording number, recording no, number, no, nr, #, "
+    "schlag, schlagnummer, schlag nr, schwung, schwungnummer, schwung nr, aufnahme, nummer",
     "force": "force, vertical force, total force, total vertical force, force z, f z, fz, load, weight, "
-    "force vertical, ground force, vertical ground force",
+    "force vertical, ground force, vertical ground force, kraft, vertikalkraft, senkrechte kraft, gesamtkraft, kraft z, "
+    "bodenkraft",
 } | {
     f"{side}_force": f"{side} force, force {side}, {side} foot, {side} foot force, {side} vertical force, {side} fz, "
-    f"fz {side}, {side} load, {side} foot load, {side} foot vertical force"
-    for side in ("left", "right", "lead", "trail")
+    f"fz {side}, {side} load, {side} foot load, {side} foot vertical force, {german}, kraft {german}"
+    for side, german in zip(
+        ("left", "right", "lead", "trail"),
+        ("linker fuss", "rechter fuss", "vorderer fuss", "hinterer fuss"),
+        strict=True,
+    )
 }
 _BY_TERM = {term.strip(): role for role, terms in _WORDS.items() for term in terms.split(",")}
 

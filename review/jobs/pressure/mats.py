@@ -1,6 +1,7 @@
 """How the mat lies in a lesson: from the lesson file or three steps on it, kept with the lesson."""
 
 import json
+from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import date, datetime, time
 from pathlib import Path
@@ -8,7 +9,7 @@ from typing import Any
 
 from review.errors import BadInputError
 from review.library import Library
-from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, find_stand_x_cm, read_trace_table
+from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, find_stand_x_cm
 
 _STEPS = ("stand_still", "weight_on_lead_foot", "weight_on_both_toes")
 _NUMBERS = (
@@ -129,8 +130,12 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
     )
 
 
-def find_mat(plan: MatPlan, held_on: date) -> Mat:
+def find_mat(plan: MatPlan, held_on: date, read: Callable[[Path], PressureRecord]) -> Mat:
     """Find how the mat lies.
+
+    Parameters
+    ----------
+    read : reads the table of the three steps.
 
     Raises
     ------
@@ -139,7 +144,7 @@ def find_mat(plan: MatPlan, held_on: date) -> Mat:
     """
     placement = MatPlacement(stance_cm=plan.stance_cm, is_approximate=True, has_angle=False, has_origin=False)
     if plan.calibration is not None:
-        record = read_trace_table(plan.calibration, on_date=held_on, cell_cm=plan.cell_cm)
+        record = read(plan.calibration)
         stand_x_cm = find_stand_x_cm(plan.lead_flare_deg, plan.trail_flare_deg)
         placement = calibrate(record, _on_record(plan, record, held_on), plan.stance_cm, stand_x_cm)
     elif plan.edge_deg is not None:

@@ -17,8 +17,9 @@ from review.jobs.marks import set_mark
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
 from review.jobs.pressure.measuring import keep_pressure
+from review.jobs.pressure.reading import PressureTables
 from review.jobs.pressure.report import group_by_batch, tell_batch
-from review.lesson import KeyFrame, Measure
+from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
 
 SAMPLE = Path(__file__).parents[3] / "sample_clips"
@@ -106,10 +107,11 @@ def test_measures_are_kept_and_follow_the_coachs_marks(kept, lesson_folder):
 def test_a_lesson_without_a_mat_says_so(kept):
     library, lesson, _ = kept
     plan = read_lesson_file(SAMPLE / "lesson.toml").mat
+    read = PressureTables(SAMPLE, lesson.held_on, Handedness.RIGHT).read
     wrong = replace(plan, steps=(plan.steps[1], plan.steps[0], plan.steps[0]))
     with pytest.raises(BadInputError, match="move of 2.5 cm or more"):
-        find_mat(replace(wrong, steps=(plan.steps[0], plan.steps[1], plan.steps[0])), lesson.held_on)
-    edge = find_mat(replace(plan, calibration=None, edge_deg=4.0), lesson.held_on)
+        find_mat(replace(wrong, steps=(plan.steps[0], plan.steps[1], plan.steps[0])), lesson.held_on, read)
+    edge = find_mat(replace(plan, calibration=None, edge_deg=4.0), lesson.held_on, read)
     assert edge.placement.angle_deg == 4.0
     assert edge.placement.is_approximate
 

@@ -79,3 +79,12 @@ def test_a_grid_is_counted(tmp_path):
 def test_what_is_said_wrongly_is_refused(odd, tmp_path, columns, flipped, reason):
     with pytest.raises(BadInputError, match=reason):
         look_at_pressure_table(tmp_path, odd, TableWishes(columns, flipped))
+
+
+def test_plain_german_is_read(tmp_path):
+    path = tmp_path / "deutsch.csv"
+    head = "Uhrzeit;Schlag;x Richtung Ziel [mm];y Richtung Zehen [mm];linker Fuß [N];rechter Fuß [N]"
+    path.write_text(f"{head}\n10:00:00,00;1;12,5;20,5;300;310\n10:00:00,01;1;12,6;20,6;300;310\n", encoding="utf-8")
+    looked = look_at_pressure_table(tmp_path, path, TableWishes())
+    assert [column.role for column in looked.columns] == ["time", "shot", "x", "y", "left_force", "right_force"]
+    assert looked.record.force_n[0] == 610
