@@ -32,9 +32,7 @@ class ToForget:
     """What forgetting a pupil would remove, and what is beyond its reach."""
 
     pupil: Pupil
-    n_lessons: int
-    n_clips: int
-    out_of_reach: tuple[str, ...]
+    removal: Forgotten
 
 
 def read_stature(text: str) -> float | None:
@@ -153,9 +151,7 @@ def keep_private_note(folder: Path, pupil_id: str, note: str) -> Pupil:
 def look_before_forgetting(folder: Path, pupil_id: str) -> ToForget:
     """Count what forgetting would remove."""
     with Library.open(folder, create=False) as library:
-        lessons = library.lessons(pupil_id)
-        n_clips = sum(len(library.clips(lesson.id)) for lesson in lessons)
-        return ToForget(library.pupil(pupil_id), len(lessons), n_clips, library.out_of_reach(pupil_id))
+        return ToForget(library.pupil(pupil_id), library.look_before_forgetting(pupil_id))
 
 
 def forget_named(folder: Path, pupil_id: str, typed: str, progress: Progress = silent) -> Forgotten:

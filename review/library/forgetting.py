@@ -26,7 +26,7 @@ AND {what} NOT IN (
 
 @dataclass(frozen=True)
 class Forgotten:
-    """What a pupil's removal took away, and which copies are beyond its reach.
+    """What a pupil's removal took away, or would, and which copies are beyond its reach.
 
     ``n_clips`` are gone from the disk; ``n_shared`` stay, since another pupil's lesson has the same files.
     """
@@ -117,19 +117,22 @@ def out_of_reach(connection: sqlite3.Connection, pupil_id: str) -> tuple[str, ..
     return (*handouts(connection, pupil_id), *backups)
 
 
+def look_ahead(connection: sqlite3.Connection, pupil_id: str) -> Forgotten:
+    """What a pupil's removal would take away; clips that were let go are gone already."""
+    clips = (
+        "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id "
+        "WHERE pupil_id = :pupil AND let_go_on IS NULL"
+    )
+    n_all = _count(connection, clips, pupil_id)
+    n_own = _count(connection, f"{clips} AND file IN ({_OWN.format(what='file', table='clip')})", pupil_id)
+    n_lessons = _count(connection, "SELECT COUNT(*) FROM lesson WHERE pupil_id = :pupil", pupil_id)
+    return Forgotten(pupil_id, n_lessons, n_own, out_of_reach(connection, pupil_id), n_all - n_own)
+
+
 def _remove(connection: sqlite3.Connection, folder: Path, pupil_id: str, progress: Progress) -> Forgotten:
     connection.execute("BEGIN IMMEDIATE")
     try:
-        clips = "SELECT COUNT(*) FROM clip JOIN lesson ON lesson.id = clip.lesson_id WHERE pupil_id = :pupil"
-        n_all = _count(connection, clips, pupil_id)
-        n_gone = _count(connection, f"{clips} AND file IN ({_OWN.format(what='file', table='clip')})", pupil_id)
-        forgotten = Forgotten(
-            pupil_id,
-            _count(connection, "SELECT COUNT(*) FROM lesson WHERE pupil_id = :pupil", pupil_id),
-            n_gone,
-            out_of_reach(connection, pupil_id),
-            n_all - n_gone,
-        )
+        forgotten = look_ahead(connection, pupil_id)
         arriving = {
             row["file"]
             for row in connection.execute("SELECT * FROM stored")

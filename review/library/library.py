@@ -154,10 +154,10 @@ class Library(
         with self._explained():
             return forgetting.handouts(self._connection, pupil_id)
 
-    def out_of_reach(self, pupil_id: str) -> tuple[str, ...]:
-        """What forgetting a pupil cannot reach, in words: what was handed over, and backups."""
+    def look_before_forgetting(self, pupil_id: str) -> Forgotten:
+        """What :meth:`forget_pupil` would take away, and what it cannot reach: what was handed over, and backups."""
         with self._explained():
-            return forgetting.out_of_reach(self._connection, pupil_id)
+            return forgetting.look_ahead(self._connection, pupil_id)
 
     def forget_pupil(self, pupil_id: str, progress: Progress = silent) -> Forgotten:
         """Remove everything of a pupil: rows, clips that no other pupil has, what was made from them, free pages.

@@ -3,6 +3,7 @@
 import shutil
 import threading
 import time
+from dataclasses import replace
 from datetime import date, datetime
 
 import pytest
@@ -138,6 +139,10 @@ def test_what_would_go_is_said_in_german_with_a_comma():
         assert "1 Clip aus Stunden vor 2026-03-01, 1,25 GB" in say_to_go(
             Thinning(4, date(2026, 3, 1), clips, 1_250_000_000)
         )
+        staying = Thinning(4, date(2026, 3, 1), clips, 35_000_000, {"chosen": 8, "marked": 2})
+        assert "35 MB" in say_to_go(staying)
+        assert say_to_go(staying).endswith("\nÄltere Clips, die bleiben: 8 gewählt, 2 mit Ihrer Marke.")
+        assert say_to_go(replace(staying, clips=())).startswith("Kein älterer Clip geht.")
         assert words.say_rule(None) == "Alle Clips bleiben"
     finally:
         speak("en")

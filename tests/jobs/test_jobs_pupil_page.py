@@ -17,7 +17,7 @@ from review.jobs.pupil_page import (
     say_to_measure_again,
 )
 from review.lesson import Consent, Handedness, Lesson, Purpose
-from review.library import Library
+from review.library import Forgotten, Library
 
 TODAY = date.today()
 WALK_IN = Details("Pat Example", Handedness.LEFT)
@@ -94,7 +94,7 @@ def test_forgetting_asks_for_the_name(folder):
     with Library.open(folder) as library:
         library.add_lesson(Lesson("l1", pupil.id, TODAY))
     to_forget = look_before_forgetting(folder, pupil.id)
-    assert (to_forget.n_lessons, to_forget.n_clips, to_forget.out_of_reach) == (1, 0, ())
+    assert to_forget.removal == Forgotten(pupil.id, n_lessons=1, n_clips=0, out_of_reach=())
     with pytest.raises(BadInputError, match="nothing was removed"):
         forget_named(folder, pupil.id, "Pat")
     assert look_before_forgetting(folder, pupil.id) == to_forget

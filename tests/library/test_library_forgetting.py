@@ -167,7 +167,9 @@ def test_no_byte_of_the_pupil_is_left_and_the_other_is_whole(tmp_path: Path) -> 
     originals = {p: p.read_bytes() for p in (tmp_path / "originals").iterdir()}
     with Library.open(folder) as library:
         samples = rows.from_trace(trace("anna-t"), "")["samples"]
+        expected = library.look_before_forgetting("anna")
         forgotten = library.forget_pupil("anna")
+        assert forgotten == expected
         assert _left(folder, "anna") == []  # also while the library is still open, its log included
         assert library._connection.execute("SELECT COUNT(*) FROM trace").fetchone()[0] == 1
         assert _bytes_of(folder).count(samples[:200]) <= 1

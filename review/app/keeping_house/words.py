@@ -3,10 +3,12 @@
 from datetime import date
 from pathlib import Path
 
-from review.app.language import say_count, say_number, tr
+from review.app.language import say_count, say_figures, tr
+from review.app.sentences import say_sentences
 from review.jobs.keeping_house.backing_up import BackedUp
 from review.jobs.keeping_house.for_window import HouseShown
 from review.jobs.keeping_house.thinning import Thinning
+from review.lesson.words import size
 
 RULES: tuple[int | None, ...] = (None, 4, 8, 13, 26, 52, 104)
 """Weeks that can be chosen for clips that are not kept for good; None = all stay. Round numbers, no source."""
@@ -37,23 +39,31 @@ def say_to_go(thinning: Thinning) -> str:
     if thinning.weeks is None:
         return ""
     if not thinning.clips:
-        return tr("No clip is older than that.")
+        said = tr("No older clip goes.") if thinning.staying else tr("No clip is older than that.")
+        return f"{said}{_say_staying(thinning)}"
     clips = say_count(len(thinning.clips), "1 clip", "{n} clips")
-    return tr(
-        "To go: {clips} of lessons before {day}, {size} GB. Numbers stay, and clips that you chose, drew on, marked, "
+    said = tr(
+        "To go: {clips} of lessons before {day}, {size}. Numbers stay, and clips that you chose, drew on, marked, "
         "talked over or gave to the pupil.",
         clips=clips,
         day=thinning.before.isoformat(),
-        size=say_number(thinning.size_bytes / 1e9, 2),
+        size=say_figures(size(thinning.size_bytes)),
     )
+    return f"{said}{_say_staying(thinning)}"
+
+
+def _say_staying(thinning: Thinning) -> str:
+    """Why older clips stay: '8 chosen, 2 marked'."""
+    parts = (f"{n} {say_sentences(why)}" for why, n in thinning.staying.items())
+    return "\n" + tr("Older clips that stay: {what}.", what=", ".join(parts)) if thinning.staying else ""
 
 
 def say_backed_up(done: BackedUp) -> str:
     """What was backed up, and what is not whole anywhere."""
     said = tr(
-        "Backed up, {n} files, {size} GB, each read back and right: {folder}",
+        "Backed up, {n} files, {size}, each read back and right: {folder}",
         n=done.n_files,
-        size=say_number(done.size_bytes / 1e9, 2),
+        size=say_figures(size(done.size_bytes)),
         folder=done.folder,
     )
     if done.n_removed:
@@ -66,7 +76,7 @@ def say_backed_up(done: BackedUp) -> str:
 def say_gone(gone: Thinning) -> str:
     """What was let go."""
     clips = say_count(len(gone.clips), "1 clip", "{n} clips")
-    return tr("Gone: {clips}, {size} GB. Their numbers stay.", clips=clips, size=say_number(gone.size_bytes / 1e9, 2))
+    return tr("Gone: {clips}, {size}. Their numbers stay.", clips=clips, size=say_figures(size(gone.size_bytes)))
 
 
 def propose_backup_folder(shown: HouseShown) -> str:

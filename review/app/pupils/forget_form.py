@@ -91,9 +91,7 @@ class ForgetForm(Form):
     def _show_done(self, name: str, done: Forgotten) -> None:
         self._is_done = True
         self.begin(tr("{name} is forgotten", name=name))
-        lessons = say_count(done.n_lessons, "1 lesson", "{n} lessons")
-        clips = say_count(done.n_clips, "1 clip", "{n} clips")
-        lines = [tr("Removed: {what}.", what=f"{lessons}, {clips}"), *_say_out_of_reach(done.out_of_reach)]
+        lines = [tr("Removed: {what}.", what=_say_removed(done)), *_say_beyond(done)]
         self.what.setText("\n".join(lines))
         self.typed.clear()
         self.typed.setEnabled(True)
@@ -104,18 +102,27 @@ class ForgetForm(Form):
 
 def say_what_goes(found: ToForget) -> tuple[str, ...]:
     """What forgetting removes and what it cannot, line by line."""
-    lessons = say_count(found.n_lessons, "1 lesson", "{n} lessons")
-    clips = say_count(found.n_clips, "1 clip", "{n} clips")
+    what = _say_removed(found.removal)
     return (
         tr("This cannot be undone. It removes from this computer's library:"),
-        tr(
-            "name, consent and private note; {what}; all numbers and pictures made of them.", what=f"{lessons}, {clips}"
-        ),
-        *_say_out_of_reach(found.out_of_reach),
+        tr("name, consent and private note; {what}; all numbers and pictures made of them.", what=what),
+        *_say_beyond(found.removal),
         tr("Beyond reach: your own files the clips came from, and backups made by other programs."),
         tr("Type the full name, {name}, to go on.", name=found.pupil.name),
     )
 
 
-def _say_out_of_reach(handed_out: tuple[str, ...]) -> list[str]:
-    return [tr("Beyond reach: {what}", what=say_sentences(what)) for what in handed_out]
+def _say_removed(removal: Forgotten) -> str:
+    lessons = say_count(removal.n_lessons, "1 lesson", "{n} lessons")
+    return f"{lessons}, {say_count(removal.n_clips, '1 clip', '{n} clips')}"
+
+
+def _say_beyond(removal: Forgotten) -> list[str]:
+    """What stays for another pupil, and what is beyond reach."""
+    shared = say_count(
+        removal.n_shared,
+        "1 clip stays: another pupil's lesson has it too.",
+        "{n} clips stay: another pupil's lesson has them too.",
+    )
+    beyond = [tr("Beyond reach: {what}", what=say_sentences(what)) for what in removal.out_of_reach]
+    return [shared, *beyond] if removal.n_shared else beyond

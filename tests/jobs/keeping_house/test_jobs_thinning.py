@@ -103,6 +103,14 @@ def test_clip_that_a_later_lesson_shows_too_stays(library: Library) -> None:
     assert thin(library, today=TODAY).n_swings == N_SWINGS - 1
 
 
+def test_clips_let_go_are_not_told_as_removed_by_forgetting(library: Library) -> None:
+    set_rule(library, 12)
+    before = library.look_before_forgetting("anna").n_clips
+    gone = thin(library, today=TODAY).clips
+    assert 0 < len(gone) < before
+    assert library.look_before_forgetting("anna").n_clips == before - len(gone)
+
+
 def test_brought_in_again_it_is_there_again(library: Library, tmp_path: Path) -> None:
     set_rule(library, 12)
     thin(library, today=TODAY)
