@@ -36,10 +36,10 @@ _WORDS = {
     "y across target line, druckpunkt y, y druckpunkt, y richtung zehen, y zu den zehen",
     "shot": "shot, shot number, shot no, shot nr, swing, swing number, swing no, swing nr, trial, trial number, "
     "trial no, stroke, stroke number, stroke no, recording, recording number, recording no, number, no, nr, #, "
-    "schlag, schlagnummer, schlag nr, schwung, schwungnummer, schwung nr, aufnahme, nummer",
+    "row, row number, zeile, schlag, schlagnummer, schlag nr, schwung, schwungnummer, schwung nr, aufnahme, nummer",
     "force": "force, vertical force, total force, total vertical force, force z, f z, fz, load, weight, "
-    "force vertical, ground force, vertical ground force, kraft, vertikalkraft, senkrechte kraft, gesamtkraft, kraft z, "
-    "bodenkraft",
+    "force vertical, ground force, vertical ground force, kraft, vertikalkraft, senkrechte kraft, gesamtkraft, "
+    "kraft z, bodenkraft",
 } | {
     f"{side}_force": f"{side} force, force {side}, {side} foot, {side} foot force, {side} vertical force, {side} fz, "
     f"fz {side}, {side} load, {side} foot load, {side} foot vertical force, {german}, kraft {german}"

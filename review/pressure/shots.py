@@ -11,6 +11,7 @@ BETWEEN_SHOTS_S = 60.0
 """Put between two recordings without a clock, so that they stay apart; it means nothing."""
 _LOOKED_AT = 1000
 _DIGITS = re.compile(r"(\d+)")
+_ROW = re.compile(r"\s*(?:row|zeile)[\W_]*(\d+)(?!\d)", re.IGNORECASE)
 _DAY_OR_TIME = re.compile(r"(?<!\d)(\d{4}|\d{2})[-_.](\d{2})[-_.](\d{2})(?!\d)")
 
 
@@ -25,6 +26,12 @@ class ShotStart:
     name: str
     start_s: float
     number: int | None = None
+
+    @property
+    def row(self) -> int | None:
+        """The row of the shot table that the coach named it after, as 'row 7'; None where it is not named so."""
+        found = _ROW.match(self.name)
+        return None if found is None else int(found[1])
 
 
 def counts_samples(table: Table, index: int) -> bool:
@@ -41,11 +48,12 @@ class ShotColumn:
 
     def find_begins(self, table: Table, index: int) -> Iterator[tuple[int, str]]:
         """Rows at which another shot begins, and what it is called; the first sample of all begins one."""
+        prefix = "row " if table.header[index].strip().casefold().startswith(("row", "zeile")) else ""
         for i, row in enumerate(table.rows):
             text = cell_text(row.cells[index]).strip()
             if text and text != self._last:
                 self._last = text
-                yield i, text
+                yield i, prefix + text
 
 
 def read_number(text: str) -> int | None:

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from review.errors import BadInputError
-from review.jobs.pressure.placing import place_impact
+from review.jobs.pressure.placing import find_fastest_s, has_rival_move
 from review.lesson import Shot, Trace
 from review.lesson.words import count
 from review.pressure import PressureRecord, cut_shots, read_number
@@ -16,6 +16,7 @@ from review.shots import ColumnMapping, find_shot_number
 _KEPT_S = 10.0
 """Of a long recording: so much before and after its fastest move."""
 _FEWEST_SAMPLES = 10
+_HALF_A_DOWNSWING_S = 0.15
 _CLOCK_WITHIN_S = 2.0
 """How far a clock told so may be off: half a second of rounding, the fastest move, and a device that writes late."""
 _CURE = "or export the recordings with the time of day"
@@ -53,7 +54,7 @@ def number_rows(
 
 
 def place_pieces(record: PressureRecord, shots: Sequence[Shot], numbers: Mapping[str, int]) -> PlacedPieces:
-    """Give each recording of a shot to its row: by number where the numbers tell it, else in order.
+    """Give each recording of a shot to its row: by row or number where they tell it, else in order.
 
     The clock of each is its row's, with impact by the fastest move of the pressure; it is right to about a second, and
     ``Trace.is_clock_of_shot`` says so.
@@ -97,6 +98,11 @@ def place_pieces(record: PressureRecord, shots: Sequence[Shot], numbers: Mapping
         if trace is None:
             notes.append(f"{file}: {record.shots[i].name} has too few samples.")
             continue
+        if has_rival_move(trace):
+            notes.append(
+                f"{file}: in {record.shots[i].name} the pressure moves about as fast at two times; it counts only "
+                "where the force tells which is the shot, else cut the recording to it."
+            )
         traces[row.id] = trace
         seconds = trace.time_s[[0, -1]].tolist()
         began, ended = (trace.started_at + timedelta(seconds=at) for at in seconds)
@@ -122,6 +128,10 @@ def _pair(
             f"{record.table}: expected one recording for each shot, found two with the number {twice}; leave one out "
             f"or number it anew, {_CURE}."
         )
+    of_row = {row.row_number: row for row in rows}
+    named = [shot.row for shot in record.shots]
+    if None not in named:
+        return [(i, of_row[row]) for i, row in enumerate(named) if row in of_row], "by the rows they are named after"
     own = [number for number in told if number is not None]
     theirs = [numbers[row.id] for row in rows if row.id in numbers]
     by_number = dict(zip(theirs, rows, strict=False)) if len(theirs) == len(rows) else {}
@@ -136,7 +146,7 @@ def _pair(
         raise BadInputError(
             f"{record.table}: expected a recording for each row of {rows[0].table}, or numbers that tell which is "
             f"which, found {count(len(told), 'recording')} ({_say(own, len(told))}) and {count(len(rows), 'row')} "
-            f"({_say(theirs, len(rows))}); leave out those that have no partner, number both alike, {_CURE}."
+            f"({_say(theirs, len(rows))}); name each after its row (row 7), leave out those that have none, {_CURE}."
         )
     return list(zip(order, rows, strict=True)), "in their order"
 
@@ -148,14 +158,13 @@ def _say(numbers: Sequence[int], n: int) -> str:
 def _cut(record: PressureRecord, piece: slice, row: Shot) -> Trace | None:
     if piece.stop - piece.start < _FEWEST_SAMPLES or row.struck_at is None:
         return None
-    placed = place_impact(_as_trace(record, piece, row.struck_at), None)
-    if placed is None:
+    fastest_s = find_fastest_s(_as_trace(record, piece, row.struck_at))
+    if fastest_s is None:
         return None
     time_s = record.time_s[piece] - record.time_s[piece.start]
-    low, high = time_s.searchsorted([placed.impact_s - _KEPT_S, placed.impact_s + _KEPT_S])
+    low, high = time_s.searchsorted([fastest_s - _KEPT_S, fastest_s + _KEPT_S])
     kept = slice(piece.start + int(low), piece.start + int(high))
-    impact_s = placed.impact_s - float(time_s[low])
-    late = timedelta(seconds=row.time_resolution_s / 2 - impact_s)
+    late = timedelta(seconds=row.time_resolution_s / 2 - (fastest_s - float(time_s[low])) - _HALF_A_DOWNSWING_S)
     return _as_trace(record, kept, row.struck_at + late)
 
 

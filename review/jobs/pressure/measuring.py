@@ -138,6 +138,8 @@ def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> Sw
     bodies = see_bodies(library, lesson, [(c, k[KeyFrameName.IMPACT]) for c, k in with_impact])
     top = moments.get(KeyFrameName.TOP)
     placed = place_impact(swing.trace, swing.shot, None if top is None else -top, bodies)
+    if placed is None and swing.trace.is_clock_of_shot:
+        return "its recording has no clock and two moves in it may be the shot: cut it to the shot and add it again"
     if placed is None:
         return "its trace lies outside the shot: it may be of another lesson"
     path = lay_trace(swing.trace, placed, mat, moments.get(KeyFrameName.ADDRESS, -1.5))

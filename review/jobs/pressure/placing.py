@@ -20,6 +20,9 @@ _DOWNSWING_S = 0.3
 _SEARCHED_BEFORE_S, _SEARCHED_AFTER_S = 1.0, 0.5
 _STANDS_FROM = 0.3
 """Of the force on most samples; in a swing it stays above half of the weight but for an instant."""
+_RIVAL_AFTER_S, _RIVAL_SHARE, _FITS_ELSEWHERE = 1.5, 0.5, 0.5
+"""Of recordings without a clock: another move is so far off and so much of the fastest; tried on the sample lesson with
+two swings put into one recording."""
 _ROUND_S = 0.5
 """Of a clock that tells seconds, beyond its own resolution."""
 
@@ -55,7 +58,7 @@ def see_body(track: LandmarkTrack, impact_s: float, time_scale: float) -> BodyHe
 def place_impact(
     trace: Trace, shot: Shot | None, downswing_s: float | None = None, bodies: Sequence[BodyHeight] = ()
 ) -> PlacedInTime | None:
-    """Find impact in a trace; None where its shot lies outside it.
+    """Find impact in a trace; None where its shot lies outside it, or a recording without a clock may hold two swings.
 
     Parameters
     ----------
@@ -66,19 +69,22 @@ def place_impact(
     if trace.is_clock_of_shot:
         shot = None
     why = "" if trace.force_n is not None else "the table has no force"
-    moves = _find_fastest_s(trace, shot)
-    if moves is None:
+    speed = _compute_speed(trace, shot)
+    if speed is None:
         return None
-    impact_s = moves + (downswing_s or _DOWNSWING_S) / 2
+    impact_s = float(trace.time_s[int(np.argmax(speed))]) + (downswing_s or _DOWNSWING_S) / 2
     # where two places of the force fit the body alike, the one near the fastest move is meant
     near = (impact_s - 1.5 * MOVE_WITHIN_S, impact_s + 1.5 * MOVE_WITHIN_S)
+    is_doubtful = trace.is_clock_of_shot and has_rival_move(trace)
     force_n = np.full(len(trace.time_s), np.nan) if trace.force_n is None else trace.force_n
     for body in bodies:
-        for span in (_where(trace, shot), near):
+        for span in (_where(trace, shot), near)[: 1 if is_doubtful else 2]:
             lag = find_force_lag(body.moments_s, body.height, trace.time_s, force_n, *span)
-            if not lag.refused:
+            if not lag.refused and not (is_doubtful and _fits_elsewhere(trace, force_n, body, lag.impact_s)):
                 return PlacedInTime(lag.impact_s, lag.sd_s, BY_FORCE)
             why = why or lag.refused
+    if is_doubtful:
+        return None
     return PlacedInTime(impact_s, MOVE_WITHIN_S / 2, BY_MOVE, why or "the swing is not measured")
 
 
@@ -89,13 +95,37 @@ def _where(trace: Trace, shot: Shot | None) -> tuple[float, float]:
     return at_s - _ROUND_S, at_s + shot.time_resolution_s + _ROUND_S
 
 
-def _find_fastest_s(trace: Trace, shot: Shot | None) -> float | None:
+def _fits_elsewhere(trace: Trace, force_n: FloatArray, body: BodyHeight, impact_s: float) -> bool:
+    """Whether the force follows the body at another time too, as it does in a practice swing."""
+    spans = ((trace.time_s[0], impact_s - _RIVAL_AFTER_S), (impact_s + _RIVAL_AFTER_S, trace.time_s[-1]))
+    lags = (find_force_lag(body.moments_s, body.height, trace.time_s, force_n, float(a), float(b)) for a, b in spans)
+    return any(lag.correlation > _FITS_ELSEWHERE for lag in lags)
+
+
+def find_fastest_s(trace: Trace) -> float | None:
+    """When the pressure moves fastest, anywhere in a trace; None in fewer than three samples."""
+    speed = _compute_speed(trace, None)
+    return None if speed is None else float(trace.time_s[int(np.argmax(speed))])
+
+
+def has_rival_move(trace: Trace) -> bool:
+    """Whether the pressure moves about as fast at another time of the trace: a practice swing, somebody who walks."""
+    speed = _compute_speed(trace, None)
+    if speed is None:
+        return False
+    best = int(np.argmax(speed))
+    apart = np.abs(trace.time_s - trace.time_s[best]) > _RIVAL_AFTER_S
+    return bool((speed[apart] > _RIVAL_SHARE * speed[best]).any())
+
+
+def _compute_speed(trace: Trace, shot: Shot | None) -> FloatArray | None:
+    """(n,) cm/s, 0 where nobody stands firmly, -1 where impact is not looked for; None where that is everywhere."""
     time_s = trace.time_s
     if len(time_s) < 3:
         return None
     n = max(1, round(_SMOOTHED_S / float(np.median(np.diff(time_s)))))
     smooth = uniform_filter1d(trace.xy_cm, n, axis=0)
-    speed = np.hypot(*np.nan_to_num(np.gradient(smooth, time_s, axis=0)).T)
+    speed: FloatArray = np.hypot(*np.nan_to_num(np.gradient(smooth, time_s, axis=0)).T)
     if trace.force_n is not None and np.isfinite(trace.force_n).any():
         # who steps on or off moves the pressure faster than any swing
         least_n = minimum_filter1d(np.nan_to_num(trace.force_n, nan=np.inf), 2 * n + 1)
@@ -106,4 +136,4 @@ def _find_fastest_s(trace: Trace, shot: Shot | None) -> float | None:
         if not inside.any():
             return None
         speed = np.where(inside, speed, -1.0)
-    return float(time_s[int(np.argmax(speed))])
+    return speed

@@ -10,7 +10,7 @@ import pytest
 from review.jobs.adding import add_lesson
 from review.jobs.pairing.matching import match_lesson
 from review.jobs.pairing.shot_pieces import number_rows
-from review.jobs.pressure.placing import BY_FORCE, BY_MOVE, place_impact, see_body
+from review.jobs.pressure.placing import BY_FORCE, BY_MOVE, has_rival_move, place_impact, see_body
 from review.lesson import Trace
 from review.library import Library
 from review.pressure import find_pieces, read_trace_folder, read_trace_table
@@ -144,6 +144,43 @@ def test_who_steps_off_moves_the_pressure_faster_than_a_swing(in_order):
         is_clock_of_shot=True,
     )
     assert place_impact(longer, None).impact_s == pytest.approx(place_impact(trace, None).impact_s)
+
+
+def test_a_recording_that_may_hold_two_swings_is_placed_by_neither(in_order, by_clock):
+    """Two swings of the sample in one recording, as with a practice swing before the shot."""
+    swing = next(s for s in in_order.swings if s.shot.struck_at == FILMED)
+    shot, other = swing.trace, in_order.swings[0].trace
+    step, n = np.linspace(0, 1, 100), 100
+    between = other.xy_cm[-1] + step[:, None] * (shot.xy_cm[0] - other.xy_cm[-1])
+    both = replace(
+        shot,
+        time_s=0.01 * np.arange(len(other.time_s) + n + len(shot.time_s)),
+        xy_cm=np.concatenate([other.xy_cm, between, shot.xy_cm]),
+        force_n=np.concatenate([other.force_n, np.full(n, 625.0), shot.force_n]),
+    )
+    assert has_rival_move(both)
+    assert not any(has_rival_move(s.trace) for s in in_order.swings)
+    body = see_body(landmarks("face_on"), true_impact_s("face_on"), 1.0)
+    assert place_impact(both, swing.shot, 0.25) is None
+    assert place_impact(both, swing.shot, 0.25, [body]) is None
+    # a walk of that speed is no swing: the force tells
+    still = replace(both, force_n=np.concatenate([np.full(len(other.time_s) + n, 625.0), shot.force_n]))
+    walked = place_impact(still, swing.shot, 0.25, [body])
+    late_s = 0.01 * (len(other.time_s) + n)
+    assert walked.by == BY_FORCE
+    assert walked.impact_s - late_s == pytest.approx(place_impact(shot, swing.shot, 0.25, [body]).impact_s, abs=0.002)
+
+
+def test_recordings_named_after_rows_go_to_them(by_clock, cut, tmp_path):
+    """The last recording is missing: numbers alone would not tell it."""
+    path = write_table(tmp_path / "p.csv", with_row(cut)[:-1], [f"row {n}" for n in range(1, 15)])
+    matched = match(read_trace_table(path), by_clock[1])
+    assert [s.shot.row_number for s in matched.swings if s.trace is None] == [15]
+    kept = replace(matched, swings=matched.swings[:-1])
+    check(kept, by_clock)
+    path.write_text(path.read_text(encoding="utf-8").replace("row ", "").replace("shot", "row", 1), encoding="utf-8")
+    again = match(read_trace_table(path), by_clock[1])
+    assert all(np.array_equal(a.trace.xy_cm, b.trace.xy_cm) for a, b in zip(kept.swings, again.swings, strict=False))
 
 
 def refused(by_clock, cut, path, numbers, shots=None):
