@@ -1,0 +1,75 @@
+"""What is said of the pressure in the window is German: reasons, patterns, the picture, a table that cannot be read."""
+
+import re
+
+import numpy as np
+import pytest
+
+from review.app.ground.words import say_foot, say_missing, say_pattern
+from review.app.language import speak
+from review.app.sentences import say_sentences
+from review.errors import BadInputError
+from review.jobs.pressure.live_trace import GrowingFile, LiveTrace
+from review.jobs.pressure.showing import BatchFeet
+from review.jobs.pressure.trail_foot import FOOT, FootMean
+from review.lesson import Handedness
+from review.pressure import MatPlacement, lay_path, pattern, read_pressure
+
+ENGLISH = re.compile(r"\b(the|of|and|toward|foot|feet|expected|found|cannot|batch|mean)\b", re.IGNORECASE)
+
+
+@pytest.fixture(autouse=True)
+def _german():
+    speak("de")
+    yield
+    speak("en")
+
+
+@pytest.mark.parametrize("found", pattern.Pattern)
+def test_patterns(found):
+    said = say_pattern(BatchFeet(1, 6, pattern.say_patterns([found, found]), ()))
+    assert said.endswith("(2 von 2)")
+    assert not ENGLISH.search(said)
+
+
+@pytest.mark.parametrize(("name", "key_frame"), FOOT)
+def test_numbers_of_the_trail_foot(name, key_frame):
+    for value in (-3.2, 0.0, 3.2):
+        said = say_foot(FootMean(name, key_frame, value, 5), 6, Handedness.RIGHT)
+        assert said.endswith("(Mittel von 5)")
+        assert not ENGLISH.search(said)
+    assert not ENGLISH.search(say_missing([(name, "the quick run cannot tell it; measure thoroughly")])[0])
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        "weight\n1\n",
+        "time,x [kg],y\n0,1,2\n",
+        "time,r1 c1,r1 c2,r2 c1,r2 c2\n0,1,2,3,4\n",
+    ],
+)
+def test_a_table_that_cannot_be_read_live(tmp_path, content):
+    path = tmp_path / "x7.csv"
+    path.write_text(content)
+    with pytest.raises(BadInputError) as refused:
+        LiveTrace(GrowingFile(path)).read_new()
+    said = say_sentences(str(refused.value).replace("the table", "x7.csv"))
+    names = r"time|cop|center of pressure|cell|\'[^\']*\'"
+    assert not ENGLISH.search(re.sub(names, "", said)), said
+
+
+def test_reasons_why_a_number_is_missing():
+    t = np.linspace(-1.0, 0.5, 151)
+    nowhere = MatPlacement(is_approximate=True, has_angle=False)
+    still, gap = np.zeros((151, 2)), np.where((t > -0.1)[:, None] & (t < 0.05)[:, None], np.nan, np.zeros((151, 2)))
+    keys = {"address": -0.9, "top": -0.3, "arm level": -0.08, "impact": 0.0}
+    reasons = {
+        m.why_missing
+        for placement, xy in ((nowhere, still), (MatPlacement(), still), (MatPlacement(), gap))
+        for m in read_pressure(lay_path(t, xy, placement), keys)
+        if m.why_missing
+    }
+    assert len(reasons) >= 4
+    for reason in reasons:
+        assert not ENGLISH.search(say_sentences(reason)), reason
