@@ -22,6 +22,7 @@ ROOMS = {
     "body/camera_setup.py": (),
     "body/holds.py": (),
     "body/player_setup.py": (),
+    "jobs/history/phone_pair.py": ("write_phone_pair",),
     "jobs/keeping_house/backup_place.py": (),
     "jobs/measuring/accuracy_words.py": (),
     "jobs/measuring/player_choice.py": (),

@@ -14,6 +14,7 @@ from review.app.look import Look
 from review.app.look.page_head import ElidedLabel, KeysLine, PageHead
 from review.app.over_years.words import make_speech
 from review.app.page import Page
+from review.app.phone_clip.pair import PairButton
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
@@ -53,7 +54,12 @@ class PhoneClipPage(Page):
         self.picture = DrawnPicture(state, tr("Drawing the clip beside the batch"), self)
         self.picture.setAccessibleName(tr("The first measure: batch and clip"))
         fields, both = QHBoxLayout(), QHBoxLayout()
-        for part in (where, self.file, self.choose):
+        self.pair, self.told = PairButton(state, self), QLabel(self)
+        self.told.setTextFormat(Qt.TextFormat.PlainText)
+        self.told.setWordWrap(True)
+        self.pair.told.connect(self._say_pair)
+        self.pair.ended.connect(self._end_pair)
+        for part in (where, self.file, self.choose, self.pair):
             fields.addWidget(part)
         both.setSpacing(24)
         both.addWidget(self.words, 5)
@@ -64,13 +70,14 @@ class PhoneClipPage(Page):
         layout.addWidget(PageHead(self.title, self._keys))
         layout.addLayout(fields)
         layout.addLayout(both, 1)
-        self._say_keys()
+        layout.addWidget(self.told)
+        self._say_pair("")
 
     # what is shown
 
     def open_pupil(self, pupil: Pupil) -> None:
         """Ask for a clip of a pupil; while one is measured it stays the page of that pupil."""
-        if self._task is not None:
+        if self._task is not None or self.pair.is_writing:
             return
         is_same = self._pupil is not None and self._pupil.id == pupil.id
         self._pupil = pupil
@@ -91,6 +98,8 @@ class PhoneClipPage(Page):
     def show_measured(self, measured: PhoneClip | None) -> None:
         """Show a clip beside its batch, or none."""
         self.measured = measured
+        self.pair.show_measured(measured)
+        self._say_pair("")
         if measured is None:
             self.picture.show_drawn(None)
             return
@@ -119,7 +128,7 @@ class PhoneClipPage(Page):
 
     def ask_file(self) -> None:
         """Ask for the file in the usual way."""
-        if self._task is not None or not self.file.isEnabled():
+        if self._task is not None or self.pair.is_writing or not self.file.isEnabled():
             return
         said, _ = QFileDialog.getOpenFileName(self, tr("The pupil's clip"), "", f"{tr('Clips')} ({_CLIPS})")
         if said:
@@ -129,7 +138,7 @@ class PhoneClipPage(Page):
     def measure(self) -> None:
         """Measure the file named, beside the window."""
         pupil, named, folder = self._pupil, self.file.text().strip(), self._state.library
-        if pupil is None or self._task is not None or not self.file.isEnabled():
+        if pupil is None or self._task is not None or self.pair.is_writing or not self.file.isEnabled():
             return
         if not named:
             self._tell(tr("Name the file of the clip first, or choose it with Ctrl+O."))
@@ -153,7 +162,7 @@ class PhoneClipPage(Page):
         return super().eventFilter(a0, a1)
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
-        """Measure, choose, stop, go back."""
+        """Measure, choose, write both, stop, go back."""
         if a0 is None:
             return
         is_control = bool(a0.modifiers() & Qt.KeyboardModifier.ControlModifier)
@@ -161,12 +170,18 @@ class PhoneClipPage(Page):
             self._is_stopping = True
             self._tell(tr("Stopping …"))
             self._state.long_line.stop(self._task)
+        elif a0.key() == Qt.Key.Key_Escape and self.pair.is_writing:
+            self.pair.stop()
         elif a0.key() == Qt.Key.Key_Escape:
             self.left.emit()
+        elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self.pair.hasFocus():
+            self.pair.ask_file()
         elif a0.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and not self.words.hasFocus():
             self.measure()
         elif a0.key() == Qt.Key.Key_O and is_control:
             self.ask_file()
+        elif a0.key() == Qt.Key.Key_S and is_control:
+            self.pair.ask_file()
         else:
             super().keyPressEvent(a0)
 
@@ -201,11 +216,21 @@ class PhoneClipPage(Page):
             self._state.step_told.emit(words)
         self._say_keys()
 
+    def _say_pair(self, words: str) -> None:
+        self.told.setText(words)
+        self.told.setVisible(bool(words))
+        self._say_keys()
+
+    def _end_pair(self, words: str) -> None:
+        """Say what became of the video, here and wherever the coach is by now."""
+        self._say_pair(words)
+        self._say_end(words)
+
     def _tell(self, text: str) -> None:
         self.words.setPlainText(text)
 
     def _say_keys(self) -> None:
-        if self._task is not None:
+        if self._task is not None or self.pair.is_writing:
             self._keys.setText(tr("Esc stops"))
         elif self.file.isEnabled():
             self._keys.setText(tr("Enter measures it   Tab to the words, ↑ ↓ further down   Esc back"))

@@ -11,11 +11,11 @@ from said_texts import left_english, list_said
 from waiting import PATIENCE_MS
 
 from review.app.language import speak
-from review.app.phone_clip import view
+from review.app.phone_clip import pair, view
 from review.errors import BadInputError, Cancelled
 from review.jobs.history.phone_clip import measure_phone_clip
 from review.jobs.measuring import one_swing
-from review.lesson import Consent, Purpose
+from review.lesson import Consent, Purpose, Swing
 from review.library import Library
 from tests.jobs.resounded import clip_path, landmarks
 from tests.made_years import make_years_library
@@ -124,6 +124,43 @@ def test_escape_stops_it(window, page, qtbot, monkeypatch):
     qtbot.waitUntil(lambda: not len(window.state.long_line), timeout=PATIENCE_MS)
     qtbot.keyClick(page, KEY.Key_Escape)
     assert window.others.name_on == "pupil"
+
+
+def test_both_are_written_side_by_side_where_the_coach_says(window, page, measured, qtbot, monkeypatch, tmp_path):
+    monkeypatch.setattr(view, "measure_phone_clip_apart", lambda *_, progress: measured)
+    written = []
+
+    def write(folder, of, to, progress):
+        progress(1, 2)
+        written.append((folder, of, to))
+        return Swing("s7", 7)
+
+    monkeypatch.setattr(pair, "write_pair", write)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(tmp_path / "both"), ""))
+    assert page.pair.isHidden()
+    qtbot.keyClick(page.file, KEY.Key_S, Qt.KeyboardModifier.ControlModifier)  # nothing is measured yet
+    _measure(qtbot, page)
+    qtbot.waitUntil(lambda: page.measured is measured, timeout=PATIENCE_MS)
+    assert not page.pair.isHidden()
+    qtbot.keyClick(page.words, KEY.Key_S, Qt.KeyboardModifier.ControlModifier)
+    to = tmp_path / "both.mp4"
+    qtbot.waitUntil(lambda: page.told.text() == f"Swing 7 and the clip side by side: {to}", timeout=PATIENCE_MS)
+    assert written == [(window.state.library, measured, to)]
+    assert page.words.toPlainText().startswith("Jonas Made-Up")  # the numbers stay
+
+
+def test_what_is_in_the_way_of_both_is_said_without_a_command(page, measured, qtbot, monkeypatch, tmp_path):
+    monkeypatch.setattr(view, "measure_phone_clip_apart", lambda *_, progress: measured)
+    monkeypatch.setattr(QFileDialog, "getSaveFileName", lambda *_: (str(measured.path), ""))
+    _measure(qtbot, page)
+    qtbot.waitUntil(lambda: page.measured is measured, timeout=PATIENCE_MS)
+    page.pair.ask_file()
+    qtbot.waitUntil(lambda: "is the pupil's own clip" in page.told.text(), timeout=PATIENCE_MS)
+    may_not = replace(measured, pupil=replace(measured.pupil, consent=None))
+    page.pair.show_measured(may_not)
+    page.pair.ask_file()
+    qtbot.waitUntil(lambda: "has not agreed that clips are kept" in page.told.text(), timeout=PATIENCE_MS)
+    assert "--" not in page.told.text()
 
 
 def test_without_consent_no_clip_is_taken(page, measured):
