@@ -124,14 +124,17 @@ def read_trace_table(
     whole = _join(parts)
     if len(whole.time_s) < n_rows:
         notes.append(f"{n_rows} samples were averaged to {len(whole.time_s)}")
+    is_nobody = whole.force_n is not None and not (whole.force_n > 0).any()
+    if is_nobody:
+        notes.append("the force is nowhere above 0 and was left out: is it the right column?")
     return PressureRecord(
         table=table.file,
         sha256=pieces.sha256,
         started_at=times.start,
         time_s=whole.time_s,
         xy_cm=whole.xy_cm,
-        force_n=whole.force_n,
-        lead_force_n=whole.lead_n,
+        force_n=None if is_nobody else whole.force_n,
+        lead_force_n=None if is_nobody else whole.lead_n,
         mapping=columns.mapping,
         notes=tuple(notes),
         shots=times.shots,

@@ -111,6 +111,14 @@ def test_a_table_without_force_and_with_other_columns(tmp_path: Path) -> None:
     assert "the table has no force" in record.notes
 
 
+def test_a_force_that_is_nowhere_is_left_out_and_told(tmp_path: Path) -> None:
+    text = HEADER + "10:00:00.00,1,2,0\n10:00:00.01,1,2,0\n"
+    record = read_trace_table(_write(tmp_path / "p.csv", text), on_date=ON)
+    assert record.force_n is None
+    assert record.xy_cm.tolist() == [[1.0, 2.0], [1.0, 2.0]]
+    assert any("nowhere above 0" in note for note in record.notes)
+
+
 def test_a_mapping_names_units_and_flips(tmp_path: Path) -> None:
     mapping = ColumnMapping(
         columns={"across": "x", "along": "y", "x": "ignore"}, units={"along": "mm"}, flipped=frozenset({"across"})

@@ -36,6 +36,14 @@ def test_the_steps_set_swapped_columns_right_and_it_is_told():
     assert tell_swapped(two).startswith("The target line runs along the table's y")
 
 
+def test_a_trace_that_is_not_told_as_the_steps_is_said():
+    placement = calibrate(make_steps(4.0), stance_cm=40.0)
+    xy = on_mat(PLAYER_CM, 4.0, False, (3.0, -2.0))
+    assert "3 of 3 swings: x and y of the trace may not be those of the three steps" in tell_swapped(
+        read_lesson(placement, xy[:, ::-1])
+    )
+
+
 def test_with_a_stick_the_moves_tell_it():
     stick = MatPlacement(4.0, stance_cm=40.0, is_approximate=True, has_origin=False)
     xy = on_mat(PLAYER_CM, 4.0, False, (3.0, -2.0))
