@@ -43,7 +43,10 @@ class PressureBatch:
 
 @dataclass(frozen=True)
 class PressurePicture:
-    """Batches to be drawn, the feet under them, and the words around, ``said`` of the batches first; ``is_placed``: how the mat lies is known."""
+    """Batches to be drawn, the feet under them, and the words around, ``said`` of the batches first.
+
+    ``is_placed``: how the mat lies is known.
+    """
 
     batches: tuple[PressureBatch, ...]
     handedness: Handedness
@@ -82,7 +85,7 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     batches = [(sign_batch(page, b.number), _name(b, canvas)) for b in picture.batches]
     shapes = [(sign_shape(page, name), name) for name in SHAPES]
     end = draw_keys(page, (batches, shapes, [(sign_line(page, name), name) for name in LINES]), page.top)
-    side = 1.0 if picture.handedness is Handedness.RIGHT else -1.0
+    side = -1.0 if picture.is_placed and picture.handedness is Handedness.LEFT else 1.0
     feet = _place_feet(picture)
     place = _fit(picture, feet, (page.left, end + 1.8 * em, page.right, page.bottom - 1.6 * em), side)
     if picture.is_placed:
@@ -94,7 +97,7 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
         page.quiet((min(xs) + max(xs)) / 2, max(ys) + 1.3 * em, name, "center")
     for batch in picture.batches:
         _draw_ways(page, batch, place)
-    highest = min(picture.batches, key=lambda b: b.key_cm["impact"][1])
+    highest = min(picture.batches, key=lambda b: place(np.array(b.key_cm["impact"]))[1])
     for batch in picture.batches:
         for name, at in batch.key_cm.items():
             (x,), (y,) = place(np.array(at))
@@ -122,11 +125,11 @@ def _fit(
     low, high = everything.min(axis=0) - 1.0, everything.max(axis=0) + 1.0
     left, top, right, bottom = box
     scale = max(min((right - left) / (high[0] - low[0]), (bottom - top) / (high[1] - low[1])), 0.1)
-    middle = (low + high) / 2
+    middle, down = (low + high) / 2, 1.0 if picture.is_placed else -1.0  # a mat's own y is drawn upward
 
     def place(xy: FloatArray) -> tuple[list[float], list[float]]:
         x, y = (np.atleast_2d(xy) - middle).T * scale
-        return [(left + right) / 2 + side * float(v) for v in x], [(top + bottom) / 2 + float(v) for v in y]
+        return [(left + right) / 2 + side * float(v) for v in x], [(top + bottom) / 2 + down * float(v) for v in y]
 
     return place
 

@@ -37,6 +37,11 @@ def x_of(svg, gid):
     return float(path[1])
 
 
+def y_of(svg, gid):
+    path = re.search(rf'<g id="{gid}">\s*<path d="M ([\d.]+) ([\d.]+)', svg)
+    return float(path[2])
+
+
 def test_the_target_is_where_a_face_on_camera_sees_it():
     right, left = draw(), draw(Handedness.LEFT)
     assert x_of(right, "impact-3") > x_of(right, "impact-1") > x_of(right, "top-1")
@@ -107,3 +112,6 @@ def test_nothing_is_toward_the_target_where_nobody_told_how_the_mat_lies():
     assert "target" not in svg
     assert "Shaded" in svg
     assert "toes" not in svg
+    left = replace(picture, handedness=Handedness.LEFT)
+    assert draw_pressure_picture(left, SCREEN).to_svg().decode() == svg
+    assert y_of(svg, "impact-1") < y_of(svg, "top-1")  # the mat's y upward, as beside a swing

@@ -5,11 +5,13 @@ from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
+from review.app.ground.words import say_missing
 from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.number_words import say_label, say_value
 from review.app.sentences import say_sentences
+from review.jobs.pressure.trail_foot import find_missing
 from review.jobs.showing.pressure import PressureShown
 from review.lesson import FloatArray, Handedness
 
@@ -58,7 +60,7 @@ class PressurePanel(QWidget):
         self._moment_s = moment_s
         place = None if self._pressure is None else self._pressure.place_at(moment_s)
         said = tr("not on the mat") if place is None else tr("{x} cm, {y} cm", x=f"{place[0]:.0f}", y=f"{place[1]:.0f}")
-        self.setAccessibleDescription("; ".join([said, *self.foot_words()]))
+        self.setAccessibleDescription("; ".join([said, *self.foot_words(), *self.missing_words()]))
         self.update()
 
     def foot_words(self) -> list[str]:
@@ -68,6 +70,10 @@ class PressurePanel(QWidget):
         said = [m for m in self._pressure.foot if not m.why_missing]
         side = self._pressure.handedness
         return [f"{say_label(m.name, m.key_frame)}: {say_value(m.name, m.value, side)}" for m in said]
+
+    def missing_words(self) -> list[str]:
+        """What the pictures cannot say of it, and why."""
+        return [] if self._pressure is None else say_missing(find_missing([self._pressure.foot]))
 
     def sizeHint(self) -> QSize:
         """Some lines high."""
@@ -81,10 +87,12 @@ class PressurePanel(QWidget):
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
         words = tr("pressure, in time to about {s} s", s=say_number(self._pressure.within_s, 2))
-        lines = [*break_lines(words, font, self.width(), 4)]
-        said = [line for text in self.foot_words() for line in break_lines(text, font, self.width(), 3)]
-        if self.height() > (len(lines) + len(said) + 2) * line_px(font) + _LEAST_PX:
-            lines += said
+        lines: list[str] = []
+        wanted = (([words], _LEAST_PX // 2), (self.foot_words(), _LEAST_PX), (self.missing_words(), _LEAST_PX))
+        for texts, least_px in wanted:
+            said = [line for text in texts for line in break_lines(text, font, self.width(), 6)]
+            if self.height() > (len(lines) + len(said) + 2) * line_px(font) + least_px:
+                lines += said
         below = len(lines) * line_px(font) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
         if min(field.width(), field.height()) < 20:  # words without a trace would say nothing
