@@ -9,8 +9,8 @@ from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
-from review.app.history import History, Step
 from review.app.language import tr
+from review.app.undoing import Step, Undoing
 from review.app.worker import Line, Task, Work
 
 if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
@@ -52,7 +52,7 @@ class ReviewState(QObject):
         for line in (self.line, self.long_line):
             line.unheard.connect(self.trouble_came)
         self._of_lesson: list[Task] = []
-        self.history = History()
+        self.undoing = Undoing()
         self.pupils: tuple[PupilShown, ...] | None = None
         self.lesson: LessonShown | None = None
         self.comparison: LessonComparison | None = None
@@ -111,7 +111,7 @@ class ReviewState(QObject):
         is_other = self.lesson is None or self.lesson.lesson.id != shown.lesson.id
         if is_other:
             self.swing_id, self.measures, self._wanted = None, (), shown.lesson.id
-            self.history.clear()
+            self.undoing.clear()
         self.lesson = shown
         self.measures = tuple(key for key in self.measures if key in shown.keys) or shown.keys[:1]
         if why_not_compared:
@@ -160,7 +160,7 @@ class ReviewState(QObject):
             self.line.stop(task)
         self._of_lesson.clear()
         self._wanted = ""
-        self.history.clear()
+        self.undoing.clear()
         self.lesson, self.comparison, self.swing_id, self.measures = None, None, None, ()
         self.lesson_changed.emit()
         self.load_pupils()  # one more lesson, a walk-in perhaps
@@ -169,17 +169,17 @@ class ReviewState(QObject):
 
     def do(self, step: Step) -> None:
         """Do what can be undone, and tell it."""
-        self.history.do(step)
+        self.undoing.do(step)
         self.step_told.emit(tr("{what}. Ctrl+Z undoes it.", what=step.name))
 
     def undo(self) -> None:
         """Undo what was done last in this lesson, and tell it."""
-        name = self.history.undo()
+        name = self.undoing.undo()
         self.step_told.emit(tr("Undone. No longer: {what}.", what=name) if name else tr("Nothing to undo."))
 
     def redo(self) -> None:
         """Do once more what was undone last, and tell it."""
-        name = self.history.redo()
+        name = self.undoing.redo()
         self.step_told.emit(tr("Done again: {what}.", what=name) if name else tr("Nothing to do again."))
 
     # what is chosen
@@ -265,7 +265,7 @@ class ReviewState(QObject):
         if shown.lesson.id != self._wanted:  # closed, or another one asked for, meanwhile
             return
         if self.lesson is None or self.lesson.lesson.id != shown.lesson.id:
-            self.history.clear()
+            self.undoing.clear()
         self.lesson, self.comparison, self.why_not_compared = shown, None, ""
         self.swing_id, self.measures = None, shown.keys[:1]
         self.lesson_changed.emit()

@@ -28,7 +28,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Open the window, or draw it."""
     if options.pictures is not None:
-        from review.app.pictures import draw_views
+        from review.app.pictures.views import draw_views
 
         is_named = options.library != default_library()
         drawn = draw_views(options.pictures, options.library if is_named else None)

@@ -9,7 +9,7 @@ from waiting import PATIENCE_MS
 os.environ["QT_QPA_PLATFORM"] = "offscreen"  # before anything loads Qt
 
 from review.app.look.choice import Choice
-from review.app.pictures import add_sample
+from review.app.pictures.views import add_sample
 from review.app.start import make_application
 from review.app.window import Window
 from review.cli.main import main

@@ -10,7 +10,7 @@ from waiting import PATIENCE_MS
 
 from review.app.handing_out import view
 from review.app.handing_out.words import say_for_whom
-from review.app.pictures import add_sample
+from review.app.pictures.views import add_sample
 from review.jobs.handing_out import HandedOut
 from review.lesson import Consent, Handedness, Pupil, Purpose
 from review.library import Library

@@ -7,13 +7,13 @@ from pathlib import Path
 
 from PIL import Image
 
-from review.app import pictures
 from review.app.other_pages import PAGES
+from review.app.pictures import views as drawing
 
 
 def test_every_view_is_drawn_in_both_themes(sample_library, tmp_path, monkeypatch):
-    monkeypatch.setattr(pictures, "SIZES_PX", ((1366, 768),))  # the other size takes three times as long
-    drawn = {file.stem: file for file in pictures.draw_views(tmp_path, sample_library)}
+    monkeypatch.setattr(drawing, "SIZES_PX", ((1366, 768),))  # the other size takes three times as long
+    drawn = {file.stem: file for file in drawing.draw_views(tmp_path, sample_library)}
     views = {name.rsplit("_", 2)[0] for name in drawn}
     assert {"pupils", "lesson_chart", "lesson_chart_swing", "lesson_chart_three_measures", "swing", "keys"} <= views
     assert {"lesson_chart_put_right", "live", "live_feel", "drawing_chosen", "drawing_line", "mark_named"} <= views
@@ -30,7 +30,7 @@ def test_every_view_is_drawn_in_both_themes(sample_library, tmp_path, monkeypatc
 
 def test_every_page_of_the_table_is_drawn():
     """By the names alone: a page asked for in the files that draw pictures is drawn there."""
-    files = Path(pictures.__file__).parent.glob("*pictures.py")
+    files = Path(drawing.__file__).parent.glob("*.py")
     texts = [file.read_text(encoding="utf-8") for file in files]
     assert set(re.findall(r'others\.(?:show|ask)\("(\w+)"\)', " ".join(texts))) == set(PAGES)
 

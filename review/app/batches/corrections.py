@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
-from review.app.history import Step
 from review.app.language import tr
 from review.app.state import ReviewState
+from review.app.undoing import Step
 from review.app.worker import Task
 
 if TYPE_CHECKING:  # loaded beside the window
@@ -45,12 +45,12 @@ class Corrections:
             if state.lesson is None or state.lesson.lesson.id != lesson_id:
                 return  # another lesson is open by now: its steps are its own
             if done.is_empty:
-                state.history.drop(step)
+                state.undoing.drop(step)
             state.step_told.emit(name)
             state.renew_from_library(lesson_id)
 
         def fail(why: str) -> None:
-            state.history.drop(step)
+            state.undoing.drop(step)
             state.trouble_came.emit(why)
 
         def restore(is_again: bool) -> None:
@@ -63,7 +63,7 @@ class Corrections:
                 (redo_in if is_again else undo_in)(folder, done)
 
         step = Step(name, lambda: restore(True), lambda: restore(False))
-        state.history.note(step)
+        state.undoing.note(step)
         self._add(work, take, fail)
 
     def _add(

@@ -2,9 +2,9 @@
 
 from typing import Any
 
-from review.app.history import Step
 from review.app.language import tr
 from review.app.state import ReviewState
+from review.app.undoing import Step
 from review.app.worker import Task
 from review.lesson import Drawing
 

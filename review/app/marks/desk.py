@@ -7,13 +7,13 @@ from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QWidget
 
 from review.app.drawings.strip import Strip
-from review.app.history import Step
 from review.app.language import tr
 from review.app.marks.notes import NoteDesk
 from review.app.marks.renewing import renew_marks
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
+from review.app.undoing import Step
 from review.app.worker import Task, Work
 from review.jobs.marks import choose_nearest, set_mark
 from review.jobs.showing.swing import ClipShown, SwingShown, show_swing

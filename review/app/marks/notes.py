@@ -7,12 +7,12 @@ from PyQt5.QtGui import QFontMetricsF, QKeyEvent, QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.drawings.strip import Strip
-from review.app.history import Step
 from review.app.language import tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
+from review.app.undoing import Step
 from review.app.worker import Task
 from review.jobs.marks import choose_nearest, set_note
 from review.jobs.showing.swing import SwingShown, show_swing

@@ -4,11 +4,11 @@ from dataclasses import replace
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
-from review.app.history import Step as Done
 from review.app.language import tr
 from review.app.setups.marking import Draft, Step
 from review.app.setups.words import say_found
 from review.app.state import ReviewState
+from review.app.undoing import Step as Done
 from review.app.worker import Task
 from review.jobs.measuring.camera_marking import (
     CameraFound,

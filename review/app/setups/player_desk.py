@@ -5,10 +5,10 @@ from pathlib import Path
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
-from review.app.history import Step
 from review.app.language import tr
 from review.app.setups.holds import HoldsDraft
 from review.app.state import ReviewState
+from review.app.undoing import Step
 from review.app.worker import Task
 from review.body import Hold
 from review.jobs.measuring.player_marking import (

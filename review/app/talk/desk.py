@@ -9,13 +9,13 @@ from PyQt5.QtCore import Qt, QTimer
 from PyQt5.QtGui import QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QLineEdit, QWidget
 
-from review.app.history import Step
 from review.app.language import tr
 from review.app.look import Look
 from review.app.state import ReviewState
 from review.app.swing_view.player import SwingPlayer
 from review.app.talk.log import TalkLog
 from review.app.talk.seen import find_moment
+from review.app.undoing import Step
 from review.app.voice.recorder import Recorder
 from review.app.voice.sign import VoiceSign
 from review.app.worker import Task
@@ -205,7 +205,7 @@ class TalkDesk(QWidget):
             talks.append(keep_talk_over(folder, lesson_id, Spoken(moments, audio, seconds)))
 
         def fail(why: str) -> None:
-            state.history.drop(step)
+            state.undoing.drop(step)
             state.trouble_came.emit(why)
 
         def put(is_there: bool) -> None:
@@ -224,7 +224,7 @@ class TalkDesk(QWidget):
         name = tr("Talk of {n} s kept; the take-home takes it along", n=round(lasted_s))
         step = Step(name, lambda: put(True), lambda: put(False))
         if state.lesson is not None and state.lesson.lesson.id == lesson_id:
-            state.history.note(step)  # at once: an undo that is pressed while it is being kept is about it
+            state.undoing.note(step)  # at once: an undo that is pressed while it is being kept is about it
         self._add(work, lambda _: state.step_told.emit(name), fail)
 
     def _add(self, work: Any, take: Any, fail: Any = None) -> None:

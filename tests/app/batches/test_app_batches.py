@@ -102,7 +102,7 @@ def test_kinds_batches_and_swings_left_out(put):
     for _ in range(7):
         put(Qt.Key.Key_U)
     assert kept(put) == before
-    assert put.window.state.history.undo() == ""
+    assert put.window.state.undoing.undo() == ""
     for _ in range(7):
         put(Qt.Key.Key_R)
     assert len(kept(put)[0]) == len(batches) + 1

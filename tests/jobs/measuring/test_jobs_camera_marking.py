@@ -7,7 +7,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from review.app.pictures import add_sample
+from review.app.pictures.views import add_sample
 from review.body import CameraSetup, TargetStick
 from review.errors import BadInputError
 from review.jobs.measuring.camera_marking import find_camera, list_cameras, put_camera_setup

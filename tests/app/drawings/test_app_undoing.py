@@ -3,7 +3,7 @@
 import pytest
 from PyQt5.QtCore import Qt
 
-from review.app.history import History, Step
+from review.app.undoing import Step, Undoing
 
 
 def put(there: list[str], word: str) -> Step:
@@ -12,22 +12,22 @@ def put(there: list[str], word: str) -> Step:
 
 def test_steps_are_undone_last_first_and_done_again_in_order() -> None:
     there: list[str] = []
-    history = History()
+    undoing = Undoing()
     for word in ("a", "b", "c"):
-        history.do(put(there, word))
-    assert [history.undo(), history.undo()] == ["c put", "b put"]
+        undoing.do(put(there, word))
+    assert [undoing.undo(), undoing.undo()] == ["c put", "b put"]
     assert there == ["a"]
-    assert [history.redo(), history.redo(), history.redo()] == ["b put", "c put", ""]
+    assert [undoing.redo(), undoing.redo(), undoing.redo()] == ["b put", "c put", ""]
     assert there == ["a", "b", "c"]
 
 
 def test_a_new_step_ends_what_could_be_done_again() -> None:
     there: list[str] = []
-    history = History()
-    history.do(put(there, "a"))
-    history.undo()
-    history.do(put(there, "b"))
-    assert history.redo() == ""
+    undoing = Undoing()
+    undoing.do(put(there, "a"))
+    undoing.undo()
+    undoing.do(put(there, "b"))
+    assert undoing.redo() == ""
     assert there == ["b"]
 
 
@@ -36,24 +36,24 @@ def test_a_step_that_fails_stays_undone_or_done() -> None:
         raise OSError("no room")
 
     there: list[str] = []
-    history = History()
-    history.do(put(there, "a"))
+    undoing = Undoing()
+    undoing.do(put(there, "a"))
     with pytest.raises(OSError, match="no room"):
-        history.do(Step("b put", fail, fail))
+        undoing.do(Step("b put", fail, fail))
     there.clear()  # taken away behind its back: undoing a fails
     with pytest.raises(ValueError, match="not in list"):
-        history.undo()
-    assert history.redo() == ""
+        undoing.undo()
+    assert undoing.redo() == ""
     there.append("a")
-    assert history.undo() == "a put"
+    assert undoing.undo() == "a put"
 
 
 def test_another_lesson_begins_with_nothing() -> None:
     there: list[str] = []
-    history = History()
-    history.do(put(there, "a"))
-    history.clear()
-    assert history.undo() == ""
+    undoing = Undoing()
+    undoing.do(put(there, "a"))
+    undoing.clear()
+    assert undoing.undo() == ""
     assert there == ["a"]
 
 

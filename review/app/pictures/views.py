@@ -1,4 +1,4 @@
-"""Every view of the window as pictures, drawn without a screen."""
+"""Draws every view of the window, page by page, in all sizes and themes."""
 
 import os
 import tempfile
@@ -9,17 +9,17 @@ from pathlib import Path
 from PyQt5.QtCore import QEventLoop, QTimer
 from PyQt5.QtWidgets import QWidget
 
-from review.app.drawing_pictures import draw_drawing
 from review.app.language import tr
-from review.app.live_pictures import draw_live
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
-from review.app.mark_pictures import draw_mark
-from review.app.other_pictures import draw_other_pages
-from review.app.pair_pictures import draw_pair, draw_pupil_view
-from review.app.setup_pictures import draw_setups
+from review.app.pictures.drawings import draw_drawing
+from review.app.pictures.live import draw_live
+from review.app.pictures.marks import draw_mark
+from review.app.pictures.others import draw_other_pages
+from review.app.pictures.pair import draw_pair, draw_pupil_view
+from review.app.pictures.setups import draw_setups
+from review.app.pictures.voice import draw_talk, draw_voice
 from review.app.start import make_application
-from review.app.voice_pictures import draw_talk, draw_voice
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
 

@@ -13,7 +13,7 @@ class Step:
     undo: Callable[[], None]
 
 
-class History:
+class Undoing:
     """The steps of one lesson. A step that fails raises what it raised and changes nothing here."""
 
     def __init__(self) -> None:

@@ -1,0 +1,1 @@
+"""Every view of the window drawn as pictures, without a screen."""
