@@ -100,9 +100,13 @@ def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, .
     _say_mat(read)
     if swapped := tell_swapped(read):
         say(swapped)
-    grouped = [
-        (batch.number, swings, _say_batch(swings, body, handedness)) for batch, swings in group_by_batch(lesson, read)
+    grouped: list[tuple[str, list[SwingPressure], list[str]]] = [
+        (f"Batch {batch.number}", swings, _say_batch(swings, body, handedness))
+        for batch, swings in group_by_batch(lesson, read)
     ]
+    counted = {one.swing.id for _, swings, _ in grouped for one in swings}
+    if others := [one for one in read.swings if one.swing.id not in counted]:
+        grouped.append(("In no batch, or left out", others, []))
     if grouped:
         show_places(grouped)
         show_moves(grouped)

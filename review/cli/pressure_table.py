@@ -57,8 +57,8 @@ _FOOT_HEADS = (
 )
 _FOOT = tuple(_Column(*heads, *key) for heads, key in zip(_FOOT_HEADS, FOOT, strict=True))
 
-Grouped = Sequence[tuple[int, Sequence[SwingPressure], Sequence[str]]]
-"""Batches: number, swings, what is said of the batch."""
+Grouped = Sequence[tuple[str, Sequence[SwingPressure], Sequence[str]]]
+"""Batches: name, swings, what is said of the batch."""
 
 
 def show_places(grouped: Grouped) -> None:
@@ -71,9 +71,9 @@ def show_places(grouped: Grouped) -> None:
     say("Back: how far back toward the trail foot between arm level and impact.")
     say("Peak: when it is nearest to the target. Speed: the fastest toward the target.")
     say("±: half a 90 % interval. -: not known; --json says why.")
-    for number, swings, lines in grouped:
+    for name, swings, lines in grouped:
         say()
-        for text in (f"Batch {number}: {lines[0]}", *(f"  {line}" for line in lines[1:])):
+        for text in (": ".join([name, *lines[:1]]), *(f"  {line}" for line in lines[1:])):
             for line in textwrap.wrap(text, 78, subsequent_indent="    "):
                 say(line)
         _show_rows(_PLACES, swings, lambda one: one.measures)

@@ -9,6 +9,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from review.cli import pressure_command
 from review.cli.main import main
 from review.errors import BadInputError
 from review.jobs.adding import add_lesson
@@ -158,6 +159,15 @@ def test_the_command_prints_writes_and_draws(lesson_folder, tmp_path, capsys):
     ]
     assert report["batches"][2]["trail_foot_missing"] == {"trail_foot_slip_cm": "it was hidden"}
     assert (tmp_path / "pressure.png").read_bytes().startswith(b"\x89PNG")
+
+
+def test_swings_of_no_batch_are_printed_too(lesson_folder, capsys, monkeypatch):
+    monkeypatch.setattr(pressure_command, "group_by_batch", lambda lesson, read: group_by_batch(lesson, read)[:2])
+    assert main(["pressure", "last", "--library", str(lesson_folder)]) == 0
+    places = capsys.readouterr().out.partition("How far it has moved")[0]
+    batches, _, others = places.partition("In no batch, or left out\n")
+    numbers = [set(map(int, re.findall(r"^ +(\d+)[ *] ", part, re.MULTILINE))) for part in (batches, others)]
+    assert numbers == [{1, 2, 3, 4, 5, 6, 7, 9, 11}, {12, 13, 14, 15, 16, 17}]
 
 
 def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
