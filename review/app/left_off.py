@@ -6,12 +6,12 @@ one that finds the lesson gone, as after its pupil is forgotten. A lesson that g
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict, dataclass, fields
 from pathlib import Path
 
 from PyQt5.QtCore import QEvent, QObject, QTimer
 
+from review.app.kept_json import read_kept, write_kept
 from review.app.pages_by_name import lead_to, name_page_on
 from review.app.window import Window
 
@@ -93,25 +93,13 @@ class LeftOff(QObject):
 
 def read_place(file: Path) -> Place | None:
     """Read where the coach was; None where nothing usable is kept."""
-    try:
-        kept = json.loads(file.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return None
+    kept = read_kept(file)
     names = {field.name for field in fields(Place)}
-    if not isinstance(kept, dict) or set(kept) != names or not all(isinstance(v, str) for v in kept.values()):
+    if kept is None or set(kept) != names or not all(isinstance(v, str) for v in kept.values()):
         return None
     return Place(**kept)
 
 
 def write_place(place: Place | None, file: Path) -> None:
     """Keep a place, or take it away; where that cannot be, the window begins anew next time."""
-    try:
-        if place is None:
-            file.unlink(missing_ok=True)
-            return
-        file.parent.mkdir(parents=True, exist_ok=True)
-        aside = file.with_suffix(".part")
-        aside.write_text(json.dumps(asdict(place)), encoding="utf-8")
-        aside.replace(file)
-    except OSError:
-        return
+    write_kept(None if place is None else asdict(place), file)

@@ -1,12 +1,27 @@
 """What ``lesson.words`` says of numbers, in the coach's language."""
 
 import re
+from dataclasses import dataclass
 
 from review.app.language import load_phrases
 from review.app.sentences import say_in_words, say_sentences
 from review.lesson import Handedness, Measure
 from review.lesson import label as say_label_in_english
 from review.lesson import words as english
+
+
+@dataclass(frozen=True)
+class SaidNumber:
+    """A number in words, in the player's own sides: what it is, its value, and its interval; '' where there is none."""
+
+    label: str
+    least: str
+    within: str = ""
+
+    @property
+    def words(self) -> str:
+        """The number with its interval."""
+        return f"{self.least} ({self.within})" if self.within else self.least
 
 
 def say_label(name: str, key_frame: str = "") -> str:

@@ -72,7 +72,7 @@ class DrawingDesk(ChosenDrawing):
         self._pointer.let_go()
         for screen in self._player.screens.all:
             screen.canvas.show_sketch(())
-        self._stop_asking()
+        self.strip.stop_asking(self._page)
         self._player, self._pointer, self.sketch = None, None, None
         self.strip.hide()
 
@@ -179,16 +179,11 @@ class DrawingDesk(ChosenDrawing):
         self.refresh()
 
     def _take_words(self, text: str) -> None:
-        self._stop_asking()
+        self.strip.stop_asking(self._page)
         if text:
             self.finish(text)
         self.sketch = None
         self.refresh()
-
-    def _stop_asking(self) -> None:
-        if self.strip.is_asking:
-            self.strip.stop_asking()
-            self._page.setFocus()
 
     def _take_back(self) -> None:
         if self.sketch is not None:

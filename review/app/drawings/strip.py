@@ -57,6 +57,15 @@ class Strip(QFrame):
         self.edit.show()
         self.edit.setFocus()
 
-    def stop_asking(self) -> None:
-        """Put the field away."""
-        self.edit.hide()
+    def ask_for(self, words: str, text: str = "") -> None:
+        """Come up and ask for words; ``text`` stands there already."""
+        self.say(words)
+        self.show()
+        self.ask()
+        self.edit.setText(text)
+
+    def stop_asking(self, page: QWidget) -> None:
+        """Put the field away, where it is there; the keyboard goes back to the page."""
+        if self.is_asking:
+            self.edit.hide()
+            page.setFocus()

@@ -13,8 +13,8 @@ from PyQt5.QtWidgets import QVBoxLayout, QWidget
 
 from review.app.language import tr
 from review.app.live.number_lines import NumberLines
-from review.app.live.three_numbers import Number
 from review.app.look import Look
+from review.app.number_words import SaidNumber
 from review.app.swing_view.canvas import Canvas
 from review.app.swing_view.frame_pump import FramePump
 from review.jobs.showing.swing import open_clip
@@ -84,7 +84,7 @@ class Newest(QWidget):
         pump.damaged.connect(self.canvas.show_message)
         pump.start()
 
-    def show_numbers(self, title: str, numbers: Sequence[Number]) -> None:
+    def show_numbers(self, title: str, numbers: Sequence[SaidNumber]) -> None:
         """Say which swing it is, and its numbers."""
         self.numbers.say(title, numbers)
 

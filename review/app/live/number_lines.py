@@ -7,9 +7,10 @@ from PyQt5.QtGui import QPainter, QPaintEvent
 from PyQt5.QtWidgets import QSizePolicy, QWidget
 
 from review.app.language import tr
-from review.app.live.three_numbers import N_NUMBERS, Number
+from review.app.live.three_numbers import N_NUMBERS
 from review.app.look import Look
 from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines
+from review.app.number_words import SaidNumber
 
 
 class NumberLines(QWidget):
@@ -18,7 +19,7 @@ class NumberLines(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look: Look | None = None
-        self.title, self.numbers = "", tuple[Number, ...]()
+        self.title, self.numbers = "", tuple[SaidNumber, ...]()
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Numbers of the newest swing"))
 
@@ -28,7 +29,7 @@ class NumberLines(QWidget):
         self.updateGeometry()
         self.update()
 
-    def say(self, title: str, numbers: Sequence[Number]) -> None:
+    def say(self, title: str, numbers: Sequence[SaidNumber]) -> None:
         """Say other numbers."""
         self.title, self.numbers = title, tuple(numbers)
         self.setAccessibleDescription(". ".join((title, *(f"{n.label}: {n.words}" for n in self.numbers))))

@@ -2,10 +2,9 @@
 
 import math
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 
 from review.app.language import tr
-from review.app.number_words import say_label, say_measure_apart
+from review.app.number_words import SaidNumber, say_label, say_measure_apart
 from review.app.sentences import say_sentences
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
@@ -18,20 +17,6 @@ _OTHERS: tuple[MeasureKey, ...] = (
     *(("face_to_path_deg", ""), ("attack_angle_deg", "")),
     *(("shoulder_turn_deg", "impact"), ("hip_shift_cm", "impact")),
 )
-
-
-@dataclass(frozen=True)
-class Number:
-    """One number of the newest swing: its label and its words, in the player's own sides; ``within``: its interval."""
-
-    label: str
-    least: str
-    within: str = ""
-
-    @property
-    def words(self) -> str:
-        """The number with its interval."""
-        return f"{self.least} ({self.within})" if self.within else self.least
 
 
 def list_choices(shown: LessonShown) -> tuple[MeasureKey, ...]:
@@ -65,7 +50,7 @@ def say_numbers(
     chosen: Sequence[MeasureKey],
     measured_now: Collection[str] = (),
     waiting: Collection[str] = (),
-) -> tuple[Number, ...]:
+) -> tuple[SaidNumber, ...]:
     """Say the chosen numbers of a swing; what is not there yet is waited for, what cannot be is said to be missing.
 
     ``measured_now`` and ``waiting`` are ids of clips that are being measured and that wait for it.
@@ -79,11 +64,11 @@ def say_numbers(
     return tuple(_say(shown, swing, key, awaited) for key in chosen)
 
 
-def _say(shown: LessonShown, swing: Swing, key: MeasureKey, awaited: str) -> Number:
+def _say(shown: LessonShown, swing: Swing, key: MeasureKey, awaited: str) -> SaidNumber:
     label = capitalise(say_label(*key))
     measure = shown.measures.get(swing.id, {}).get(key)
     if measure is None:
-        return Number(label, awaited if KINDS[key[0]].source is Source.POSE else "–")
+        return SaidNumber(label, awaited if KINDS[key[0]].source is Source.POSE else "–")
     if not math.isfinite(measure.value):
-        return Number(label, say_sentences(measure.why_missing) or "–")
-    return Number(label, *say_measure_apart(measure, shown.pupil.handedness))
+        return SaidNumber(label, say_sentences(measure.why_missing) or "–")
+    return SaidNumber(label, *say_measure_apart(measure, shown.pupil.handedness))

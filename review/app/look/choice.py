@@ -1,11 +1,11 @@
 """What the coach chose of the window's look, kept from one start to the next."""
 
-import json
 from dataclasses import asdict, dataclass, replace
 from pathlib import Path
 
 from platformdirs import user_config_path
 
+from review.app.kept_json import read_kept, write_kept
 from review.app.language import LANGUAGES
 from review.app.look.theme import DARK, LIGHT, TEXT_SIZES, Theme
 
@@ -60,12 +60,7 @@ def choice_file() -> Path:
 
 def read_choice(path: Path) -> Choice:
     """Read the choice; what is missing or cannot be used is as it was at first."""
-    try:
-        kept = json.loads(path.read_text(encoding="utf-8"))
-    except (OSError, ValueError):
-        return Choice()
-    if not isinstance(kept, dict):
-        return Choice()
+    kept = read_kept(path) or {}
     allowed: dict[str, list[object]] = {
         "theme_name": list(_THEMES),
         "text_size": list(TEXT_SIZES),
@@ -78,10 +73,4 @@ def read_choice(path: Path) -> Choice:
 
 def write_choice(choice: Choice, path: Path) -> None:
     """Keep the choice; a folder that cannot be written loses nothing but the look."""
-    try:
-        path.parent.mkdir(parents=True, exist_ok=True)
-        aside = path.with_suffix(".part")
-        aside.write_text(json.dumps(asdict(choice)), encoding="utf-8")
-        aside.replace(path)
-    except OSError:
-        return
+    write_kept(asdict(choice), path)

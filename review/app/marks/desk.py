@@ -68,11 +68,9 @@ class MarkDesk(QObject):
         elif event.key() == Qt.Key.Key_N:
             player.pause()
             self._at = player.frame
-            self.strip.say(
+            self.strip.ask_for(
                 tr("Name of the mark at this frame, such as impact or your own word; Enter keeps it, Esc not")
             )
-            self.strip.show()
-            self.strip.ask()
         elif event.key() == Qt.Key.Key_Delete:
             own = choose_nearest(self._clip.key_frames, player.frame, is_own=True)
             if own is None:
@@ -93,11 +91,8 @@ class MarkDesk(QObject):
 
     def stop(self) -> None:
         """Ask for no name any longer."""
-        is_asking = self.strip.is_asking
-        self.strip.stop_asking()
+        self.strip.stop_asking(self._page)
         self.strip.hide()
-        if is_asking:
-            self._page.setFocus()
 
     # inside
 

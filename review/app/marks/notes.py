@@ -114,21 +114,16 @@ class NoteDesk(QObject):
             return True
         player.go_to(own.frame)
         self._of = clip.clip.id, own
-        self.strip.say(
-            tr("Note on your mark of {name}; Enter keeps it, empty takes it off, Esc leaves it", name=tr(own.name))
+        self.strip.ask_for(
+            tr("Note on your mark of {name}; Enter keeps it, empty takes it off, Esc leaves it", name=tr(own.name)),
+            own.note,
         )
-        self.strip.show()
-        self.strip.ask()
-        self.strip.edit.setText(own.note)
         return True
 
     def stop(self) -> None:
         """Ask for no note any longer."""
-        is_asking = self.strip.is_asking
-        self.strip.stop_asking()
+        self.strip.stop_asking(self._page)
         self.strip.hide()
-        if is_asking:
-            self._page.setFocus()
 
     # inside
 

@@ -3,15 +3,14 @@
 from collections.abc import Sequence
 
 from review.app.live.three_numbers import say_numbers
-from review.app.swing_view.numbers import FrameNumber
+from review.app.number_words import SaidNumber
 from review.compare import MeasureKey
 from review.jobs.showing.lesson import LessonShown
 from review.lesson import KINDS, Source, Swing
 
 
-def say_device(shown: LessonShown, swing: Swing, chosen: Sequence[MeasureKey]) -> tuple[FrameNumber, ...]:
+def say_device(shown: LessonShown, swing: Swing, chosen: Sequence[MeasureKey]) -> tuple[SaidNumber, ...]:
     """Say what the device measured of a swing: measures chosen on the chart first, then those the lesson has."""
     there = shown.measures.get(swing.id, {})
     keys = [k for k in dict.fromkeys((*chosen, *there)) if k in there and KINDS[k[0]].source is Source.DEVICE]
-    said = zip(keys, say_numbers(shown, swing, keys), strict=True)
-    return tuple(FrameNumber(name, number.label, number.least, number.within) for (name, _), number in said)
+    return say_numbers(shown, swing, keys)

@@ -10,7 +10,7 @@ from PyQt5.QtWidgets import QSizePolicy, QWidget
 from review.app.language import say_number, tr
 from review.app.look import Look
 from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines
-from review.app.swing_view.numbers import FrameNumber
+from review.app.number_words import SaidNumber
 from review.app.swing_view.playhead import Playhead
 
 _MOST = 4
@@ -23,7 +23,7 @@ class NumberPanel(QWidget):
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
         self._look: Look | None = None
-        self.numbers: tuple[FrameNumber, ...] = ()
+        self.numbers: tuple[SaidNumber, ...] = ()
         self.place_words, self.instead = "", ""
         self.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Fixed)
         self.setAccessibleName(tr("Numbers of this frame"))
@@ -34,7 +34,7 @@ class NumberPanel(QWidget):
         self.updateGeometry()
         self.update()
 
-    def show_numbers(self, numbers: Sequence[FrameNumber], instead: str, moment_s: float, playhead: Playhead) -> None:
+    def show_numbers(self, numbers: Sequence[SaidNumber], instead: str, moment_s: float, playhead: Playhead) -> None:
         """Show the numbers of a moment, or the text ``instead``."""
         if len(numbers) != len(self.numbers):
             self.updateGeometry()
@@ -44,7 +44,7 @@ class NumberPanel(QWidget):
         self.setAccessibleDescription(". ".join((self.place_words, *said)))
         self.update()
 
-    def show_plain(self, numbers: Sequence[FrameNumber], title: str) -> None:
+    def show_plain(self, numbers: Sequence[SaidNumber], title: str) -> None:
         """Show numbers that belong to no moment below a line of words."""
         self.numbers, self.instead, self.place_words = tuple(numbers)[:_MOST], "", title
         self.setAccessibleDescription(". ".join((title, *(f"{one.label}: {one.words}" for one in self.numbers))))

@@ -2,33 +2,17 @@
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from review.app.language import tr
-from review.app.number_words import say_label, say_measure_apart
+from review.app.number_words import SaidNumber, say_label, say_measure_apart
 from review.body.series import Series
 from review.lesson import KINDS, Bound, Handedness, Measure
 from review.lettering import capitalise
 
 
-@dataclass(frozen=True)
-class FrameNumber:
-    """One number of a frame: what it is, its value in words and its 90 % interval; '' where there is none."""
-
-    name: str
-    label: str
-    least: str
-    within: str = ""
-
-    @property
-    def words(self) -> str:
-        """The number with its interval."""
-        return f"{self.least} ({self.within})" if self.within else self.least
-
-
 def say_frame(
     curves: Mapping[str, Series], time_s: float, handedness: Handedness, address_s: float | None = None
-) -> tuple[FrameNumber, ...]:
+) -> tuple[SaidNumber, ...]:
     """Say every curve at a presentation time.
 
     All are counted from address, at ``address_s``: there they are 0 by definition, and so they are said on the frames
@@ -40,14 +24,14 @@ def say_frame(
     )
 
 
-def _say(name: str, series: Series, i: int, handedness: Handedness, address: int | None) -> FrameNumber:
+def _say(name: str, series: Series, i: int, handedness: Handedness, address: int | None) -> SaidNumber:
     label, value = capitalise(say_label(name)), float(series.value[i])
     if KINDS[name].unit == "°":  # against the target line they are other numbers
         label = tr("{measure}, from address", measure=label)
     if math.isnan(value):
-        return FrameNumber(name, label, tr("not seen here"))
+        return SaidNumber(label, tr("not seen here"))
     if address is not None and (i == address or (i < address and series.low[i] <= 0.0 <= series.high[i])):
-        return FrameNumber(name, label, tr("{zero}, as at address", zero=f"0{KINDS[name].unit}"))
+        return SaidNumber(label, tr("{zero}, as at address", zero=f"0{KINDS[name].unit}"))
     measure = Measure(
         name,
         value,
@@ -57,4 +41,4 @@ def _say(name: str, series: Series, i: int, handedness: Handedness, address: int
         shared_sd=float(series.shared_sd[i]),
         bound=Bound.AT_LEAST if series.is_bound[i] else Bound.NONE,
     )
-    return FrameNumber(name, label, *say_measure_apart(measure, handedness))
+    return SaidNumber(label, *say_measure_apart(measure, handedness))
