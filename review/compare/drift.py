@@ -113,7 +113,7 @@ def _compute_order_p(groups: Sequence[NDArray[np.float64]]) -> float:
         at_issue = n * (n - 1) / 2
         tied = float((ties * (ties - 1) / 2).sum())
         # tau-b back to the score S = concordant - discordant pairs
-        tau = float(kendalltau(np.arange(n), group, method="asymptotic").statistic)
+        tau = float(kendalltau(np.arange(n), group).statistic)
         score += tau * math.sqrt(at_issue * (at_issue - tied))
         variance += (n * (n - 1) * (2 * n + 5) - float((ties * (ties - 1) * (2 * ties + 5)).sum())) / 18
     z = max(0.0, abs(score) - 1) / math.sqrt(variance)

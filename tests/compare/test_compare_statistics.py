@@ -171,3 +171,10 @@ def test_values_that_are_all_alike_have_no_scatter_whatever_the_last_digit_of_th
     c = compare_samples("carry_yd", Sample(alike), Sample(other), repeatability=0.1, batches_closed=True, in_aim=True)
     assert (c.sd_first, c.sd_last) == (0.0, 0.0)
     assert c.why == "neither batch varies, so chance cannot be judged"
+
+
+def test_a_batch_of_two_shots_counts_in_a_drift_over_batches() -> None:
+    # Hirsch, Slack and Smith (1982): S and its variance added up, 15 + 1 and n (n - 1) (2 n + 5) / 18 of 6 and 2 shots
+    expected = math.erfc((15 + 1 - 1) / math.sqrt(6 * 5 * 17 / 18 + 1) / math.sqrt(2))
+    assert find_drift((1.0, 2.0, 3.0, 4.0, 5.0, 6.0), (7.0, 9.0)).p == pytest.approx(expected)
+    assert find_drift((1.0, 2.0, 3.0, 4.0, 5.0, 6.0), (7.0, 7.0)).p < 0.05  # two alike tell nothing
