@@ -9,7 +9,9 @@ from typing import TYPE_CHECKING, Any
 
 from PyQt5.QtCore import QObject, pyqtSignal
 
+from review.app.choosing import find_next_measures, find_next_swing, limit_stacked, stack_measures
 from review.app.language import tr
+from review.app.lesson_work import compare_lesson, load_pages, read_lesson, read_pupils
 from review.app.undoing import Step, Undoing
 from review.app.worker import Line, Task, Work
 
@@ -19,9 +21,6 @@ if TYPE_CHECKING:  # loaded beside the window, by the first piece of work
     from review.jobs.showing.lesson import LessonShown
     from review.jobs.showing.pupils import LibraryShown, PupilShown
     from review.lesson import Pupil
-
-MOST_STACKED = 3
-"""Measures above each other that can still be read at two metres."""
 
 
 class ReviewState(QObject):
@@ -66,42 +65,16 @@ class ReviewState(QObject):
 
     def load_pupils(self) -> None:
         """Read the library's pupils."""
-        folder = self.library
-
-        def work(progress: Any) -> Any:
-            from review.jobs.showing.pupils import list_pupils
-
-            return list_pupils(folder, progress)
-
-        def load(progress: Any) -> Any:
-            """Load what the first lesson needs, while the coach still chooses."""
-            import review.app.lesson_chart.view
-            import review.app.pupils.page
-            import review.app.questions.view
-            import review.app.tables.view
-            import review.jobs.showing.lesson  # noqa: F401
-
-        self._do(tr("Reading the library"), work, self._take_library, self._take_no_pupils)
-        self._do(tr("Getting ready"), load, lambda _: None)
+        self._do(tr("Reading the library"), read_pupils(self.library), self._take_library, self._take_no_pupils)
+        self._do(tr("Getting ready"), load_pages, lambda _: None)
 
     def open_lesson(self, lesson_id: str) -> None:
         """Open a lesson and compare its first batch with its last."""
-        self._wanted, folder = lesson_id, self.library
-
-        def work(progress: Any) -> Any:
-            from review.jobs.showing.lesson import show_lesson
-
-            return show_lesson(folder, lesson_id, progress)
-
-        def compare(progress: Any) -> Any:
-            from review.jobs.showing.lesson import compare_first_and_last
-
-            return compare_first_and_last(folder, lesson_id, progress)
-
-        self._read(tr("Opening the lesson"), work, self._take_lesson)
+        self._wanted = lesson_id
+        self._read(tr("Opening the lesson"), read_lesson(self.library, lesson_id), self._take_lesson)
         self._read(
             tr("Comparing first and last"),
-            compare,
+            compare_lesson(self.library, lesson_id),
             lambda found: self._take_comparison(lesson_id, found, ""),
             lambda why: self._take_comparison(lesson_id, None, why),
         )
@@ -127,15 +100,10 @@ class ReviewState(QObject):
     def renew_from_library(self, lesson_id: str) -> None:
         """Read the open lesson anew after a correction, and compare it anew; what is chosen stays."""
         self._renewals += 1
-        n, folder = self._renewals, self.library
+        n, compare_now = self._renewals, compare_lesson(self.library, lesson_id)
 
         def is_open() -> bool:
             return self.lesson is not None and self.lesson.lesson.id == lesson_id and self._wanted == lesson_id
-
-        def work(progress: Any) -> Any:
-            from review.jobs.showing.lesson import show_lesson
-
-            return show_lesson(folder, lesson_id, progress)
 
         def take(shown: LessonShown) -> None:
             if is_open():
@@ -143,15 +111,13 @@ class ReviewState(QObject):
                 self.renew_lesson(shown)
 
         def compare(progress: Any) -> Any:
-            from review.jobs.showing.lesson import compare_first_and_last
-
-            return compare_first_and_last(folder, lesson_id, progress) if n == self._renewals else None
+            return compare_now(progress) if n == self._renewals else None
 
         def take_compared(found: Any, why: str = "") -> None:
             if n == self._renewals and is_open():
                 self._take_comparison(lesson_id, found, why)
 
-        self._read(tr("Reading the lesson anew"), work, take)
+        self._read(tr("Reading the lesson anew"), read_lesson(self.library, lesson_id), take)
         self._read(tr("Comparing first and last"), compare, take_compared, lambda why: take_compared(None, why))
 
     def close_lesson(self) -> None:
@@ -194,10 +160,7 @@ class ReviewState(QObject):
         """Choose the swing so many farther along; at the ends it stays."""
         if self.lesson is None or not self.lesson.swings:
             return
-        ids = [swing.id for swing in self.lesson.swings]
-        chosen = ids.index(self.swing_id) if self.swing_id in ids else (-1 if by > 0 else len(ids))
-        at = chosen + by
-        self.choose_swing(ids[min(max(at, 0), len(ids) - 1)])
+        self.choose_swing(find_next_swing([swing.id for swing in self.lesson.swings], self.swing_id, by))
 
     def open_swing(self, swing_id: str | None = None) -> None:
         """Open a swing, or the one that is chosen."""
@@ -208,7 +171,7 @@ class ReviewState(QObject):
 
     def choose_measures(self, keys: Sequence[MeasureKey]) -> None:
         """Choose what is up: one to three measures above each other."""
-        chosen = tuple(dict.fromkeys(keys))[:MOST_STACKED]
+        chosen = limit_stacked(keys)
         if chosen and chosen != self.measures:
             self.measures = chosen
             self.measures_chosen.emit()
@@ -217,20 +180,13 @@ class ReviewState(QObject):
         """Put up the next measure that has values; those stacked under it follow."""
         keys = self.lesson.keys if self.lesson is not None else ()
         if keys and self.measures:
-            at = keys.index(self.measures[0]) + by
-            self.choose_measures([keys[(at + n) % len(keys)] for n in range(len(self.measures))])
+            self.choose_measures(find_next_measures(keys, self.measures, by))
 
     def stack(self, by: int) -> None:
         """Show one measure more or fewer."""
         keys = self.lesson.keys if self.lesson is not None else ()
-        if not self.measures:
-            return
-        if by < 0:
-            self.choose_measures(self.measures[: max(1, len(self.measures) - 1)])
-        else:
-            after = keys.index(self.measures[-1]) + 1
-            others = [key for key in (*keys[after:], *keys[:after]) if key not in self.measures]
-            self.choose_measures((*self.measures, *others[:1]))
+        if self.measures:
+            self.choose_measures(stack_measures(keys, self.measures, by))
 
     # outcomes of the work
 
