@@ -4,6 +4,7 @@ import ctypes
 import gc
 import os
 import re
+import signal
 import sys
 from collections.abc import Callable
 from functools import cache
@@ -60,6 +61,8 @@ def make_application() -> QApplication:
     if isinstance(there, QApplication):
         return there
     check_screen()
+    # Qt lets Python see a signal only when something moves: asked to end (SIGTERM), a window ends at once
+    signal.signal(signal.SIGTERM, signal.SIG_DFL)
     QCoreApplication.setAttribute(Qt.ApplicationAttribute.AA_EnableHighDpiScaling)
     QCoreApplication.setAttribute(Qt.ApplicationAttribute.AA_UseHighDpiPixmaps)
     application = QApplication(["lesson-review"])

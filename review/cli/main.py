@@ -1,8 +1,11 @@
 """``lesson-review``: reads the command line, calls ``jobs``, prints for the coach."""
 
 import argparse
+import signal
 import sys
-from collections.abc import Iterable, Sequence
+import threading
+from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from datetime import datetime
 from importlib import import_module
 
@@ -64,11 +67,12 @@ def main(arguments: Sequence[str] | None = None) -> int:
     started_at = datetime.now()
     asked = sys.argv[1:] if arguments is None else arguments
     try:
-        # the other commands' libraries take a second to load
-        is_known = bool(asked) and asked[0] in _COMMANDS
-        options = make_parser(asked[:1] if is_known else _COMMANDS).parse_args(asked)
-        options.started_at = started_at
-        code: int = options.run(options)
+        with _told_to_end_as_by_ctrl_c():
+            # the other commands' libraries take a second to load
+            is_known = bool(asked) and asked[0] in _COMMANDS
+            options = make_parser(asked[:1] if is_known else _COMMANDS).parse_args(asked)
+            options.started_at = started_at
+            code: int = options.run(options)
         return code
     except ReviewError as error:
         complain(str(error))
@@ -84,6 +88,19 @@ def main(arguments: Sequence[str] | None = None) -> int:
     except OSError as error:
         complain(f"The computer could not do it: {error.strerror or error} ({error.filename or 'no file named'}).")
         return 3
+
+
+@contextmanager
+def _told_to_end_as_by_ctrl_c() -> Iterator[None]:
+    """Stop as by Ctrl+C when the system asks to end (SIGTERM), so that nothing half done stays."""
+    if threading.current_thread() is not threading.main_thread():  # Python gives signals to that one only
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 if __name__ == "__main__":

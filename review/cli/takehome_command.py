@@ -1,8 +1,6 @@
 """``takehome``: what the pupil gets."""
 
 import argparse
-import signal
-import threading
 from pathlib import Path
 
 from review.cli.screen import add_lesson_argument, add_library_option, choose_lesson, open_library, progress_bar, say
@@ -70,10 +68,6 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 def run(options: argparse.Namespace) -> int:
     """Write and say where it lies."""
     chosen = [_couple(text) for text in options.swings]
-    if threading.current_thread() is threading.main_thread():
-        signal.signal(
-            signal.SIGTERM, signal.default_int_handler
-        )  # ended from outside as by Ctrl+C: nothing stays aside
     with open_library(options.library) as library:
         lesson = choose_lesson(library, options.lesson)
         before = library.handouts(lesson.pupil_id)
