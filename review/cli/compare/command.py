@@ -10,12 +10,13 @@ from review.cli.compare.background import show_background
 from review.cli.compare.courses import show_courses
 from review.cli.compare.csv_file import write_comparison_csv
 from review.cli.compare.options import parse_batch, parse_repeatability, parse_window
-from review.cli.compare.screen import Side, show_comparisons
+from review.cli.compare.screen import Side, show_comparisons, show_pressure
 from review.cli.screen import add_lesson_argument, add_library_option, open_library, say, write_json
 from review.compare.samples import counted, list_left_out
 from review.errors import BadInputError
 from review.jobs.comparing import LessonComparison, TableComparison, compare_lesson, compare_table
 from review.jobs.comparing.pictures import draw_comparison
+from review.jobs.comparing.pressure import picture_ways, tell_pressure
 from review.jobs.lesson_file import parse_aim
 from review.jobs.tables.kept_mappings import find_mapping
 from review.lesson import Handedness, Swing
@@ -62,7 +63,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     )
     parser.add_argument("--json", type=Path, metavar="FILE", help="write the numbers ('-' = print them)")
     parser.add_argument("--csv", type=Path, metavar="FILE", help="write the numbers for a spreadsheet")
-    parser.add_argument("--pictures", type=Path, metavar="DIR", help="draw the aim, the flight and the strike")
+    parser.add_argument("--pictures", type=Path, metavar="DIR", help="draw the aim, flight, strike and pressure")
     add_library_option(parser)
     parser.set_defaults(run=run)
 
@@ -89,7 +90,7 @@ def run(options: argparse.Namespace) -> int:
         )
     if options.csv is not None:
         write_comparison_csv(compared.comparisons, options.csv)
-    pictures = () if options.pictures is None else draw_comparison(compared.pictured, options.pictures)
+    pictures = () if options.pictures is None else _draw(options, compared)
     if options.json is None or str(options.json) != "-":
         show_comparison(compared, show_all=options.all)
         if pictures:
@@ -104,6 +105,14 @@ def run(options: argparse.Namespace) -> int:
     return 1 if questions else 0
 
 
+def _draw(options: argparse.Namespace, compared: TableComparison | LessonComparison) -> tuple[Path, ...]:
+    ways = None
+    if isinstance(compared, LessonComparison):
+        with open_library(options.library) as library:
+            ways = picture_ways(library, compared)
+    return draw_comparison(compared.pictured, options.pictures, ways=ways)
+
+
 def show_comparison(compared: TableComparison | LessonComparison, show_all: bool = False) -> None:
     """Print the two batches side by side, the aim first."""
     _, sides, handedness, notes = _describe(compared)
@@ -111,6 +120,7 @@ def show_comparison(compared: TableComparison | LessonComparison, show_all: bool
         show_comparisons(compared.comparisons, sides, handedness, show_all)
     else:
         show_comparisons(compared.comparisons, sides, handedness, show_all, _AIM_OF_A_LESSON)
+        show_pressure(tell_pressure(compared))
         show_courses(compared.courses, [batch.number for batch, _ in compared.pictured.batches], handedness)
     show_background(compared.background, handedness)
     for note in notes:
@@ -187,6 +197,7 @@ def _describe(
         "last_lesson": compared.last_lesson.held_on.isoformat(),
         "first_batch": compared.first.number,
         "last_batch": compared.last.number,
+        "pressure": dict(zip(("first", "last"), tell_pressure(compared), strict=True)),
         "left_out": {
             name: [{"swings": orders, "why": why} for why, orders in list_left_out(swings).items()]
             for name, swings in (("first", compared.first_swings), ("last", compared.last_swings))

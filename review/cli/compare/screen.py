@@ -63,6 +63,14 @@ def show_comparisons(
             _show_in_lines([c for c in group if c not in full], handedness)
 
 
+def show_pressure(patterns: tuple[str, str]) -> None:
+    """Print what the pressure does before impact in each of the two batches; both ways occur in good players."""
+    if any(patterns):
+        say("\nPressure before impact (described, not judged)")
+        for word, pattern in zip(("First", "Last "), patterns, strict=True):
+            say(f"  {word}  {pattern or 'not known'}")
+
+
 def _show_what_is_missing(aim: Sequence[Comparison], how_to_aim: str) -> None:
     """Say what has to be said before anything is judged."""
     tested = "from the device's booklet, or tested with: lesson-review repeatability A B"

@@ -15,6 +15,7 @@ from review.charts import (
     Drawing,
     FlightBatch,
     FlightChart,
+    PressurePicture,
     RunChart,
     RunPoint,
     StrikeBatch,
@@ -22,6 +23,7 @@ from review.charts import (
     StripPlot,
     draw_batch_chart,
     draw_flight_chart,
+    draw_pressure_picture,
     draw_run_chart,
     draw_strike_picture,
     draw_strip_plot,
@@ -60,8 +62,10 @@ class Pictured:
         return tuple(counted(next(swings for batch, swings in self.batches if batch.id == batch_id)))
 
 
-def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tuple[Path, ...]:
-    """Draw every picture that there are numbers for into the folder ``to``, each as SVG and PNG.
+def draw_comparison(
+    pictured: Pictured, to: Path, canvas: Canvas = PHONE, ways: PressurePicture | None = None
+) -> tuple[Path, ...]:
+    """Draw every picture that there are numbers for into the folder ``to``, each as SVG and PNG; ``ways`` too.
 
     Raises
     ------
@@ -78,6 +82,8 @@ def draw_comparison(pictured: Pictured, to: Path, canvas: Canvas = PHONE) -> tup
         if len(pictured.batches) >= _MIN_BATCHES:
             drawings[f"{name}_batches"] = _draw_batches(pictured, c, canvas)
     drawings |= draw_balls(pictured, canvas)
+    if ways is not None:
+        drawings["pressure"] = draw_pressure_picture(ways, canvas)
     if not drawings:
         raise BadInputError(
             "There is nothing to draw: no measure of the aim (--aim), no strike, and no launch that can be flown "

@@ -170,6 +170,26 @@ def test_swings_of_no_batch_are_printed_too(lesson_folder, capsys, monkeypatch):
     assert numbers == [{1, 2, 3, 4, 5, 6, 7, 9, 11}, {12, 13, 14, 15, 16, 17}]
 
 
+def test_compare_tells_both_batches_apart_and_draws_them(kept, lesson_folder, tmp_path, capsys):
+    asked = [
+        "compare",
+        "last",
+        "--library",
+        str(lesson_folder),
+        "--pictures",
+        str(tmp_path),
+        "--json",
+        str(tmp_path / "c"),
+    ]
+    assert main(asked) == 0
+    _, _, said = capsys.readouterr().out.partition("Pressure before impact (described, not judged)\n")
+    _, lesson, read = kept
+    told = {batch.number: tell_batch(swings) for batch, swings in group_by_batch(lesson, read)}
+    assert said.splitlines()[:2] == [f"  First  {told[1]}", f"  Last   {told[3]}"]
+    assert json.loads((tmp_path / "c").read_text())["pressure"] == {"first": told[1], "last": told[3]}
+    assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', (tmp_path / "pressure.svg").read_text()))
+
+
 def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
     library, lesson, _ = kept
     pupil = library.pupil(lesson.pupil_id)
