@@ -1,11 +1,11 @@
-"""What ``lesson.words`` says of numbers, in the coach's language."""
+"""What ``lesson.words`` and ``lesson.changes`` say of numbers, in the coach's language."""
 
 import re
 from dataclasses import dataclass
 
 from review.app.language import load_phrases
 from review.app.sentences import say_in_words, say_sentences
-from review.lesson import Handedness, Measure
+from review.lesson import Handedness, Measure, changes
 from review.lesson import label as say_label_in_english
 from review.lesson import words as english
 
@@ -49,23 +49,23 @@ def say_measure_apart(measure: Measure, handedness: Handedness) -> tuple[str, st
 
 
 def say_change(name: str, first: float, last: float, handedness: Handedness) -> str:
-    """Say a change as ``lesson.words.say_change`` does."""
-    return _say(name, english.say_change(name, first, last, handedness))
+    """Say a change as ``lesson.changes.say_change`` does."""
+    return _say(name, changes.say_change(name, first, last, handedness))
 
 
 def say_change_alone(name: str, first: float, last: float, handedness: Handedness) -> str:
-    """Say a change as ``lesson.words.say_change_alone`` does."""
-    return _say(name, english.say_change_alone(name, first, last, handedness))
+    """Say a change as ``lesson.changes.say_change_alone`` does."""
+    return _say(name, changes.say_change_alone(name, first, last, handedness))
 
 
 def say_change_interval(name: str, first: float, last: float, low: float, high: float, handedness: Handedness) -> str:
-    """Say the interval of a change as ``lesson.words.say_change_interval`` does."""
-    return _say(name, english.say_change_interval(name, first, last, low, high, handedness))
+    """Say the interval of a change as ``lesson.changes.say_change_interval`` does."""
+    return _say(name, changes.say_change_interval(name, first, last, low, high, handedness))
 
 
 def say_directions(name: str, low: float, high: float, handedness: Handedness) -> tuple[str, str]:
-    """Say what up and down mean on a scale as ``lesson.words.say_directions`` does."""
-    up, down = english.say_directions(name, low, high, handedness)
+    """Say what up and down mean on a scale as ``lesson.changes.say_directions`` does."""
+    up, down = changes.say_directions(name, low, high, handedness)
     return say_in_words(up), say_in_words(down)
 
 

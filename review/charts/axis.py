@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from review.lesson import KINDS, label
-from review.lesson.words import MINUS
+from review.lesson.figures import MINUS
 from review.lettering import capitalise
 
 _UNIT_WORDS = {"°": "degrees", "yd": "yards", "s": "seconds", "ms": "milliseconds"}

@@ -12,7 +12,7 @@ from review.compare.samples import Sample
 from review.compare.window import Window
 from review.errors import BadInputError
 from review.lesson import KINDS, Handedness
-from review.lesson.words import say_directions
+from review.lesson.changes import say_directions
 
 
 @dataclass(frozen=True)

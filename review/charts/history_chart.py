@@ -10,7 +10,7 @@ from review.charts.looks import PHONE, Canvas
 from review.charts.page import Page
 from review.errors import BadInputError
 from review.lesson import KINDS, Handedness
-from review.lesson.words import say_directions
+from review.lesson.changes import say_directions
 
 _GAP = 0.8
 """Between two visits, in batches."""

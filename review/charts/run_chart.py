@@ -12,7 +12,8 @@ from review.charts.page import Page, say_window
 from review.compare.window import Window
 from review.errors import BadInputError
 from review.lesson import KINDS, Bound, Handedness
-from review.lesson.words import say_directions, say_value
+from review.lesson.changes import say_directions
+from review.lesson.words import say_value
 
 
 @dataclass(frozen=True)

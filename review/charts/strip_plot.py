@@ -19,7 +19,8 @@ from review.compare.comparison import Comparison
 from review.compare.samples import Sample
 from review.errors import BadInputError
 from review.lesson import KINDS, Handedness
-from review.lesson.words import say_change, say_change_directions, say_change_interval, say_directions, say_value
+from review.lesson.changes import say_change, say_change_directions, say_change_interval, say_directions
+from review.lesson.words import say_value
 from review.lettering import capitalise
 
 

@@ -4,7 +4,7 @@ import pytest
 
 from review.charts.axis import choose_ticks, least_span, say_heading, say_short, say_tick
 from review.lesson import KINDS, Handedness
-from review.lesson.words import say_change_directions, say_directions
+from review.lesson.changes import say_change_directions, say_directions
 
 RIGHT, LEFT = Handedness.RIGHT, Handedness.LEFT
 

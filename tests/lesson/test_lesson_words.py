@@ -9,8 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from review.lesson import KINDS, Bound, Handedness, Measure
+from review.lesson.changes import say_change, say_change_interval
 from review.lesson.sides import SIDED
-from review.lesson.words import say_change, say_change_interval, say_measure, say_value
+from review.lesson.words import say_measure, say_value
 
 RIGHT, LEFT = Handedness.RIGHT, Handedness.LEFT
 MIRRORED = (

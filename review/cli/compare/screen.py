@@ -11,7 +11,8 @@ from review.cli.screen import say, screen
 from review.compare import Comparison, ScatterWord
 from review.compare.window import say_inside
 from review.lesson import KINDS, Handedness, Source
-from review.lesson.words import is_none_in_words, say_change, say_change_interval, say_value
+from review.lesson.changes import is_none_in_words, say_change, say_change_interval
+from review.lesson.words import say_value
 
 
 @dataclass(frozen=True)

@@ -4,7 +4,8 @@ from review.compare import Comparison, Verdict
 from review.compare.verdict import say_size
 from review.jobs.comparing import LessonComparison
 from review.lesson import Lesson, Pupil, SwingKind, label
-from review.lesson.words import say_change, say_change_interval, say_value
+from review.lesson.changes import say_change, say_change_interval
+from review.lesson.words import say_value
 from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
 from review.takehome.text import capitalise

@@ -6,7 +6,7 @@ from review.charts import PHONE
 from review.jobs.comparing import LessonComparison
 from review.jobs.comparing.background import Flights
 from review.jobs.comparing.pictures import draw_balls, draw_strip
-from review.lesson.words import say_change
+from review.lesson.changes import say_change
 from review.takehome import Picture
 from review.takehome.text import capitalise
 

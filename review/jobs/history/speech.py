@@ -5,7 +5,8 @@ from dataclasses import dataclass
 from datetime import date
 
 from review.lesson import Handedness, Measure, label
-from review.lesson.words import say_change, say_change_alone, say_change_interval, say_measure, say_value
+from review.lesson.changes import say_change, say_change_alone, say_change_interval
+from review.lesson.words import say_measure, say_value
 
 
 def _fill(text: str, **parts: object) -> str:

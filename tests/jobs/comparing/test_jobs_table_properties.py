@@ -12,7 +12,8 @@ from hypothesis import strategies as st
 
 from review.jobs.comparing import TableComparison, compare_table
 from review.lesson import AimMeasure, Handedness, Measure
-from review.lesson.words import say_change, say_measure
+from review.lesson.changes import say_change
+from review.lesson.words import say_measure
 
 HEADERS = {
     "club_speed_mph": "club speed",
