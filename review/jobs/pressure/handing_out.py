@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from review.charts import PHONE, draw_pressure_picture
 from review.jobs.pressure.measuring import read_lesson_pressure
-from review.jobs.pressure.report import group_by_batch, picture_pressure, tell_batch
+from review.jobs.pressure.report import picture_pressure
 from review.lesson import Lesson, Pupil
 from review.library import Library
 from review.takehome import Picture
@@ -23,7 +23,5 @@ def draw_pressure_for_page(
     picture = replace(picture_pressure(lesson, pupil, read, library.measures(lesson.id)), under="")
     if len(picture.batches) < 2:
         return ()
-    said = [(batch.number, tell_batch(of_batch)) for batch, of_batch in group_by_batch(lesson, read)]
-    words = "; ".join(f"batch {number}: {what}" for number, what in said if what)
     svg, dark = (draw_pressure_picture(picture, canvas).to_svg() for canvas in (PHONE, replace(PHONE, is_dark=True)))
-    return (Picture("Pressure under the feet", svg, words or "mean ways of both batches over the feet", dark),)
+    return (Picture("Pressure under the feet", svg, " ".join(picture.said), dark),)

@@ -198,5 +198,6 @@ def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
         assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', svg.decode()))
         assert pupil.name not in svg.decode()
         assert "Its trail foot: heel off 90 ms" in " ".join(re.findall(r">([^<>]+)</text>", svg.decode()))
-    assert "batch 1:" in picture.words
+    assert picture.words.startswith("Batch 1: ")
+    assert "Its trail foot: heel off 90 ms before impact." in picture.words
     assert draw_pressure_for_page(library, lesson, pupil, (1,)) == ()
