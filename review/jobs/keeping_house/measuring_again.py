@@ -114,7 +114,7 @@ def measure_one_again(folder: Path, lesson_id: str, progress: Progress = silent)
                 if swing.id in old:
                     of_clips = {
                         clip.id: tuple(seen.seen.key_frames)
-                        for seen in measured.clips
+                        for seen in (*measured.clips, *measured.beside)
                         for clip in swing.clips
                         if library.footage_of(clip) == seen.path
                     }

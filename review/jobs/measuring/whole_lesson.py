@@ -160,17 +160,23 @@ def _gather_notes(measured: Sequence[tuple[Clip, MeasuredClip]]) -> list[str]:
 
 
 def _keep(library: Library, lesson: Lesson, results: Sequence[Result]) -> int:
-    """Write what was measured, but no quick numbers over thorough ones; return for how many swings those stayed."""
+    """Write what was measured, but no quick numbers over thorough ones; return for how many swings those stayed.
+
+    Such a swing still gets the key frames of clips that have none yet, as of a second side added since.
+    """
     n_better = 0
     with library.transaction():
         methods = library.measure_methods(lesson.id)
         for swing, measured, measures, made_with in results:
-            if made_with is Effort.QUICK and name_method(Effort.THOROUGH) in methods.get(swing.id, ()):
+            has_better = made_with is Effort.QUICK and name_method(Effort.THOROUGH) in methods.get(swing.id, ())
+            if has_better:
                 n_better += 1
-                continue
-            library.set_measures(swing.id, measures, name_method(made_with))
+            else:
+                library.set_measures(swing.id, measures, name_method(made_with))
             for seen in (*measured.clips, *measured.beside):
                 clip = next(c for c in swing.clips if library.footage_of(c) == seen.path)
+                if has_better and any(key.source != "coach" for key in library.key_frames(clip.id)):
+                    continue
                 library.set_key_frames(clip.id, seen.seen.key_frames)
                 source = clip.time_scale_source or "found"
                 known = replace(

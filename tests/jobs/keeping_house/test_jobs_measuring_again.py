@@ -125,6 +125,26 @@ def test_old_numbers_stay_in_use_until_accepted(library: Library) -> None:
     assert measure_again(library.folder).n_measured == 0  # nothing is left to do
 
 
+def test_key_frames_of_a_side_without_numbers_are_renewed_too(library: Library, monkeypatch) -> None:
+    lesson = library.lessons()[0]
+    (clip,) = library.clips(lesson.id)
+    old = library.key_frames(clip.id)
+
+    def measure_as_if_beside(*given, keep, **more):
+        def keep_beside(library, lesson, results):
+            moved = [(swing, replace(m, clips=(), beside=m.clips), *rest) for swing, m, *rest in results]
+            return keep(library, lesson, moved)
+
+        return measure_lesson(*given, keep=keep_beside, **more)
+
+    monkeypatch.setattr(measuring_again, "measure_lesson", measure_as_if_beside)
+    assert measure_one_again(library.folder, lesson.id) == 1
+    assert library.key_frames(clip.id) == old
+    accept(library)
+    new = library.key_frames(clip.id)
+    assert [key.time_s for key in new] == pytest.approx([key.time_s - 0.01 for key in old])
+
+
 def test_dropped_the_old_stay_and_can_be_measured_again(waiting: Library) -> None:
     library = waiting
     before = [_numbers(library, lesson) for lesson in library.lessons()]

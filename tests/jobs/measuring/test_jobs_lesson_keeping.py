@@ -11,7 +11,7 @@ from review.jobs.lesson_file import LessonPlan, PupilPlan, read_lesson_file
 from review.jobs.measuring import whole_lesson
 from review.jobs.measuring.whole_lesson import METHOD, measure_lesson
 from review.jobs.pairing.lesson_speeds import settle_speeds
-from review.lesson import Clip, Consent, Handedness, Purpose
+from review.lesson import Clip, Consent, Handedness, KeyFrame, Purpose
 from review.library import Library
 from review.pose import Effort
 from tests.jobs.slow_clips import SAMPLE, retime
@@ -91,6 +91,25 @@ def test_quick_numbers_never_take_the_place_of_thorough_ones(library, detector):
     assert any("Thorough numbers are kept for 1 swing;" in note for note in done.notes)
     assert numbers(library, lesson) == thorough
     assert {word for m in library.measure_methods(lesson.id).values() for word in m} == {f"body {METHOD} thorough"}
+
+
+def test_key_frames_that_a_clip_lacks_come_with_quick_numbers_that_stay_out(library, detector):
+    """As of a second side, added to a lesson that has thorough numbers."""
+    lesson = add_lesson(library, plan(SAMPLE)).lesson
+    measure_lesson(library, lesson, Effort.THOROUGH)
+    thorough = numbers(library, lesson)
+    (clip,) = library.clips(lesson.id)
+    moved = [replace(key, time_s=key.time_s + 0.01) for key in library.key_frames(clip.id)]
+    library.set_key_frames(clip.id, moved)
+    forget_landmarks(library)
+    measure_lesson(library, lesson, Effort.QUICK)
+    assert library.key_frames(clip.id) == tuple(moved)
+    library.set_key_frames(clip.id, [KeyFrame("top", 1.0, 30, 1.0, "coach")])
+    measure_lesson(library, lesson, Effort.QUICK)
+    found = library.key_frames(clip.id)
+    assert {key.name for key in found} == {key.name for key in moved}
+    assert [key.time_s for key in found if key.source == "coach"] == [1.0]
+    assert numbers(library, lesson) == thorough
 
 
 def test_slow_motion_is_found_and_kept_with_the_clip(library, detector, tmp_path):
