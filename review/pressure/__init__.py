@@ -10,6 +10,7 @@ from review.pressure.placement import STANDS_BEFORE_ANKLES_CM, MatPlacement, fin
 from review.pressure.reading import read_mapping, read_trace_table, write_mapping
 from review.pressure.record import PressureRecord, cut_shots, cut_trace, find_pieces
 from review.pressure.shots import ShotStart, read_number
+from review.pressure.smoothing import compute_speed
 from review.tables import ColumnMapping
 
 __all__ = [
@@ -22,6 +23,7 @@ __all__ = [
     "ShotStart",
     "StepTimes",
     "calibrate",
+    "compute_speed",
     "cut_shots",
     "cut_trace",
     "find_pieces",

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
 from review.pressure.placement import MatPlacement
 from review.pressure.record import PressureRecord
+from review.pressure.smoothing import smooth_with_gaps
 
 STEPS = ("stand still", "weight on the lead foot", "weight on the toes of both feet")
 _SHORTEST_S = 0.5
@@ -111,8 +111,8 @@ def find_steps(record: PressureRecord) -> StepTimes:
     x = record.xy_cm
     if len(x) < 3 * n:
         raise _refuse(record, f"{STEPS[0]}, {STEPS[1]}, {STEPS[2]}, a few seconds each", f"{len(x) * step_s:.1f} s")
-    mean = uniform_filter1d(x, n, axis=0)
-    variance = uniform_filter1d(x**2, n, axis=0) - mean**2
+    mean = smooth_with_gaps(x, n)
+    variance = smooth_with_gaps(x**2, n) - mean**2
     is_quiet = np.nan_to_num(np.sqrt(np.clip(variance, 0, None).sum(axis=1)), nan=np.inf) < _QUIET_CM
     if record.force_n is not None:
         is_quiet &= np.nan_to_num(record.force_n) > max(_LEAST_FORCE_N, 0.5 * float(np.nanmedian(record.force_n)))
@@ -120,7 +120,7 @@ def find_steps(record: PressureRecord) -> StepTimes:
     spans: list[list[int]] = []
     for start, stop in edges.reshape(-1, 2):
         if spans:
-            before = np.median(mean[spans[-1][0] : spans[-1][1]], axis=0)
+            before = np.nanmedian(mean[spans[-1][0] : spans[-1][1]], axis=0)
             if np.hypot(*(np.median(mean[start:stop], axis=0) - before)) < _LEAST_MOVE_CM[1]:
                 spans[-1][1] = int(stop)  # one step, in which the player swayed a little
                 continue

@@ -1,17 +1,16 @@
 """The clock of a pressure trace against the device's, where they are two."""
 
 import numpy as np
-from scipy.ndimage import uniform_filter1d
 from scipy.signal import find_peaks
 
 from review.lesson import FloatArray
-from review.pressure import PressureRecord, find_pieces
+from review.pressure import PressureRecord, compute_speed, find_pieces
 from review.sync.clock import Clock
 from review.sync.offset import find_offset, find_pairs
 from review.sync.windows import Intervals, Windows
 
 _EVENT_S = 0.5
-_SMOOTHED_S = 0.05
+_EDGE_S = 0.05
 _APART_S = 4.0
 _FEWEST = 4
 
@@ -54,7 +53,8 @@ def find_events(record: PressureRecord) -> FloatArray:
     speed = _compute_speed(record)
     pieces = [piece for piece in find_pieces(record) if piece.stop - piece.start > 2]
     if len(pieces) >= _FEWEST:
-        fastest = [piece.start + int(np.argmax(speed[piece])) for piece in pieces]
+        moved = [piece for piece in pieces if speed[piece].any()]
+        fastest = [piece.start + int(np.argmax(speed[piece])) for piece in moved]
     else:
         usual = float(np.quantile(speed, 0.98))
         apart = max(1, int(_APART_S / record.step_s))
@@ -63,14 +63,12 @@ def find_events(record: PressureRecord) -> FloatArray:
 
 
 def _compute_speed(record: PressureRecord) -> FloatArray:
-    """(n,) cm/s, smoothed over 50 ms; 0 where a sample is missing and at the edges of pieces."""
+    """(n,) cm/s; 0 where too few samples around are there, and at the edges of pieces."""
     speed = np.zeros(len(record.time_s))
-    n = max(1, int(_SMOOTHED_S / record.step_s))
+    n = max(1, int(_EDGE_S / record.step_s))
     for piece in find_pieces(record):
-        if piece.stop - piece.start > n + 1:
-            smooth = uniform_filter1d(record.xy_cm[piece], n, axis=0)
-            moved = np.gradient(smooth, record.time_s[piece], axis=0)
-            speed[piece] = np.nan_to_num(np.hypot(moved[:, 0], moved[:, 1]))
+        if piece.stop - piece.start > max(n + 1, 2):
+            speed[piece] = np.nan_to_num(compute_speed(record.time_s[piece], record.xy_cm[piece]))
             # what was smoothed over the edge is no move
             speed[piece.start : piece.start + n] = 0.0
             speed[piece.stop - n : piece.stop] = 0.0

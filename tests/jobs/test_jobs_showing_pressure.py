@@ -10,7 +10,7 @@ import pytest
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.pressure.mats import Mat
-from review.jobs.pressure.placing import BY_MOVE, MOVE_WITHIN_S, place_impact
+from review.jobs.pressure.placing import BY_MOVE, MOVE_WITHIN_S, find_fastest_s, has_rival_move, place_impact
 from review.jobs.sample import find_sample_lesson
 from review.jobs.showing.pressure import show_pressure
 from review.lesson import Handedness, Shot, Trace
@@ -62,6 +62,26 @@ def test_the_shot_narrows_where_it_is_looked_for() -> None:
     assert shown.moments_s[100] == pytest.approx(-0.15, abs=0.05)
     assert place_impact(trace, replace(shot, struck_at=BEGAN + timedelta(minutes=3)), 0.3) is None
     assert place_impact(Trace("t", BEGAN, np.zeros(1), np.zeros((1, 2))), None, None) is None
+
+
+@pytest.mark.parametrize("missing", [slice(0, 1), slice(100, 101), slice(0, 100), slice(150, 155)])
+def test_empty_places_leave_the_fastest_move_where_it_is(missing) -> None:
+    trace = made_trace(2.0, 5.0)
+    whole = place_impact(trace, None, 0.24)
+    trace.xy_cm[missing] = np.nan
+    assert place_impact(trace, None, 0.24) == whole
+    assert has_rival_move(trace)
+    assert find_fastest_s(trace) == pytest.approx(5.0, abs=0.05)
+
+
+def test_a_trace_without_a_place_at_the_shot_is_not_placed() -> None:
+    trace = made_trace(2.0)
+    shot = Shot("r1", 1, "t.csv", struck_at=BEGAN + timedelta(seconds=2), time_resolution_s=1.0)
+    assert place_impact(trace, shot, 0.24) is not None
+    trace.xy_cm[50:400] = np.nan
+    assert place_impact(trace, shot, 0.24) is None
+    trace.xy_cm[:] = np.nan
+    assert find_fastest_s(trace) is None
 
 
 def test_the_sample_lesson_is_placed_as_well_as_is_said(tmp_path) -> None:

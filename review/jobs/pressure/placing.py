@@ -4,17 +4,19 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.ndimage import minimum_filter1d, uniform_filter1d
+from scipy.ndimage import minimum_filter1d
 
 from review.body.mass_centre import find_mass_height
 from review.lesson import FloatArray, Shot, Trace
 from review.pose import LandmarkTrack
+from review.pressure import compute_speed
 from review.sync.force_lag import find_force_lag
 
 BY_FORCE, BY_MOVE = "force", "move"
 MOVE_WITHIN_S = 0.15
 """About how exactly the fastest move tells impact: half a downswing. In the sample lesson it is off by 0.07 s."""
-_SMOOTHED_S = 0.05
+_STEADY_S = 0.05
+"""Who stands firmly does so for that long before and after."""
 _DOWNSWING_S = 0.3
 """Where it was not measured; from memory, about what most players take."""
 _SEARCHED_BEFORE_S, _SEARCHED_AFTER_S = 1.0, 0.5
@@ -103,7 +105,7 @@ def _fits_elsewhere(trace: Trace, force_n: FloatArray, body: BodyHeight, impact_
 
 
 def find_fastest_s(trace: Trace) -> float | None:
-    """When the pressure moves fastest, anywhere in a trace; None in fewer than three samples."""
+    """When the pressure moves fastest, anywhere in a trace; None where its places do not tell."""
     speed = _compute_speed(trace, None)
     return None if speed is None else float(trace.time_s[int(np.argmax(speed))])
 
@@ -119,21 +121,21 @@ def has_rival_move(trace: Trace) -> bool:
 
 
 def _compute_speed(trace: Trace, shot: Shot | None) -> FloatArray | None:
-    """(n,) cm/s, 0 where nobody stands firmly, -1 where impact is not looked for; None where that is everywhere."""
+    """(n,) cm/s, 0 where nobody stands firmly, -1 where impact is not looked for; None without a speed there."""
     time_s = trace.time_s
     if len(time_s) < 3:
         return None
-    n = max(1, round(_SMOOTHED_S / float(np.median(np.diff(time_s)))))
-    smooth = uniform_filter1d(trace.xy_cm, n, axis=0)
-    speed: FloatArray = np.hypot(*np.nan_to_num(np.gradient(smooth, time_s, axis=0)).T)
+    found = compute_speed(time_s, trace.xy_cm)
+    is_known = np.isfinite(found)
+    speed: FloatArray = np.nan_to_num(found)
     if trace.force_n is not None and np.isfinite(trace.force_n).any():
         # who steps on or off moves the pressure faster than any swing
+        n = max(1, round(_STEADY_S / float(np.median(np.diff(time_s)))))
         least_n = minimum_filter1d(np.nan_to_num(trace.force_n, nan=np.inf), 2 * n + 1)
         speed[least_n < _STANDS_FROM * np.nanquantile(trace.force_n, 0.9)] = 0.0
     if shot is not None and shot.struck_at is not None:
         at_s = (shot.struck_at - trace.started_at).total_seconds()
         inside = (time_s >= at_s - _SEARCHED_BEFORE_S) & (time_s <= at_s + shot.time_resolution_s + _SEARCHED_AFTER_S)
-        if not inside.any():
-            return None
+        is_known &= inside
         speed = np.where(inside, speed, -1.0)
-    return speed
+    return speed if is_known.any() else None
