@@ -92,7 +92,7 @@ def _go_live(options: argparse.Namespace) -> int:
     else:
         say("How the mat lies is not known: places are in the mat's own axes, without feet.")
     placement, cell_cm = (None, None) if mat is None else (mat.placement, mat.cell_cm)
-    table = sys.stdin.buffer if options.live == "-" else Path(options.live)
+    table = sys.stdin.fileno() if options.live == "-" else Path(options.live)
     return run_ground(follow_table(options.library, table, placement, cell_cm, options.mapping), feet, handedness)
 
 

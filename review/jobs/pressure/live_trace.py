@@ -1,15 +1,13 @@
 """Where the pressure is now: from a table that is still being written, or one that comes in on standard input."""
 
 import re
-import threading
 from dataclasses import dataclass
 from pathlib import Path
-from queue import Empty, SimpleQueue
-from typing import BinaryIO, Protocol
 
 import numpy as np
 
 from review.errors import BadInputError
+from review.jobs.pressure.live_source import GrowingFile, IncomingStream, Source
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping, locate_mapping
 from review.lesson import FloatArray
 from review.pressure import MatPlacement
@@ -21,59 +19,7 @@ _NAME = Path("the table")
 _DATA = re.compile(rb"[^a-zA-Z]*\d[^a-zA-Z]*")
 """A line of numbers: with one the header must have come."""
 _MOST_BEFORE_HEADER = 60
-_CHUNK = 65536
 _LONGEST_LINE = 10_000
-
-
-class Source(Protocol):
-    """What new bytes come from."""
-
-    def read_new(self) -> tuple[bytes, bool]:
-        """The bytes since the last call, and whether everything before has gone (the file was begun anew)."""
-
-
-class GrowingFile:
-    """A file that another program goes on writing; it may be begun anew, or not be there yet."""
-
-    def __init__(self, path: Path) -> None:
-        self._path, self._read = path, 0
-
-    def read_new(self) -> tuple[bytes, bool]:
-        """As in ``Source``; at most some thousand lines a call, so that memory stays flat."""
-        try:
-            size = self._path.stat().st_size
-            is_anew = size < self._read
-            if is_anew:
-                self._read = 0
-            with self._path.open("rb") as file:
-                file.seek(self._read)
-                data = file.read(_CHUNK)
-        except FileNotFoundError:
-            return b"", False
-        self._read += len(data)
-        return data, is_anew
-
-
-class IncomingStream:
-    """A stream read by a thread of its own, which ends with the program."""
-
-    def __init__(self, stream: BinaryIO) -> None:
-        self._queue: SimpleQueue[bytes] = SimpleQueue()
-        self._stream = stream
-        threading.Thread(target=self._go_on, daemon=True).start()
-
-    def read_new(self) -> tuple[bytes, bool]:
-        """As in ``Source``."""
-        parts = []
-        try:
-            while True:
-                parts.append(self._queue.get_nowait())
-        except Empty:
-            return b"".join(parts), False
-
-    def _go_on(self) -> None:
-        for line in self._stream:
-            self._queue.put(line)
 
 
 class LiveTrace:
@@ -107,10 +53,10 @@ class LiveTrace:
         BadInputError
             Numbers came, but no header that names time, x and y before them; or a column has a unit that does not fit.
         """
-        data, is_anew = self._source.read_new()
-        if is_anew:
+        news = self._source.read_new()
+        if news.is_anew:
             self._rest, self._head, self._layout = b"", b"", None
-        whole, newline, self._rest = (self._rest + data).rpartition(b"\n")
+        whole, newline, self._rest = (self._rest + news.data).rpartition(b"\n")
         if len(self._rest) > _LONGEST_LINE:
             self._rest, self.n_bad = b"", self.n_bad + 1
         lines = (whole + newline).splitlines(keepends=True)
@@ -168,7 +114,7 @@ class LiveTrace:
 
 def follow_table(
     library: Path,
-    table: Path | BinaryIO,
+    table: Path | int,
     mat: MatPlacement | None = None,
     cell_cm: tuple[float, float] | None = None,
     mapping: Path | None = None,
@@ -177,6 +123,7 @@ def follow_table(
 
     Parameters
     ----------
+    table : its file, or the descriptor of an open stream.
     library : folder whose kept mappings are tried. A stream, and a table that is not there yet, need one to be named.
     mapping : a file, or the name it is kept under.
 

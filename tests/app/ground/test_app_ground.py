@@ -7,7 +7,8 @@ from PyQt5.QtCore import QPoint, Qt
 from review.app.ground.hold import Hold
 from review.app.ground.view import GroundView
 from review.app.look import DARK
-from review.jobs.pressure.live_trace import GrowingFile, LiveTrace
+from review.jobs.pressure.live_source import GrowingFile
+from review.jobs.pressure.live_trace import LiveTrace
 
 
 def test_holding_is_timed_and_begins_anew_outside():

@@ -1,14 +1,17 @@
 """Where the pressure is now: from a file that grows, is begun anew or not there yet, and from a stream."""
 
-import io
 import math
+import os
+import subprocess
+import sys
 import time
 from pathlib import Path
 
 import pytest
 
 from review.errors import BadInputError
-from review.jobs.pressure.live_trace import GrowingFile, IncomingStream, LiveTrace, follow_table
+from review.jobs.pressure.live_source import GrowingFile, IncomingStream
+from review.jobs.pressure.live_trace import LiveTrace, follow_table
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, keep_mapping
 from review.pressure import ColumnMapping, MatPlacement
 
@@ -41,12 +44,35 @@ def test_a_long_file_is_read_in_pieces(tmp_path):
     assert max(counts) < 10_000
 
 
-def test_a_stream_is_read_beside():
-    trace, found = LiveTrace(IncomingStream(io.BytesIO(b"t;x;y\n0;1.5;2\n1;2.5;3\n"))), []
-    until = time.monotonic() + 5
-    while len(found) < 2 and time.monotonic() < until:
+def send(content):
+    """The reading end of a pipe that holds the content and stays open."""
+    reading, writing = os.pipe()
+    os.write(writing, content)
+    return reading
+
+
+def read_until(trace, n):
+    until, found = time.monotonic() + 5, []
+    while len(found) < n and time.monotonic() < until:
         found += trace.read_new()
-    assert found == [(1.5, 2.0), (2.5, 3.0)]
+    return found
+
+
+def test_a_stream_is_read_beside():
+    trace = LiveTrace(IncomingStream(send(b"t;x;y\n0;1.5;2\n1;2.5;3\n")))
+    assert read_until(trace, 2) == [(1.5, 2.0), (2.5, 3.0)]
+
+
+def test_the_program_ends_while_the_stream_stays_open():
+    code = (
+        "import sys, time; from review.jobs.pressure.live_source import IncomingStream; "
+        "IncomingStream(sys.stdin.fileno()); time.sleep(0.2)"
+    )
+    with subprocess.Popen([sys.executable, "-c", code], stdin=subprocess.PIPE, stderr=subprocess.PIPE) as program:
+        program.stdin.write(b"time,x,y\n")
+        program.stdin.flush()
+        assert program.wait(timeout=30) == 0
+        assert program.stderr.read() == b""
 
 
 def test_a_table_without_places_is_refused(tmp_path):
@@ -106,9 +132,6 @@ def test_the_coachs_kept_mapping_is_used_live(tmp_path):
     path.write_text("Zeit;quer;vor\n0;15;20\n")
     assert follow_table(tmp_path, path).read_new() == [(1.5, 2.0)]
     with pytest.raises(BadInputError, match="found no such file and none kept under that name"):
-        follow_table(tmp_path, io.BytesIO(b""), mapping=Path("other"))
-    stream = follow_table(tmp_path, io.BytesIO(path.read_bytes()), mapping=Path("bay mat"))
-    until, found = time.monotonic() + 5, []
-    while not found and time.monotonic() < until:
-        found += stream.read_new()
-    assert found == [(1.5, 2.0)]
+        follow_table(tmp_path, send(b""), mapping=Path("other"))
+    stream = follow_table(tmp_path, send(path.read_bytes()), mapping=Path("bay mat"))
+    assert read_until(stream, 1) == [(1.5, 2.0)]
