@@ -7,6 +7,7 @@ from itertools import groupby
 
 from review.charts.axis import choose_ticks
 from review.charts.looks import look_of
+from review.lesson.words import count
 from review.takehome.contents import Chart, ChartPoint
 from review.takehome.text import clean
 
@@ -85,7 +86,7 @@ def draw_chart(chart: Chart) -> DrawnChart | None:
         return round(_BOTTOM - (value - low) / (high - low) * (_BOTTOM - _TOP), 2)
 
     def say(value: float) -> str:
-        return f"{value:.{max(decimals, 1)}f}".replace("-", "\u2212") + unit
+        return f"{value:.{chart.decimals}f}".replace("-", "\u2212") + unit
 
     runs = [list(run) for _, run in groupby(points, key=lambda point: point.batch_number)]
     bands = []
@@ -146,7 +147,7 @@ def _summarize(runs: list[list[ChartPoint]], say: Callable[[float], str]) -> str
     for run in runs:
         counted = [point.value for point in run if not point.left_out]
         mean = f"mean {say(math.fsum(counted) / len(counted))}" if counted else "all left out"
-        parts.append(f"Batch {run[0].batch_number}: {len(run)} swings, {mean}")
+        parts.append(f"Batch {run[0].batch_number}: {count(len(run), 'swing')}, {mean}")
     return ". ".join(parts) + "."
 
 

@@ -74,13 +74,17 @@ class ChartPoint:
 
 @dataclass(frozen=True)
 class Chart:
-    """One measure over the lesson. ``up_words`` and ``down_words`` say what higher and lower mean ("in-to-out")."""
+    """One measure over the lesson, its values said with ``decimals``.
+
+    ``up_words`` and ``down_words`` say what higher and lower mean ("in-to-out").
+    """
 
     title: str
     unit: str
     points: tuple[ChartPoint, ...]
     up_words: str = ""
     down_words: str = ""
+    decimals: int = 1
 
 
 @dataclass(frozen=True)

@@ -13,7 +13,7 @@ from review.takehome.contents import BODY_NUMBERS, TakeHome
 from review.takehome.looks import Picture
 from review.takehome.page import verdict_mark
 from review.takehome.stills import to_jpeg
-from review.takehome.text import drawable, is_all_drawable, reads_from_right, say_date, wrap
+from review.takehome.text import capitalise, drawable, is_all_drawable, reads_from_right, say_date, wrap
 
 _NO_DAY = datetime(2000, 1, 1, tzinfo=UTC)
 """The format wants a day on which the file was made; it is nobody's business."""
@@ -168,7 +168,7 @@ def _write_pictures(sheet: _Sheet, contents: TakeHome, stills: Sequence[SheetSti
     sheet.y += 5.6 + tallest + 1.2
     pair = contents.pairs[0] if contents.pairs else None
     if pair is not None:
-        words = f"Left: {pair.first.label}. Right: {pair.last.label}. {pair.view}."
+        words = f"Left: {pair.first.label}. Right: {pair.last.label}. {capitalise(pair.view)}."
         sheet.y += sheet.lines(words, _MARGIN_MM, sheet.y, _WIDTH_MM, 9.0, 1, colour=_QUIET) + 1.0
 
 

@@ -33,7 +33,7 @@ def lesson_page(tmp_path_factory: pytest.TempPathFactory) -> Path:
         "Ines",
         date(2026, 3, 14),
         rows=(*aim, *others),
-        charts=tuple(Chart(row.label, "cm", points) for row in aim),
+        charts=tuple(Chart(row.label, "cm", points, "more toward target", "less toward target") for row in aim),
         batches=tuple(BatchWords(n, "turn the lead hip", "as if it spun out", 6) for n in (1, 2, 3)),
         practice=("Ten slow swings without a ball.", "Then three balls at half speed."),
     )

@@ -107,6 +107,14 @@ def test_the_chart_leaves_out_what_is_left_out():
     assert "Batch 1: 3 swings, mean 6.0°" in drawn.summary
 
 
+def test_a_chart_says_the_digits_of_its_measure_and_one_swing_as_one():
+    points = (ChartPoint(1, 25.4, 1), ChartPoint(2, 42.2, 2), ChartPoint(3, 41.2, 2))
+    drawn = draw_chart(Chart("Hip turn", "°", points, decimals=0))
+    assert drawn is not None
+    assert drawn.summary == "Batch 1: 1 swing, mean 25°. Batch 2: 2 swings, mean 42°."
+    assert [point.words for point in drawn.points[:1]] == ["Swing 1, batch 1: 25°"]
+
+
 def test_batches_differ_in_shape_and_colour():
     looks = [look_of(number) for number in range(1, 6)]
     for of in ("shape", "on_dark", "on_light"):

@@ -4,7 +4,7 @@ from review.compare import Comparison, Verdict
 from review.compare.verdict import say_size
 from review.jobs.comparing import LessonComparison
 from review.lesson import Lesson, Pupil, SwingKind, label
-from review.lesson.changes import say_change, say_change_interval
+from review.lesson.changes import say_change, say_change_interval, say_directions
 from review.lesson.words import say_value
 from review.library import Library
 from review.takehome import Chart, ChartPoint, FeltMeasured, Row
@@ -89,7 +89,10 @@ def make_charts(library: Library, lesson: Lesson, compared: LessonComparison) ->
                 points.append(ChartPoint(swing.order, value, numbers[swing.batch_id], bool(swing.left_out)))
         if points:
             kind = next(m.kind for ms in compared.measures.values() for m in ms if m.name == aim.name)
-            charts.append(Chart(capitalise(label(aim.name, aim.key_frame)), kind.unit.strip(), tuple(points)))
+            values = [point.value for point in points]
+            words = say_directions(aim.name, min(values), max(values), compared.pupil.handedness)
+            title = capitalise(label(aim.name, aim.key_frame))
+            charts.append(Chart(title, kind.unit.strip(), tuple(points), *words, kind.decimals))
     return tuple(charts)
 
 
