@@ -86,7 +86,7 @@ def run(options: argparse.Namespace) -> int:
     _show_rows(looked)
     for question in proposal.questions:
         say(fill(f"Question: {question}{'' if question.endswith('?') else '.'}", "  "))
-    if looked.table is None and is_pressure_table(options.table):
+    if looked.table is None and is_pressure_table(options.table, options.library):
         say(fill("This reads as the table of a pressure mat: the same command with --pressure.", "  "))
     elif any(not column.meaning and not column.choices for column in proposal.columns):
         say(

@@ -11,7 +11,7 @@ from review.jobs.pairing.clip_reading import as_clip, read_clip
 from review.jobs.pairing.matching import MatchedLesson, match_lesson
 from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
 from review.jobs.pairing.shot_pieces import number_rows
-from review.jobs.pressure.mats import Mat, find_mat
+from review.jobs.pressure.mats import Mat, find_mat, note_rate
 from review.jobs.pressure.measuring import keep_pressure
 from review.jobs.pressure.reading import PressureTables
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
@@ -168,7 +168,8 @@ def _read_pressure(plan: LessonPlan, library: Library) -> tuple[PressureRecord |
     at = None if plan.mat is None else plan.mat.first_sample_at
     started_at = None if at is None else datetime.combine(plan.held_on, at)
     target_deg = None if mat is None or not mat.placement.has_angle else mat.placement.angle_deg
-    return tables.read(plan.pressure, started_at, target_deg), mat, unknown
+    record = tables.read(plan.pressure, started_at, target_deg)
+    return replace(record, notes=(*record.notes, *note_rate(plan.mat, record))), mat, unknown
 
 
 @dataclass(frozen=True)

@@ -61,7 +61,7 @@ def find_grid(
     if cell_cm is None:
         raise BadInputError(
             f"{file}: a grid of {len(found)} cells was found; say how large one is: cell_width_cm and cell_depth_cm in "
-            "[pressure_mat] of the lesson file"
+            "[pressure_mat] of the lesson file, or 'table FILE --pressure --cell WIDTH DEPTH --keep NAME'"
         )
     row, column = (np.array([cell[axis] for cell in found.values()], dtype=float) for axis in (0, 1))
     first = next(iter(found))

@@ -21,7 +21,7 @@ from review.tables import (
 
 ROLES = (
     *("time", "date", "x", "y", "force", "left_force", "right_force", "lead_force", "trail_force"),
-    *("shot", "ignore"),
+    *("shot", "cell", "ignore"),
 )
 FEET = ROLES[5:9]
 EXAMPLES = "time, x [cm], y [cm], vertical force [N]"
@@ -102,7 +102,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
         index = by_text.get(tidy_header(header))
         if index is None:
             continue
-        if role in indices and role != "ignore":
+        if role in indices and role not in ("cell", "ignore"):
             raise BadInputError(
                 f"{table.file}, line {table.header_line}: expected one column for {role}, found "
                 f"{table.header[indices[role]]!r} and {table.header[index]!r}; map one of them to 'ignore'"
@@ -113,11 +113,12 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
         if found is not None and index not in taken and found[0] not in indices:
             indices[found[0]] = index
     indices.pop("ignore", None)
+    indices.pop("cell", None)  # found by their headers below
     if "shot" in indices and indices["shot"] not in taken and counts_samples(table, indices["shot"]):
         del indices["shot"]
     grid = None
     if not {"x", "y"} & {*indices}:
-        grid = find_grid(table.header, table.units, table.file, cell_cm)
+        grid = find_grid(table.header, table.units, table.file, cell_cm or kept.cell_cm)
     missing = [role for role in ("time", *(() if grid else ("x", "y"))) if role not in indices]
     if missing:
         raise BadInputError(
@@ -156,7 +157,10 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
         notes.append("the table has no force")
     used = replace(
         kept,
-        columns={table.header[i]: role for role, i in indices.items()},
+        columns={
+            **{table.header[i]: role for role, i in indices.items()},
+            **{table.header[i]: "cell" for i in (grid.indices if grid else ())},
+        },
         units=units,
         flipped=frozenset(table.header[i] for i, key in taken.items() if key in kept.flipped and i in indices.values()),
     )

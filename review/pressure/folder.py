@@ -15,9 +15,12 @@ from review.pressure.record import PressureRecord
 from review.pressure.shots import BETWEEN_SHOTS_S, ShotStart, number_files
 from review.pressure.times import NEAR_ZERO_S, NO_CLOCK
 
+_TABLES = {".csv", ".tsv", ".txt", ".dat", ".asc", ".xlsx", ".xlsm", ".ods", ".json", ".c3d"}
+"""Ends of names; what else lies in a folder (of the system, of a picture) is passed over and told."""
+
 
 def read_trace_folder(folder: Path, read: Callable[[Path], PressureRecord]) -> PressureRecord:
-    """Read every file of a folder and put them in the order of their clocks; hidden files are passed over.
+    """Read every file of a folder and put them in the order of their clocks; what is no table is passed over.
 
     Files without a clock are the record's ``shots``, in the order of the numbers in their names or their columns.
 
@@ -29,7 +32,8 @@ def read_trace_folder(folder: Path, read: Callable[[Path], PressureRecord]) -> P
     MachineError
         A file may not be read.
     """
-    files = sorted(path for path in folder.iterdir() if path.is_file() and not path.name.startswith("."))
+    there = sorted(path for path in folder.iterdir() if path.is_file() and not path.name.startswith("."))
+    files = [path for path in there if path.suffix.lower() in _TABLES]
     if not files:
         raise BadInputError(f"{folder.name}: expected one pressure file for each shot, found none.")
     records = [read(path) for path in files]
@@ -56,7 +60,7 @@ def read_trace_folder(folder: Path, read: Callable[[Path], PressureRecord]) -> P
         if starts[i + 1] <= starts[i] + before.time_s[-1]:
             raise BadInputError(f"{after.table}: expected to begin after {before.table} ends, found that they overlap.")
     digest = hashlib.sha256("".join(one.sha256 for one in records).encode()).hexdigest()
-    notes = dict.fromkeys(note for one in records for note in one.notes if is_clock or NO_CLOCK not in note)
+    notes = _tell_files([path.name for path in there if path not in files], records, is_clock)
     order = "clocks" if is_clock else "numbers" if all(shot.number is not None for shot in shots) else "names"
     return replace(
         first,
@@ -70,6 +74,17 @@ def read_trace_folder(folder: Path, read: Callable[[Path], PressureRecord]) -> P
         notes=(f"{len(records)} files were put together in the order of their {order}", *notes),
         shots=shots,
     )
+
+
+def _tell_files(passed_over: list[str], records: Sequence[PressureRecord], is_clock: bool) -> list[str]:
+    """What is said of all files once, what is said of some with their names."""
+    by_note: dict[str, list[str]] = {}
+    for one in records:
+        for note in one.notes:
+            if is_clock or NO_CLOCK not in note:
+                by_note.setdefault(note, []).append(one.table)
+    told = [note if len(tables) == len(records) else f"{', '.join(tables)}: {note}" for note, tables in by_note.items()]
+    return [*([f"passed over, no table: {', '.join(passed_over)}"] if passed_over else []), *told]
 
 
 def _begin_at_zero(clocks: Sequence[datetime]) -> bool:

@@ -23,6 +23,7 @@ _LEAST_APART_CM, _LEAST_BOTH = 15.0, 0.5
 must carry something. Common practice, no source."""
 _SIDE_CM = (10.0, 500.0)
 """Sides a platform may have; outside of these the file's unit of length is not what it says."""
+_FEWEST_SAMPLES = 2
 _EIGHT_CHANNELS = 3
 """The format's type of platform with four sensors, each vertical force apart, shear in pairs."""
 
@@ -64,6 +65,8 @@ def read_force_platforms(
         rate_hz = float(c3d["parameters"]["ANALOG"]["RATE"]["value"][0])
     except (OSError, RuntimeError, ValueError, KeyError, IndexError) as error:
         raise BadInputError(f"{path.name}: expected a C3D file with force platforms, found: {error}.") from error
+    if plates and np.shape(plates[0]["force"])[1] < _FEWEST_SAMPLES:
+        raise BadInputError(f"{path.name}: expected a recording, found fewer than {_FEWEST_SAMPLES} samples in it.")
     if not plates or not rate_hz > 0:
         raise BadInputError(f"{path.name}: expected force platforms, found none; save the file with its platforms.")
     forces, places, middles = zip(*(_read_plate(plate, path.name) for plate in plates), strict=True)

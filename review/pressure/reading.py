@@ -19,10 +19,11 @@ from review.tables import ColumnMapping, Table, cell_text, read_mapping_file, re
 _KEPT_STEP_S = 0.004
 """Of long tables: what lies closer is averaged."""
 _PAUSE_STEPS = 5.0
+_FEWEST_ROWS = 2
 
 
 def read_mapping(path: Path) -> ColumnMapping:
-    """Read the column mapping of a pressure table (roles time, date, x, y, force, shot, ignore).
+    """Read the column mapping of a pressure table (its roles: ``columns.ROLES``).
 
     Raises
     ------
@@ -103,7 +104,8 @@ def read_trace_table(
     for table in pieces:
         if not parts:
             columns = resolve_columns(table, mapping, cell_cm)
-            _check_rows(table)
+            if len(table.rows) < _FEWEST_ROWS:
+                raise _refuse_rows(table, len(table.rows))
             decimal = choose_decimal(table, columns)
             notes[:0] = [*table.notes, *columns.notes]
         table = _drop_headers_again(table, notes)
@@ -112,6 +114,8 @@ def read_trace_table(
         part = _read_part(table, columns, decimal, times, handedness, missing, first_line)
         n_rows += len(table.rows)
         parts.append(part if pieces.n == 1 and not parts else part.thin())
+    if n_rows < _FEWEST_ROWS:
+        raise _refuse_rows(table, n_rows)
     if pieces.n > 1:
         parts[0] = parts[0].thin()
     for role, count in missing.items():
@@ -177,22 +181,22 @@ def _join(parts: list[_Part]) -> _Part:
     return _Part(time_s, xy, join("force_n"), join("lead_n"))
 
 
-def _check_rows(table: Table) -> None:
-    if len(table.rows) < 2:
-        raise BadInputError(
-            f"{table.file}: expected at least two samples beneath the header, found {len(table.rows)}; "
-            "save the table again"
-        )
+def _refuse_rows(table: Table, n_rows: int) -> BadInputError:
+    return BadInputError(
+        f"{table.file}: expected at least two samples beneath the header, found {n_rows}; save the table again"
+    )
 
 
 def _drop_headers_again(table: Table, notes: list[str]) -> Table:
     """Leave out lines that repeat the header, as a recording has that was begun anew into the same file."""
-    header = tuple(table.header)
-    again = [row for row in table.rows if tuple(cell_text(cell).strip() for cell in row.cells) == header]
-    if not again:
+    headers = {tuple(table.header), tuple(table.units)} - {("",) * len(table.header)}
+    kept = [row for row in table.rows if tuple(cell_text(cell).strip() for cell in row.cells) not in headers]
+    if len(kept) == len(table.rows):
         return table
-    notes.append(f"the header stands again in line {again[0].line}: the recording was begun anew there")
-    return replace(table, rows=tuple(row for row in table.rows if row not in again))
+    lines = {row.line for row in kept}
+    first = next(row.line for row in table.rows if row.line not in lines)
+    notes.append(f"the header stands again in line {first}: the recording was begun anew there")
+    return replace(table, rows=tuple(kept))
 
 
 def _read_part(

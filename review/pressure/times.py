@@ -25,6 +25,7 @@ from review.tables import (
 _DAY_S = 86400.0
 _MICRO = 1e-6
 NO_CLOCK = "give the clock of the first sample to place it"
+NO_DATE = "give the lesson's date to place them"
 NEAR_ZERO_S = 60.0
 """A time of day within so much of midnight may be one that began with its shot."""
 
@@ -114,7 +115,7 @@ class Times:
             return self._started_at
         start = compute_moment(clock.day, self._first_s) if clock.day is not None else self._started_at
         if start is None:
-            notes.append("the table has times of day but no date; give the lesson's date to place them")
+            notes.append(f"the table has times of day but no date; {NO_DATE}")
         return start
 
     def _check_increasing(self, table: Table, index: int, seconds: FloatArray, what: str) -> None:

@@ -28,6 +28,7 @@ _KEYS = (
     "units",
     "clubs",
     "repeatability",
+    "cell_cm",
 )
 
 
@@ -42,6 +43,7 @@ class ColumnMapping:
     ``time_format`` a strptime format or empty; ``header_row`` the header's line from 1, None to find it;
     ``absent`` the words that mean an empty cell. ``clubs`` maps a club as the device writes it to the name in the
     coach's bag. ``repeatability`` is how far one reading of the device errs (one standard deviation), by measure.
+    ``cell_cm`` is width and depth of a cell, where the table is of a grid.
     """
 
     name: str = ""
@@ -56,6 +58,7 @@ class ColumnMapping:
     absent: tuple[str, ...] = ()
     clubs: dict[str, str] = field(default_factory=dict)
     repeatability: dict[str, float] = field(default_factory=dict)
+    cell_cm: tuple[float, float] | None = None
 
     def __post_init__(self) -> None:
         _check_choice("decimal", self.decimal, _DECIMALS)
@@ -75,6 +78,9 @@ class ColumnMapping:
                 raise BadInputError(
                     f"column mapping: repeatability of {name} must be above 0, found {sd}; leave it out when not known"
                 )
+
+        if self.cell_cm is not None and not all(0 < side < math.inf for side in self.cell_cm):
+            raise BadInputError(f"column mapping: cell_cm must be above 0, found {self.cell_cm}")
 
     def check_names(self, known: Collection[str]) -> None:
         """Check that every column is mapped to one of ``known``.
@@ -145,6 +151,7 @@ def _build(data: dict[str, Any]) -> ColumnMapping:
         repeatability=_number_table(data, "repeatability"),
         flipped=frozenset(_text_list(data, "flipped")),
         header_row=row,
+        cell_cm=_cell(data),
         absent=tuple(_text_list(data, "absent")),
         **texts,
     )
@@ -171,6 +178,15 @@ def _text_list(data: dict[str, Any], key: str) -> list[str]:
     return list(values)
 
 
+def _cell(data: dict[str, Any]) -> tuple[float, float] | None:
+    sides = data.get("cell_cm")
+    if sides is None:
+        return None
+    if not isinstance(sides, list) or len(sides) != 2 or not all(type(side) in (int, float) for side in sides):
+        raise BadInputError(f"column mapping: cell_cm must be width and depth such as [1.0, 1.5], found {sides!r}")
+    return float(sides[0]), float(sides[1])
+
+
 def _toml_text(text: str) -> str:
     return json.dumps(text, ensure_ascii=False).replace("\x7f", "\\u007f")
 
@@ -186,6 +202,8 @@ def write_mapping_file(path: Path, mapping: ColumnMapping) -> None:
     lines = [f"{key} = {_toml_text(getattr(mapping, key))}" for key in _KEYS[:5]]
     if mapping.header_row is not None:
         lines.append(f"header_row = {mapping.header_row}")
+    if mapping.cell_cm is not None:
+        lines.append(f"cell_cm = [{mapping.cell_cm[0]!r}, {mapping.cell_cm[1]!r}]")
     lines.append(f"absent = [{', '.join(_toml_text(word) for word in mapping.absent)}]")
     lines.append(f"flipped = [{', '.join(_toml_text(header) for header in sorted(mapping.flipped))}]")
     for key, table in (("columns", mapping.columns), ("units", mapping.units), ("clubs", mapping.clubs)):

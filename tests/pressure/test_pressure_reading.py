@@ -111,6 +111,16 @@ def test_a_table_without_force_and_with_other_columns(tmp_path: Path) -> None:
     assert "the table has no force" in record.notes
 
 
+def test_a_header_with_its_units_may_stand_again_but_not_alone(tmp_path: Path) -> None:
+    head = "time,x,y\n[s],[mm],[mm]\n"
+    record = read_trace_table(_write(tmp_path / "p.csv", f"{head}0,10,20\n{head}0.1,20,20\n"))
+    assert record.xy_cm.tolist() == [[1.0, 2.0], [2.0, 2.0]]
+    assert any("stands again in line 4" in note for note in record.notes)
+    for rows in (head, "0,10,20\n" + head):
+        with pytest.raises(BadInputError, match="expected at least two samples"):
+            read_trace_table(_write(tmp_path / "p.csv", head + rows))
+
+
 def test_a_force_that_is_nowhere_is_left_out_and_told(tmp_path: Path) -> None:
     text = HEADER + "10:00:00.00,1,2,0\n10:00:00.01,1,2,0\n"
     record = read_trace_table(_write(tmp_path / "p.csv", text), on_date=ON)

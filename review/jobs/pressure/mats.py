@@ -1,6 +1,7 @@
 """How the mat lies in a lesson: from the lesson file or three steps on it, kept with the lesson."""
 
 import json
+import math
 from collections.abc import Callable
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import date, datetime, time
@@ -19,12 +20,14 @@ _NUMBERS = (
     "edge_deg",
     "cell_width_cm",
     "cell_depth_cm",
+    "rate_hz",
 )
 _ENDS = tuple(f"{step}_{end}" for step in _STEPS for end in ("from", "to"))
-_KNOWN = {*_NUMBERS, "rate_hz", "mirrored", "first_sample_at", *_ENDS}
+_KNOWN = {*_NUMBERS, "mirrored", "first_sample_at", *_ENDS}
 _STANCE_CM = (5.0, 150.0)
 _FLARE_DEG = (-30.0, 70.0)
 _LARGEST_CELL_CM = 10.0
+_RATE_ALIKE, _AVERAGED_ABOVE_HZ = 0.1, 500.0
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
 
@@ -70,6 +73,7 @@ class MatPlan:
     ``edge_deg`` is the direction of the target line in the mat's own axes (from its x toward its y), by a stick along
     the edge; it serves where there is no calibration. ``first_sample_at`` is the clock of the trace's first sample,
     where its file tells none. ``cell_cm`` is width and depth of a cell, where the tables are of a grid of cells.
+    ``rate_hz`` is how many samples a second the coach expects.
     """
 
     calibration: Path | None = None
@@ -81,6 +85,7 @@ class MatPlan:
     is_mirrored: bool = False
     first_sample_at: time | None = None
     cell_cm: tuple[float, float] | None = None
+    rate_hz: float | None = None
 
 
 def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None:
@@ -109,13 +114,16 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
                 f"[pressure_mat] {name}: expected {_FLARE_DEG[0]:g} to {_FLARE_DEG[1]:g}, found {flare:g}; "
                 "0 points straight ahead, + is turned out."
             )
+    is_mirrored = table.get("mirrored", False)
+    if not isinstance(is_mirrored, bool):
+        raise BadInputError(f"[pressure_mat] mirrored: expected true or false, found {is_mirrored!r}.")
     there = [step for step in _STEPS if f"{step}_from" in table or f"{step}_to" in table]
     steps = None
     if there:
         missing = [name for name in _ENDS if name not in table]
         if missing:
             raise BadInputError(f"[pressure_mat] lacks {missing[0]}; give all three steps, or none to have them found.")
-        times = [_time(table[name]) for name in _ENDS]
+        times = [_time(table, name) for name in _ENDS]
         steps = tuple(zip(times[::2], times[1::2], strict=True))
     return MatPlan(
         calibration,
@@ -124,9 +132,10 @@ def parse_mat(table: dict[str, Any], calibration: Path | None) -> MatPlan | None
         numbers["trail_foot_flare_deg"],
         steps,
         numbers["edge_deg"],
-        bool(table.get("mirrored", False)),
-        _time(table["first_sample_at"]) if "first_sample_at" in table else None,
+        is_mirrored,
+        _time(table, "first_sample_at") if "first_sample_at" in table else None,
         _cell(numbers["cell_width_cm"], numbers["cell_depth_cm"]),
+        numbers["rate_hz"],
     )
 
 
@@ -158,6 +167,16 @@ def find_mat(plan: MatPlan, held_on: date, read: Callable[[Path], PressureRecord
     return Mat(placement, plan.lead_flare_deg, plan.trail_flare_deg, plan.cell_cm)
 
 
+def note_rate(plan: MatPlan | None, record: PressureRecord) -> tuple[str, ...]:
+    """Say that a trace has another rate than the coach expects; nothing where it has that, or none was told."""
+    if plan is None or plan.rate_hz is None or plan.rate_hz > _AVERAGED_ABOVE_HZ or not record.step_s > 0:
+        return ()
+    found_hz = 1 / record.step_s
+    if abs(found_hz - plan.rate_hz) <= _RATE_ALIKE * plan.rate_hz:
+        return ()
+    return (f"{record.table} has about {found_hz:.0f} samples a second, the lesson file says {plan.rate_hz:g}",)
+
+
 def load_mat(library: Library, lesson_id: str) -> Mat | None:
     """The mat kept with a lesson, None where none is."""
     text = library.pressure_mat(lesson_id)
@@ -180,9 +199,10 @@ def _on_record(plan: MatPlan, record: PressureRecord, held_on: date) -> StepTime
 
 
 def _cell(width_cm: float | None, depth_cm: float | None) -> tuple[float, float] | None:
-    if width_cm is None and depth_cm is None:
+    given = [one for one in (width_cm, depth_cm) if one is not None]
+    if not given:
         return None
-    width, depth = width_cm or depth_cm or 0.0, depth_cm or width_cm or 0.0
+    width, depth = given[0], given[-1]
     if not (0 < width <= _LARGEST_CELL_CM and 0 < depth <= _LARGEST_CELL_CM):
         raise BadInputError(
             f"[pressure_mat] cell_width_cm and cell_depth_cm: expected more than 0 and up to {_LARGEST_CELL_CM:g}, "
@@ -195,10 +215,16 @@ def _number(table: dict[str, Any], name: str) -> float | None:
     value = table.get(name)
     if value is None:
         return None
-    if isinstance(value, bool) or not isinstance(value, (int, float)):
+    if isinstance(value, bool) or not isinstance(value, (int, float)) or not math.isfinite(value):
         raise BadInputError(f"[pressure_mat] {name}: expected a number, found {value!r}.")
     return float(value)
 
 
-def _time(value: Any) -> time:
-    return value if isinstance(value, time) else time.fromisoformat(str(value))
+def _time(table: dict[str, Any], name: str) -> time:
+    try:
+        value = table[name] if isinstance(table[name], time) else time.fromisoformat(str(table[name]))
+    except ValueError:
+        value = None
+    if value is None or value.tzinfo is not None:
+        raise BadInputError(f'[pressure_mat] {name}: expected a time such as "10:12:05.68", found {table[name]!r}.')
+    return value

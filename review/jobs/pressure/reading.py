@@ -41,9 +41,15 @@ class PressureTables:
             A file may not be read.
         """
         if path.is_dir():  # each file has a first sample of its own
-            return read_trace_folder(path, lambda file: self.read(file, None, target_deg))
+            return read_trace_folder(path, lambda file: self._read_file(file, None, target_deg, path.name))
+        return self._read_file(path, started_at, target_deg, path.name)
+
+    def _read_file(
+        self, path: Path, started_at: datetime | None, target_deg: float | None, called: str
+    ) -> PressureRecord:
+        """``called`` is what the coach gave: the file, or its folder."""
         if path.suffix.lower() == ".c3d":
             return read_force_platforms(path, started_at, target_deg)
         found = find_mapping(self.library, path, self.mapping, PRESSURE_TABLE)
         record = read_trace_table(path, found.mapping, self.held_on, started_at, self.handedness, self.cell_cm)
-        return replace(record, notes=(*found.notes, *record.notes))
+        return replace(record, notes=(*(note.replace(path.name, called, 1) for note in found.notes), *record.notes))

@@ -14,6 +14,8 @@ from review.shots.terms import EXAMPLES
 from review.tables import ColumnMapping, read_table
 
 _HEAD_BYTES = 64 * 1024
+_NOT_LINES = (b"PK\x03\x04", b"\xd0\xcf\x11\xe0", b"\xff\xfe", b"\xfe\xff", b"{", b"[")
+"""How workbooks, two-byte text and records begin: these cannot be cut after some lines."""
 _LEAST_SHARE = 0.8
 """Share of a mapping's columns that a table must have to be of its device: some leave columns out."""
 _NAME = re.compile(r"[^\W_][\w .\-]{0,59}")
@@ -157,7 +159,7 @@ def _read_headers(
 def _read_header(
     table: Path, form: tuple[str, int | None], known: ColumnMapping, head: bytes, sort: TableSort
 ) -> tuple[str, ...]:
-    for content in (head, None):
+    for content in (head, None) if head.lstrip().startswith(_NOT_LINES) else (head,):
         try:
             return read_table(table, lambda cells: sort.count_known(cells, known), sort.examples, *form, content).header
         except (BadInputError, MachineError):

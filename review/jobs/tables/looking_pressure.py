@@ -1,7 +1,6 @@
 """Looks at a mat's table before it belongs to a lesson, with what the coach says of its columns."""
 
 from dataclasses import dataclass, replace
-from datetime import date
 from pathlib import Path
 
 from review.errors import BadInputError, MachineError
@@ -10,6 +9,7 @@ from review.jobs.tables.looking import TableWishes, find_header, is_same_header
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure.columns import EXAMPLES, ROLES, count_known, find_column, resolve_columns
 from review.pressure.pieces import TablePieces
+from review.pressure.times import NO_CLOCK, NO_DATE
 from review.tables import IGNORE, ColumnMapping, cell_text, compute_factor, read_table
 
 _N_SAMPLES = 3
@@ -57,6 +57,7 @@ def look_at_pressure_table(
     """
     found = find_mapping(library, path, wishes.mapping, PRESSURE_TABLE)
     start = found.mapping or ColumnMapping()
+    start = replace(start, cell_cm=cell_cm or start.cell_cm)
     # every header said counts as known, so that the header is found by it
     said = {text.rpartition("=")[0].strip(): IGNORE for text in wishes.columns}
     probe = replace(start, columns={**said, **start.columns})
@@ -72,9 +73,9 @@ def look_at_pressure_table(
     roles, units = dict(mapping.columns), dict(mapping.units)
     cells: tuple[int, ...] = ()
     try:
-        resolved = resolve_columns(table, mapping, cell_cm)
+        resolved = resolve_columns(table, mapping)
         cells = resolved.grid.indices if resolved.grid else ()
-        record = read_trace_table(path, resolved.mapping, date.today(), cell_cm=cell_cm)
+        record = read_trace_table(path, resolved.mapping)
         roles, units, refusal = resolved.mapping.columns, resolved.mapping.units, ""
         mapping = resolved.mapping
     except BadInputError as error:
@@ -86,7 +87,7 @@ def look_at_pressure_table(
         for i, header in enumerate(table.header)
         if header and i not in cells
     )
-    notes = record.notes if record else ()
+    notes = [note for note in (record.notes if record else ()) if NO_DATE not in note and NO_CLOCK not in note]
     return LookedAtPressure(columns, mapping, record, refusal, (*found.notes, *notes), len(cells))
 
 
@@ -127,10 +128,9 @@ def _parse(text: str, headers: list[str], file: str) -> tuple[str, str, str]:
     )
 
 
-def is_pressure_table(path: Path) -> bool:
-    """Whether a table's own words say that it is of a pressure mat."""
+def is_pressure_table(path: Path, library: Path) -> bool:
+    """Whether a table's own words, or a mapping kept in a library, say that it is of a pressure mat."""
     try:
-        looked = look_at_pressure_table(Path(), path, TableWishes())
+        return look_at_pressure_table(library, path, TableWishes()).record is not None
     except (BadInputError, MachineError):
         return False
-    return looked.record is not None

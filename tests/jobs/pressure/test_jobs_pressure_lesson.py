@@ -124,6 +124,12 @@ def test_a_lesson_without_a_mat_says_so(kept):
         ({"stance_width_cm": 400}, "expected 5 to 150, found 400"),
         ({"stance_width_cm": "wide"}, "expected a number, found 'wide'"),
         ({"stand_still_from": "10:10:00"}, "lacks stand_still_to"),
+        ({"edge_deg": float("nan")}, "expected a number, found nan"),
+        ({"mirrored": "no"}, "expected true or false, found 'no'"),
+        ({"first_sample_at": "10.10.33"}, 'expected a time such as "10:12:05.68", found'),
+        ({"first_sample_at": "10:10:33+01:00"}, "expected a time such as"),
+        ({"cell_width_cm": 0, "cell_depth_cm": 2}, "expected more than 0 and up to 10, found 0 and 2"),
+        ({"lead_foot_flare_deg": 95}, "expected -30 to 70, found 95"),
     ],
 )
 def test_a_mat_that_cannot_be_read_is_refused(table, reason):

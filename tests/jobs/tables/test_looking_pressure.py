@@ -43,6 +43,14 @@ def test_columns_said_are_read_kept_and_used_by_the_next_lesson(odd, tmp_path):
     assert record.xy_cm[0] == pytest.approx([-1.25, 2.05])
     assert record.lead_force_n.tolist() == [300, 300]
     assert "your mapping 'bay mat'" in record.notes[0]
+    folder = tmp_path / "shots"
+    folder.mkdir()
+    for i in (1, 2):
+        (folder / f"swing {i}.csv").write_text(ODD.replace("10:00", f"10:0{i}"), encoding="utf-8")
+    (folder / "Thumbs.db").write_bytes(b"nothing")
+    notes = PressureTables(tmp_path, date(2026, 3, 14), Handedness.LEFT).read(folder).notes
+    assert "shots is read with your mapping 'bay mat'" in notes
+    assert "passed over, no table: Thumbs.db" in notes
     named = PressureTables(tmp_path, date(2026, 3, 14), Handedness.LEFT, Path("bay mat")).read(odd)
     assert named.force_n.tolist() == [610, 620]
 
@@ -52,9 +60,9 @@ def test_what_nobody_said_is_shown_as_it_stands(odd, tmp_path):
     assert looked.record is None
     assert "expected columns for time, x and y" in looked.refusal
     assert looked.columns[1].samples == ("12,5", "12,6")
-    assert not is_pressure_table(odd)
-    assert is_pressure_table(SAMPLE / "pressure.csv")
-    assert not is_pressure_table(SAMPLE / "shots.csv")
+    assert not is_pressure_table(odd, tmp_path)
+    assert is_pressure_table(SAMPLE / "pressure.csv", tmp_path)
+    assert not is_pressure_table(SAMPLE / "shots.csv", tmp_path)
 
 
 def test_a_grid_is_counted(tmp_path):
@@ -64,6 +72,17 @@ def test_a_grid_is_counted(tmp_path):
     looked = look_at_pressure_table(tmp_path, path, TableWishes(), (1.0, 2.0))
     assert looked.n_cells == 4
     assert looked.record.xy_cm.tolist() == [[0.75, 0.0], [0.5, 2.0]]
+    keep_mapping(tmp_path, "grid", looked.mapping, PRESSURE_TABLE)
+    record = PressureTables(tmp_path, date(2026, 3, 14), Handedness.RIGHT).read(path)
+    assert record.xy_cm.tolist() == [[0.75, 0.0], [0.5, 2.0]]
+    plain = tmp_path / "plain.csv"
+    plain.write_text("time,x,y\n0,1,3\n0.1,0,0\n")
+    assert not any(
+        "your mapping" in note
+        for note in PressureTables(tmp_path, date(2026, 3, 14), Handedness.RIGHT).read(plain).notes
+    )
+    with pytest.raises(BadInputError, match="cell_cm must be above 0"):
+        look_at_pressure_table(tmp_path, path, TableWishes(), (-1.0, 2.0))
 
 
 @pytest.mark.parametrize(
