@@ -72,7 +72,7 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
         There is no batch with a way.
     """
     if not picture.batches:
-        raise BadInputError("no swing has a pressure trace between top and impact; measure the lesson first")
+        raise BadInputError("no swing has a pressure trace from address to impact to draw; measure the lesson first")
     has_bands = any(b.n_swings > 1 for b in picture.batches)
     notes = [
         *picture.said,

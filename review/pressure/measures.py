@@ -15,6 +15,7 @@ _STANCE_SD = 0.03
 """Of a stance as told by the coach, and of one that is only approximate; common practice, no source."""
 _STANCE_APPROXIMATE_SD = 0.1
 _NO_ANGLE = "how the mat lies is not known"
+_NO_ORIGIN = "where the player stands on the mat is not known: address is not in the recording"
 _TOWARD_TARGET = ("pressure_direction_deg", "pressure_speed_cm_s", "pressure_peak_ms", "pressure_return_cm")
 _LEAST_DIRECTION_CM = 1.0
 """Shorter moves have no direction worth saying."""
@@ -60,6 +61,9 @@ def _at_key_frames(
             yield _measure("pressure_share_pct", share, name, own_sd=1.0)
         if not path.placement.has_angle:
             yield _missing("pressure_position_pct", name, _NO_ANGLE)
+            continue
+        if not path.placement.has_origin:
+            yield _missing("pressure_position_pct", name, _NO_ORIGIN)
             continue
         stance = path.placement.stance_cm
         if stance is None:

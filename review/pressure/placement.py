@@ -21,8 +21,8 @@ class MatPlacement:
     from the other corner, or a left-hander stands on it. ``origin_cm`` is the player's origin in the mat's axes.
     ``stance_cm`` is the distance of the feet (ankle to ankle). ``is_approximate``: stance or origin were not
     measured for this player. ``has_angle``, ``has_origin``: whether anybody told how the mat lies, and where on it the
-    player stands; without the first nothing is toward the target. Standard deviations are of the placement, the same
-    for every swing on it.
+    player stands; without the first nothing is toward the target, without the second no place is between the feet.
+    Standard deviations are of the placement, the same for every swing on it.
     """
 
     angle_deg: float = 0.0

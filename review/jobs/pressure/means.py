@@ -19,6 +19,8 @@ _BACK_S = 1.5
 def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch | None:
     """Average the ways of a batch's swings; None where none has top and impact without a gap between them.
 
+    A swing of which it is not known where on the mat the player stands is left out.
+
     Each stretch between two key frames is divided evenly, so that the same moment of every swing is averaged.
     """
     ways = [(one, way) for one in swings if (way := _divide(one)) is not None]
@@ -37,7 +39,7 @@ def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch 
 
 def _divide(one: SwingPressure) -> FloatArray | None:
     moments = one.moments_s
-    if KeyFrameName.TOP not in moments or KeyFrameName.IMPACT not in moments:
+    if not one.path.placement.has_origin or KeyFrameName.TOP not in moments or KeyFrameName.IMPACT not in moments:
         return None
     top = moments[KeyFrameName.TOP]
     first = max(moments.get(KeyFrameName.ADDRESS, top - _BACK_S), top - _BACK_S, float(one.path.moments_s[0]))

@@ -16,6 +16,8 @@ from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
 
 METHOD = "pressure 3"
 _STANDS_S = 0.5
+_ADDRESS_S = -1.5
+"""Where address is not marked: most swings last about a second to impact (from memory)."""
 _ADDRESS_SD_CM = 2.0
 """How far the pressure at address is from midway between the feet: players have 42 to 51 % of it on the trail foot
 (Robinson 1994, 30 players; 8 % of a stance of 44 cm are 3.5 cm, of which a good half is taken)."""
@@ -99,17 +101,19 @@ def see_bodies(library: Library, lesson: Lesson, clips: Sequence[tuple[Clip, flo
     return bodies
 
 
-def lay_trace(trace: Trace, placed: PlacedInTime, mat: Mat | None, address_s: float = -1.5) -> PressurePath:
+def lay_trace(trace: Trace, placed: PlacedInTime, mat: Mat | None, address_s: float | None) -> PressurePath:
     """A trace over true seconds after impact, in the player's frame where the mat is known.
 
     Where nobody told where on the mat the player stands, midway between the feet is taken to be where the pressure is
-    at address (``address_s``, true seconds after impact).
+    at address (``address_s``, true seconds after impact; None = not marked). Where the trace has no place there, the
+    placement of the path still has no origin.
     """
     unknown = MatPlacement(is_approximate=True, has_angle=False, has_origin=False)
     placement = unknown if mat is None else mat.placement
     moments = trace.time_s - placed.impact_s
     if not placement.has_origin:
-        standing = trace.xy_cm[(moments >= address_s - _STANDS_S) & (moments <= address_s)]
+        at_s = _ADDRESS_S if address_s is None else address_s
+        standing = trace.xy_cm[(moments >= at_s - _STANDS_S) & (moments <= at_s)]
         placement = _stand_on(placement, standing, 0.0 if mat is None else mat.stand_x_cm)
     return lay_path(moments, trace.xy_cm, placement, trace.force_n, trace.lead_force_n, placed.sd_s)
 
@@ -120,7 +124,7 @@ def _stand_on(placement: MatPlacement, standing_cm: FloatArray, stand_x_cm: floa
         return placement
     along = np.deg2rad(placement.angle_deg)
     x, y = np.median(there, axis=0) - stand_x_cm * np.array([np.cos(along), np.sin(along)])
-    return replace(placement, origin_cm=(float(x), float(y)), origin_sd_cm=_ADDRESS_SD_CM)
+    return replace(placement, origin_cm=(float(x), float(y)), origin_sd_cm=_ADDRESS_SD_CM, has_origin=True)
 
 
 def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> SwingPressure | str:
@@ -142,7 +146,7 @@ def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> Sw
         return "its recording has no clock and two moves in it may be the shot: cut it to the shot and add it again"
     if placed is None:
         return "its trace lies outside the shot: it may be of another lesson"
-    path = lay_trace(swing.trace, placed, mat, moments.get(KeyFrameName.ADDRESS, -1.5))
+    path = lay_trace(swing.trace, placed, mat, moments.get(KeyFrameName.ADDRESS))
     measures = read_pressure(path, moments, f"mat {lesson.id}", _KEY_SD_S)
     return SwingPressure(swing, placed, moments, path, measures)
 

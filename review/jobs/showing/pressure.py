@@ -20,9 +20,9 @@ class PressureShown:
     """The centre of pressure over true seconds after impact: ``moments_s`` (n,), ``xy_cm`` (n, 2).
 
     Where the mat is known, as seen from above from where a face-on camera stands: the target on its side, the toes
-    toward the reader (down, -y), with the outlines of lead and trail foot where the stance is known; else in the mat's
-    own axes. ``within_s`` is how exactly it is placed in time. ``phases_s`` are top and impact, where known; ``foot``
-    what the pictures say of the trail foot. ``is_placed``: how the mat lies is known.
+    toward the reader (down, -y), with the outlines of lead and trail foot where stance and place of the feet are
+    known; else in the mat's own axes. ``within_s`` is how exactly it is placed in time. ``phases_s`` are top and
+    impact, where known; ``foot`` what the pictures say of the trail foot. ``is_placed``: how the mat lies is known.
     """
 
     moments_s: FloatArray
@@ -52,21 +52,22 @@ class PressureShown:
 def show_pressure(
     trace: Trace,
     placed: PlacedInTime | None,
+    address_s: float | None,
     mat: Mat | None = None,
     handedness: Handedness = Handedness.RIGHT,
     stature_m: float | None = None,
     phases_s: tuple[float, float] | None = None,
     foot: tuple[Measure, ...] = (),
 ) -> PressureShown | None:
-    """Lay a trace over the clips; None where it could not be placed."""
+    """Lay a trace over the clips; None where it could not be placed. ``address_s`` is as in ``lay_trace``."""
     if placed is None:
         return None
     moments_s = trace.time_s - placed.impact_s
     if mat is None or not mat.placement.has_angle:
         return PressureShown(moments_s, trace.xy_cm, placed.within_s, (), phases_s, foot, handedness)
-    path = lay_trace(trace, placed, mat)
-    xy = path.placement.to_player(trace.xy_cm) * _as_seen(handedness)
-    feet = show_feet(mat, handedness, stature_m)
+    placement = lay_trace(trace, placed, mat, address_s).placement
+    xy = placement.to_player(trace.xy_cm) * _as_seen(handedness)
+    feet = show_feet(mat, handedness, stature_m) if placement.has_origin else ()
     return PressureShown(moments_s, xy, placed.within_s, feet, phases_s, foot, handedness, True)
 
 

@@ -120,8 +120,9 @@ def show_swing(folder: Path, lesson_id: str, swing_id: str, progress: Progress =
             bodies = see_bodies(library, lesson, [(c.clip, c.impact_s) for c in clips if c.impact_s is not None])
             placed = place_impact(swing.trace, swing.shot, _downswing_s(clips), bodies)
             mat = find_mat_under(library, lesson, swing)
+            address_s, phases_s = _address_s(clips), _moments_s(clips)
             pressure = show_pressure(
-                swing.trace, placed, mat, pupil.handedness, pupil.stature_m, _moments_s(clips), foot
+                swing.trace, placed, address_s, mat, pupil.handedness, pupil.stature_m, phases_s, foot
             )
         return SwingShown(pupil, swing, number, clips, measured, curves, why, pressure)
 
@@ -130,6 +131,13 @@ def _moments_s(clips: Sequence[ClipShown]) -> tuple[float, float] | None:
     """Top and impact, true seconds after impact."""
     downswing_s = _downswing_s(clips)
     return None if downswing_s is None else (-downswing_s, 0.0)
+
+
+def _address_s(clips: Sequence[ClipShown]) -> float | None:
+    """Address in true seconds after impact, of the first clip with impact, as the numbers have it."""
+    one = next((one for one in clips if one.time_of(KeyFrameName.IMPACT) is not None), None)
+    at_s = None if one is None else one.time_of(KeyFrameName.ADDRESS)
+    return None if one is None or at_s is None else (at_s - (one.impact_s or 0.0)) * one.clip.time_scale
 
 
 def _downswing_s(clips: Sequence[ClipShown]) -> float | None:

@@ -7,8 +7,13 @@ import numpy as np
 import pytest
 
 from review.jobs.pressure import feet
-from review.jobs.pressure.feet import Feet, place_under_feet
+from review.jobs.pressure.feet import Feet, place_under_feet, see_feet
+from review.jobs.pressure.mats import Mat
+from review.jobs.pressure.measuring import find_mat_under
+from review.lesson import Handedness, KeyFrame, View
+from review.pose import Effort
 from review.pressure import MatPlacement, lay_path
+from tests.jobs.resounded import landmarks, true_impact_s
 from tests.pressure.made_mats import on_mat
 
 MAT = MatPlacement(30.0, True, (4.0, -1.0), 44.0, origin_sd_cm=0.8)
@@ -61,3 +66,52 @@ def test_only_what_is_needed_is_read_of_the_feet(monkeypatch):
     assert feet.see_all_feet(None, None, swings, {"d"}) == {"a": None, "b": FIRST, "d": None}
     assert asked == ["a", "b", "d"]  # b tells where the feet stood in the steps
     assert feet.see_all_feet(None, None, swings) == seen
+
+
+class OneSwing:
+    """A library of one swing that was seen from the front; what its functions ask for, nothing kept."""
+
+    def __init__(self, mat=None, keys=("address",)):
+        pupil = SimpleNamespace(handedness=Handedness.RIGHT, stature_m=1.70)
+        clip = SimpleNamespace(id="c", view=View.FACE_ON, camera="front", time_scale=1.0)
+        self.swing = SimpleNamespace(id="s", clips=(SimpleNamespace(id="d", view=View.DOWN_THE_LINE), clip))
+        self.lesson = SimpleNamespace(id="l", pupil_id="p", held_on=None)
+        self.pupil = lambda pupil_id: pupil
+        at_s = true_impact_s("face_on") - 1.2
+        self.key_frames = lambda clip_id: [KeyFrame(key, at_s, 1, 1.0, "pose") for key in keys]
+        self.swings = lambda lesson_id: [self.swing]
+        self.pressure_mat = lambda lesson_id: None if mat is None else mat.to_text()
+
+
+@pytest.fixture
+def seen_face_on(monkeypatch):
+    monkeypatch.setattr(feet, "allows_now", lambda pupil, purpose, held_on: True)
+    track = landmarks("face_on")
+    monkeypatch.setattr(feet, "load_landmarks", lambda library, clip, handedness: (track, Effort.THOROUGH))
+
+
+def test_the_feet_are_seen_as_wide_as_the_samples_player_stands(seen_face_on):
+    library = OneSwing()
+    found = see_feet(library, library.lesson, library.swing)
+    assert found.distance_cm == pytest.approx(43.5, abs=1.5)  # sample_clips/truth.json
+    assert found.camera == "front 540x960"
+    assert see_feet(OneSwing(keys=("top",)), library.lesson, library.swing) is None
+
+
+def test_feet_are_not_seen_without_consent_or_landmarks(seen_face_on, monkeypatch):
+    library = OneSwing()
+    monkeypatch.setattr(feet, "load_landmarks", lambda library, clip, handedness: None)
+    assert see_feet(library, library.lesson, library.swing) is None
+    monkeypatch.setattr(feet, "load_landmarks", lambda *asked: pytest.fail("read without consent"))
+    monkeypatch.setattr(feet, "allows_now", lambda pupil, purpose, held_on: False)
+    assert see_feet(library, library.lesson, library.swing) is None
+
+
+def test_the_mat_under_one_swing(seen_face_on):
+    told = Mat(MAT, 20.0, 8.0)
+    library = OneSwing(told)
+    assert find_mat_under(library, library.lesson, library.swing) == told
+    guessed = OneSwing(replace(told, placement=replace(MAT, stance_cm=50.0, is_approximate=True)))
+    under = find_mat_under(guessed, guessed.lesson, guessed.swing)
+    assert under.placement.stance_cm == see_feet(library, library.lesson, library.swing).distance_cm
+    assert find_mat_under(OneSwing(), library.lesson, library.swing) is None
