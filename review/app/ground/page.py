@@ -155,10 +155,12 @@ class GroundPage(Page):
         self._refresh()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
-        """L goes live; back to the chart."""
+        """L goes live; back to the chart; up and down move the words where not all are seen."""
         if a0 is not None and a0.key() == Qt.Key.Key_L:
             self.ask_live()
         elif a0 is not None and a0.key() in (Qt.Key.Key_Escape, Qt.Key.Key_G):
             self.left.emit()
+        elif a0 is not None and a0.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):
+            self.words.go_on(1 if a0.key() == Qt.Key.Key_Down else -1)
         else:
             super().keyPressEvent(a0)

@@ -1,4 +1,6 @@
-"""The words beside the picture of the pressure: batch by batch, large enough to be read from where the pupil stands."""
+"""The words beside the picture of the pressure: batch by batch, as large as there is room for, to be read from afar."""
+
+from typing import Any
 
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
@@ -9,13 +11,21 @@ from review.app.look import Look
 from review.app.sentences import say_sentences
 from review.jobs.pressure.showing import GroundShown
 
+_BATCH, _PATTERN, _FOOT, _NOTE = range(4)
+_SIZES = (
+    (("heading", "number", "", "quiet"), 1),
+    (("heading", "", "quiet", "quiet"), 1),
+    (("heading", "", "quiet", "quiet"), 3),
+)
+"""Names in the style sheet of the four kinds of lines and how much closer they stand, from most room to least."""
+
 
 class GroundWords(QScrollArea):
     """Says what each batch's pressure does, under it what the pictures say of the trail foot."""
 
     def __init__(self, parent: QWidget | None = None) -> None:
         super().__init__(parent)
-        self._look: Look | None = None
+        self._gap_px = 0
         self._inside = QWidget(self)
         self._layout = QVBoxLayout(self._inside)
         self._layout.setContentsMargins(0, 0, 0, 0)
@@ -28,51 +38,75 @@ class GroundWords(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setAccessibleName(tr("What the pressure does"))
-        self._labels: list[QLabel] = []
+        self._lines: list[tuple[QLabel, int]] = []
 
     def set_look(self, look: Look) -> None:
         """Take on sizes."""
-        self._look = look
-        self._layout.setSpacing(look.quiet_px // 3)
+        self._gap_px = look.quiet_px
+        self._fit()
 
     def text(self) -> str:
         """Everything said, line by line."""
-        return "\n".join(label.text() for label in self._labels)
+        return "\n".join(label.text() for label, _ in self._lines)
 
     def say_only(self, text: str) -> None:
         """Say one sentence instead."""
-        self._begin()
-        self._add(text)
-        self._end()
+        self._show([(text, _FOOT)])
 
     def say(self, ground: GroundShown) -> None:
         """Say what is known of the batches, and what is not."""
-        self._begin()
-        for n, batch in enumerate(ground.batches):
-            if n and self._look is not None:
-                self._layout.addSpacing(self._look.quiet_px)
-            self._add(tr("Batch {n}", n=batch.number), "heading")
-            self._add(say_pattern(batch))
-            for mean in batch.foot:
-                self._add(say_foot(mean, batch.n_swings, ground.handedness), "quiet")
-        for text in (*say_missing(ground.foot_missing), *([say_sentences(ground.note)] if ground.note else ())):
-            self._add(text, "quiet")
-        self._end()
+        lines: list[tuple[str, int]] = []
+        for batch in ground.batches:
+            lines += [(tr("Batch {n}", n=batch.number), _BATCH), (say_pattern(batch), _PATTERN)]
+            lines += [(say_foot(mean, batch.n_swings, ground.handedness), _FOOT) for mean in batch.foot]
+        notes = [*say_missing(ground.foot_missing), *([say_sentences(ground.note)] if ground.note else ())]
+        self._show([*lines, *((text, _NOTE) for text in notes)])
 
-    def _begin(self) -> None:
+    def go_on(self, by_pages: int) -> None:
+        """Show what lies below (or above, negative) where there is no room for all."""
+        if (bar := self.verticalScrollBar()) is not None:
+            bar.setValue(bar.value() + by_pages * bar.pageStep() // 2)
+
+    def resizeEvent(self, a0: Any) -> None:
+        """As large as there is room for."""
+        super().resizeEvent(a0)
+        self._fit()
+
+    def height_of_words(self) -> int:
+        """How high all lines are; the layout would leave out those not shown yet."""
+        width = self.maximumViewportSize().width()
+        return sum(label.heightForWidth(width) + self._layout.spacing() for label, _ in self._lines)
+
+    def _show(self, lines: list[tuple[str, int]]) -> None:
         while (item := self._layout.takeAt(0)) is not None:
             if (widget := item.widget()) is not None:
                 widget.deleteLater()
-        self._labels.clear()
-
-    def _add(self, text: str, kind: str = "") -> None:
-        label = QLabel(text, self._inside)
-        label.setWordWrap(True)
-        label.setTextFormat(Qt.TextFormat.PlainText)
-        label.setObjectName(kind)
-        self._layout.addWidget(label)
-        self._labels.append(label)
-
-    def _end(self) -> None:
+        self._lines.clear()
+        for text, kind in lines:
+            label = QLabel(text, self._inside)
+            label.setWordWrap(True)
+            label.setTextFormat(Qt.TextFormat.PlainText)
+            self._layout.addWidget(label)
+            self._lines.append((label, kind))
         self._layout.addStretch(1)
         self.setAccessibleDescription(self.text())
+        self._fit()
+
+    def _fit(self) -> None:
+        """Choose the larger lettering where all of it is seen without scrolling."""
+        room = self.maximumViewportSize()
+        for names, closer in _SIZES:
+            self._layout.setSpacing(self._gap_px // (3 * closer))
+            for n, (label, kind) in enumerate(self._lines):
+                label.setObjectName(names[kind])
+                label.setContentsMargins(0, self._gap_px // closer if n and kind == _BATCH else 0, 0, 0)
+                if (style := label.style()) is not None:
+                    style.unpolish(label)
+                    style.polish(label)
+            if self.height_of_words() <= room.height():
+                break
+        else:
+            self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+            return
+        # a bar that came with larger letters would take the room that smaller ones need
+        self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)

@@ -71,6 +71,19 @@ def test_the_picture_and_what_each_batch_does(page, qtbot):
     assert page.picture.height() > 400
 
 
+def test_words_are_as_large_as_there_is_room_for_and_else_are_moved_by_keys(page, qtbot):
+    large = page.words.height_of_words()
+    page.words.setFixedHeight(large - 1)
+    assert page.words.height_of_words() < large
+    page.words.setFixedHeight(60)
+    bar = page.words.verticalScrollBar()
+    qtbot.waitUntil(lambda: bar.maximum() > 0, timeout=PATIENCE_MS)
+    QTest.keyClick(page, Qt.Key.Key_Down)
+    assert bar.value() > 0
+    QTest.keyClick(page, Qt.Key.Key_Up)
+    assert bar.value() == 0
+
+
 def test_live_fills_the_screen_and_esc_comes_back(page, tmp_path, qtbot):
     table = tmp_path / "live.csv"
     table.write_text("time,x [cm],y [cm],force [N]\n0,3,4,600\n", encoding="utf-8")
