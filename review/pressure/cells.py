@@ -13,6 +13,7 @@ from review.tables import compute_factor, split_header, split_tail
 _CELL = re.compile(r"(?:cells?|row|r)[\W_]*(\d+)[\W_]*(?:column|col|c|x)?[\W_]*?(\d+)", re.IGNORECASE)
 _NEEDS_A_BREAK = re.compile(r"\d[\W_]*(?:[a-z]+|[\W_])[\W_]*\d", re.IGNORECASE)
 _FEWEST = 4
+"""A grid of two rows and two columns; fewer cells have no centre to speak of."""
 _PA = {"pa": 1.0, "kpa": 1e3, "mbar": 100.0, "bar": 1e5, "psi": 6894.757293168, "n/cm2": 1e4, "n/cm²": 1e4}
 """In pascals; psi: NIST SP 811."""
 

@@ -9,6 +9,8 @@ from review.pressure.path import PressurePath
 
 AT = (KeyFrameName.ADDRESS, KeyFrameName.TOP, KeyFrameName.ARM_LEVEL, KeyFrameName.IMPACT)
 _TOP, _LEVEL, _IMPACT = KeyFrameName.TOP, KeyFrameName.ARM_LEVEL, KeyFrameName.IMPACT
+_SHARE_SD_PCT, _SPEED_SD_CM_S = 1.0, 5.0
+"""Of one share and of the fastest speed; common practice, no source."""
 _NOISE_CM = 0.2
 """Of one smoothed place; from the samples' own scatter, common practice, no source."""
 _STANCE_SD = 0.03
@@ -29,7 +31,7 @@ def read_pressure(
     Position as in Ball & Best 2007 (J Sports Sci 25:757-770): place along the target line in percent of the distance
     of the feet, 0 trail, 100 lead. Moves: displacement from the top; direction 0 toward the target, + toward the toes.
     The return is how far the pressure goes away from the target again between arm level and impact. The peak is when
-    it is nearest to the target between top and impact. The loading rate is the steepest rise of the vertical force
+    it is nearest to the target between top and impact, + before impact. The loading rate is the steepest rise of the vertical force
     between top and impact, in body weights (the force at address) a second.
 
     Parameters
@@ -58,7 +60,7 @@ def _at_key_frames(
         x = float(path.at(moment)[0])
         if path.lead_n is not None:
             share = path.share_at(moment)
-            yield _measure("pressure_share_pct", share, name, own_sd=1.0)
+            yield _measure("pressure_share_pct", share, name, own_sd=_SHARE_SD_PCT)
         if not path.placement.has_angle:
             yield _missing("pressure_position_pct", name, _NO_ANGLE)
             continue
@@ -102,7 +104,7 @@ def _moves(path: PressurePath, moments_s: Mapping[str, float], time_sd_s: float,
     yield _measure("pressure_path_cm", float(steps.sum()), "", _NOISE_CM)
     inside = (path.moments_s >= top) & (path.moments_s <= impact)
     if inside.any():
-        yield _measure("pressure_speed_cm_s", float(path.velocity_cm_s[inside, 0].max()), "", 5.0)
+        yield _measure("pressure_speed_cm_s", float(path.velocity_cm_s[inside, 0].max()), "", _SPEED_SD_CM_S)
     nearest = float(moments[int(np.argmax(xy[:, 0]))])
     step_s = float(path.moments_s[1] - path.moments_s[0])
     flat_s = float(np.ptp(moments[xy[:, 0] >= xy[:, 0].max() - 3 * _NOISE_CM])) / 2  # a flat peak has no sharp time
