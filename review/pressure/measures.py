@@ -31,8 +31,8 @@ def read_pressure(
     Position as in Ball & Best 2007 (J Sports Sci 25:757-770): place along the target line in percent of the distance
     of the feet, 0 trail, 100 lead. Moves: displacement from the top; direction 0 toward the target, + toward the toes.
     The return is how far the pressure goes away from the target again between arm level and impact. The peak is when
-    it is nearest to the target between top and impact, + before impact. The loading rate is the steepest rise of the vertical force
-    between top and impact, in body weights (the force at address) a second.
+    it is nearest to the target between top and impact, + before impact. The loading rate is the steepest rise of the
+    vertical force between top and impact, in body weights (the force at address) a second.
 
     Parameters
     ----------

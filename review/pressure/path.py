@@ -12,7 +12,7 @@ from review.pressure.placement import MatPlacement
 _CUT_OFF_HZ = 20.0
 """Of the low-pass on place and force; the pressure in a swing moves well below it (common practice, no source)."""
 _LONGEST_GAP_S = 0.06
-"""Filled by a straight line; at 5 m/s, the fastest Ball & Best 2007 met, a longer one hides more than a foot's length."""
+"""Filled by a straight line; at 5 m/s, about the fastest in Ball & Best 2007, a longer one hides more than a foot."""
 _LEAST_FORCE_PART = 0.1
 """Of the usual force: with less nobody stands on the mat, and the place means nothing."""
 
