@@ -131,6 +131,12 @@ def _pair(
     of_row = {row.row_number: row for row in rows}
     named = [shot.row for shot in record.shots]
     if None not in named:
+        if (again := next((row for row, n in Counter(named).items() if n > 1), None)) is not None:
+            both = " and ".join([shot.name for shot in record.shots if shot.row == again][:2])
+            raise BadInputError(
+                f"{record.table}: expected one recording for each row, found two for row {again} ({both}); leave one "
+                f"out or name it after its own row, {_CURE}."
+            )
         return [(i, of_row[row]) for i, row in enumerate(named) if row in of_row], "by the rows they are named after"
     own = [number for number in told if number is not None]
     theirs = [numbers[row.id] for row in rows if row.id in numbers]

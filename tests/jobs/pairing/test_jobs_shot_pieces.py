@@ -199,6 +199,8 @@ def test_what_cannot_be_told_is_refused(by_clock, cut, tmp_path):
     assert "found 16 recordings (numbers 1 to 16) and 15 rows (numbers 1 to 15)" in why
     assert "numbers 2 to 16" in refused(by_clock, with_row(cut), path, range(2, 17), numbered(shots, range(1, 16)))
     assert "found two with the number 3" in refused(by_clock, with_row(cut), path, [1, 2, 3, 4, 3, *range(5, 15)])
+    twice = ["row 7 a1", "row 7 a2", *(f"row {n}" for n in range(8, 21))]
+    assert "found two for row 7 (row 7 a1 and row 7 a2); leave one out" in refused(by_clock, with_row(cut), path, twice)
     assert "found no rows; add the shot table" in refused(by_clock, with_row(cut), path, range(1, 16), ())
     untimed = tuple(replace(shot, struck_at=None) for shot in shots)
     assert "expected rows with a time" in refused(by_clock, with_row(cut), path, range(1, 16), untimed)
