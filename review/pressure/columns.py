@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
 from review.pressure.cells import Grid, find_cell, find_grid
-from review.pressure.shots import counts_samples
+from review.pressure.shots import counts_samples, is_empty
 from review.tables import (
     ColumnMapping,
     Table,
@@ -114,7 +114,10 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
             indices[found[0]] = index
     indices.pop("ignore", None)
     indices.pop("cell", None)  # found by their headers below
-    if "shot" in indices and indices["shot"] not in taken and counts_samples(table, indices["shot"]):
+    empty = []
+    if "shot" in indices and is_empty(table, indices["shot"]):
+        empty = [indices.pop("shot")]
+    elif "shot" in indices and indices["shot"] not in taken and counts_samples(table, indices["shot"]):
         del indices["shot"]
     grid = None
     if not {"x", "y"} & {*indices}:
@@ -126,7 +129,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
             f"{', '.join(repr(text) for text in table.header if text)}; name {' and '.join(missing)} so, "
             "or keep a column mapping for this mat"
         )
-    notes: list[str] = []
+    notes = [f"column {table.header[i]!r} is empty and was not used" for i in empty]
     factors, units = {}, {}
     for role, own in _UNITS.items():
         if role not in indices:
@@ -148,7 +151,7 @@ def resolve_columns(table: Table, mapping: ColumnMapping | None, cell_cm: tuple[
     unused = [
         header
         for i, header in enumerate(table.header)
-        if header and i not in (*indices.values(), *(grid.indices if grid else ()))
+        if header and i not in (*indices.values(), *empty, *(grid.indices if grid else ()))
     ]
     if unused:
         notes.append(f"columns not used: {', '.join(unused)}")

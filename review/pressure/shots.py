@@ -40,14 +40,22 @@ def counts_samples(table: Table, index: int) -> bool:
     return 2 * sum(a != b for a, b in zip(texts[:-1], texts[1:], strict=True)) >= max(1, len(texts) - 1)
 
 
+def is_empty(table: Table, index: int) -> bool:
+    """Whether a column has no cell with anything in it."""
+    return not any(cell_text(row.cells[index]).strip() for row in table.rows)
+
+
 class ShotColumn:
-    """Reads the column of the shot of a table that may come in pieces; an empty cell goes on with the shot before."""
+    """Reads the column of the shot of a table that may come in pieces.
+
+    An empty cell goes on with the shot before; those before the first name are of that shot.
+    """
 
     def __init__(self) -> None:
         self._last = ""
 
     def find_begins(self, table: Table, index: int) -> Iterator[tuple[int, str]]:
-        """Rows at which another shot begins, and what it is called; the first sample of all begins one."""
+        """Rows at which another shot is named first, and what it is called."""
         prefix = "row " if table.header[index].strip().casefold().startswith(("row", "zeile")) else ""
         for i, row in enumerate(table.rows):
             text = cell_text(row.cells[index]).strip()

@@ -105,7 +105,8 @@ class Times:
                 by = before + BETWEEN_SHOTS_S - float(seconds[row])
                 seconds = np.concatenate([seconds[:row], seconds[row:] + by])
                 self._shift_s += by
-            self._begun.append(ShotStart(name, float(seconds[row]) - self._first_s, read_number(name)))
+            begins_s = float(seconds[row]) - self._first_s if self._begun else 0.0  # the first with the first sample
+            self._begun.append(ShotStart(name, begins_s, read_number(name)))
         return seconds
 
     def _find_start(self, clock: Clock, notes: list[str], has_shots: bool) -> datetime | None:

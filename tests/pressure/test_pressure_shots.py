@@ -57,6 +57,24 @@ def test_time_that_runs_on_is_parted_too_and_an_empty_cell_goes_on(tmp_path):
     check(read_trace_table(path), (1, 2))
 
 
+def test_cells_that_are_empty_before_the_first_name_are_of_its_shot(tmp_path):
+    lines = [f"{1 if i == 20 else ''},{line}" for i, line in enumerate(samples(1))]
+    lines += [f"{'' if i else 2},{line}" for i, line in enumerate(samples(2))]
+    path = tmp_path / "p.csv"
+    path.write_text("shot,time [s],x [cm],y [cm],force [N]\n" + "".join(lines), encoding="utf-8")
+    check(read_trace_table(path), (1, 2))
+
+
+def test_a_column_of_the_shot_that_is_empty_is_none_and_it_is_told(tmp_path):
+    path = write_column(tmp_path / "p.csv", (1,), name=lambda shot: " ")
+    for mapping in (None, ColumnMapping(columns={"shot": "shot"})):
+        record = read_trace_table(path, mapping)
+        assert (record.started_at, record.shots) == (None, ())
+        assert "column 'shot' is empty and was not used" in record.notes
+        assert any("times are seconds from an unknown start" in note for note in record.notes)
+        assert not any("columns not used" in note for note in record.notes)
+
+
 def test_times_of_day_that_begin_at_midnight_with_every_shot_are_no_clock(tmp_path):
     path = write_column(tmp_path / "p.csv", (1, 2, 3), say_time=lambda t: f"00:00:{t:05.2f}")
     check(read_trace_table(path, on_date=ON), (1, 2, 3))
