@@ -28,8 +28,9 @@ class PressureBatch:
     """The mean way of a batch in the player's frame.
 
     ``way_cm`` (3 n + 1, 2): n points each from address to top, to arm level, to impact; ``spread_cm`` their standard
-    deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name; ``n_swings`` averaged.
-    ``after_cm`` (m, 2) goes on from impact to the finish, None where the traces end before.
+    deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name, impact and
+    those that are known; ``n_swings`` averaged. ``after_cm`` (m, 2) goes on from impact to the finish, None where the
+    traces end before.
     """
 
     number: int
@@ -83,7 +84,7 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     page = Page(canvas, picture.title, (picture.under,), notes, 24.5, notes_beside=bool(picture.title))
     em, drawing = page.em, page.drawing
     batches = [(sign_batch(page, b.number), _name(b, canvas)) for b in picture.batches]
-    shapes = [(sign_shape(page, name), name) for name in SHAPES]
+    shapes = [(sign_shape(page, name), name) for name in SHAPES if any(name in b.key_cm for b in picture.batches)]
     end = draw_keys(page, (batches, shapes, [(sign_line(page, name), name) for name in LINES]), page.top)
     side = -1.0 if picture.is_placed and picture.handedness is Handedness.LEFT else 1.0
     feet = _place_feet(picture)

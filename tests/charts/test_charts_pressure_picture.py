@@ -81,6 +81,19 @@ def test_one_shot_has_no_band():
     assert b"Shaded" not in svg
 
 
+def test_a_key_frame_that_is_not_known_is_neither_drawn_nor_explained():
+    def without(batch, *names):
+        return replace(batch, key_cm={name: at for name, at in batch.key_cm.items() if name not in names})
+
+    one, other = without(made(1), "address", "arm level"), without(made(3), "address")
+    svg = draw_pressure_picture(PressurePicture((one, other), Handedness.RIGHT), SCREEN).to_svg().decode()
+    drawn = {
+        name for name in re.findall(r'<g id="([a-z-]+\d?)"', svg) if re.match("address|top|arm-level|impact|key", name)
+    }
+    assert drawn == {"top-1", "impact-1", "top-3", "arm-level-3", "impact-3", "key-top", "key-arm-level", "key-impact"}
+    assert not re.search(r">address</text>", svg)
+
+
 def test_keys_that_do_not_fit_go_on_the_next_row():
     said = draw_pressure_picture(
         PressurePicture((made(),), Handedness.RIGHT), replace(PHONE, say=lambda t: f"{t} ({t}) {t}")

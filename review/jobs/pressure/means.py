@@ -21,7 +21,8 @@ def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch 
 
     A swing of which it is not known where on the mat the player stands is left out.
 
-    Each stretch between two key frames is divided evenly, so that the same moment of every swing is averaged.
+    Each stretch between two key frames is divided evenly, so that the same moment of every swing is averaged. Where
+    address or arm level is not known another moment stands in for the way, and that swing tells no place of it.
     """
     ways = [(one, way) for one in swings if (way := _divide(one)) is not None]
     if not ways:
@@ -31,7 +32,11 @@ def average_ways(number: int, swings: Sequence[SwingPressure]) -> PressureBatch 
     spread = at.std(axis=0, ddof=1) if len(ways) > 1 else np.zeros_like(mean)
     after = np.stack([_after(one) for one, _ in ways])
     is_whole = np.isfinite(after).all(axis=(1, 2))
-    keys = {str(name): tuple(mean[i * _N_BETWEEN]) for i, name in enumerate(_NAMES)}
+    keys = {}
+    for i, name in enumerate(_NAMES):
+        there = [way[i * _N_BETWEEN] for one, way in ways if _has_on_way(one, name)]
+        if there:
+            keys[str(name)] = tuple(np.mean(there, axis=0))
     return PressureBatch(
         number, mean, spread, _N_BETWEEN, keys, len(ways), after.mean(axis=0) if is_whole.all() else None
     )
@@ -41,8 +46,7 @@ def _divide(one: SwingPressure) -> FloatArray | None:
     moments = one.moments_s
     if not one.path.placement.has_origin or KeyFrameName.TOP not in moments or KeyFrameName.IMPACT not in moments:
         return None
-    top = moments[KeyFrameName.TOP]
-    first = max(moments.get(KeyFrameName.ADDRESS, top - _BACK_S), top - _BACK_S, float(one.path.moments_s[0]))
+    top, first = moments[KeyFrameName.TOP], _find_first_s(one)
     level = moments.get(KeyFrameName.ARM_LEVEL, (top + moments[KeyFrameName.IMPACT]) / 2)
     edges = (first, top, level, moments[KeyFrameName.IMPACT])
     grid = np.concatenate(
@@ -51,6 +55,18 @@ def _divide(one: SwingPressure) -> FloatArray | None:
     )
     xy = np.stack([one.path.at(float(moment)) for moment in grid])
     return xy if np.isfinite(xy).all() else None
+
+
+def _find_first_s(one: SwingPressure) -> float:
+    """Where the way begins: at address, unless that is long before the top, before the trace, or not known."""
+    earliest = max(one.moments_s[KeyFrameName.TOP] - _BACK_S, float(one.path.moments_s[0]))
+    return max(one.moments_s.get(KeyFrameName.ADDRESS, earliest), earliest)
+
+
+def _has_on_way(one: SwingPressure, name: KeyFrameName) -> bool:
+    """Whether a place of the way is that key frame's, and not another moment's in its place."""
+    is_address = name is KeyFrameName.ADDRESS
+    return name in one.moments_s and (not is_address or one.moments_s[name] == _find_first_s(one))
 
 
 def _after(one: SwingPressure) -> FloatArray:
