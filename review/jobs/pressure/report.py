@@ -10,7 +10,7 @@ from review.jobs.pressure.measuring import LessonPressure, SwingPressure
 from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import FootMean, average_foot, find_missing, pick_foot, say_foot
 from review.lesson import KINDS, Batch, Handedness, Lesson, Measure, Pupil
-from review.pressure import say_patterns, tell_pattern
+from review.pressure import MatPlacement, say_patterns, tell_pattern
 
 Body = Mapping[str, Collection[Measure]]
 """A lesson's kept measures by swing."""
@@ -41,19 +41,10 @@ def find_missing_feet(swings: list[SwingPressure], body: Body) -> tuple[tuple[st
 
 
 def make_pressure_report(lesson: Lesson, read: LessonPressure, body: Body) -> dict[str, Any]:
-    """Everything read of a lesson's traces, and of the trail foot beside them, for a file."""
-    mat = read.mat
+    """Everything read of a lesson's traces, and of the trail foot beside them, for a file; None where not known."""
     return {
         "lesson": {"id": lesson.id, "date": str(lesson.held_on)},
-        "mat": None
-        if mat is None
-        else {
-            "angle_deg": mat.placement.angle_deg,
-            "mirrored": mat.placement.is_mirrored,
-            "origin_cm": list(mat.placement.origin_cm),
-            "stance_cm": mat.placement.stance_cm,
-            "approximate": mat.placement.is_approximate,
-        },
+        "mat": None if read.mat is None else _report_mat(read.mat.placement),
         "note": tell_swapped(read),
         "batches": [
             {
@@ -125,6 +116,20 @@ def _say_batch(batch: Batch, swings: list[SwingPressure], body: Body, handedness
     return said + ([f"Its trail foot: {foot}."] if foot else [])
 
 
+def _report_mat(mat: MatPlacement) -> dict[str, Any]:
+    return {
+        "angle_deg": mat.angle_deg if mat.has_angle else None,
+        "mirrored": mat.is_mirrored if mat.has_angle else None,
+        "origin_cm": _report_origin(mat),
+        "stance_cm": mat.stance_cm,
+        "approximate": mat.is_approximate,
+    }
+
+
+def _report_origin(mat: MatPlacement) -> list[float] | None:
+    return list(mat.origin_cm) if mat.has_origin else None
+
+
 def _report_swing(one: SwingPressure, body: Body) -> dict[str, Any]:
     pattern = tell_pattern(one.measures)
     return {
@@ -134,7 +139,7 @@ def _report_swing(one: SwingPressure, body: Body) -> dict[str, Any]:
         "placed_within_s": one.placed.within_s,
         "impact_in_trace_s": one.placed.impact_s,
         "key_frames_s": one.moments_s,
-        "origin_cm": list(one.path.placement.origin_cm),
+        "origin_cm": _report_origin(one.path.placement),
         "stance_cm": one.path.placement.stance_cm,
         "pattern": "" if pattern is None else pattern.value,
         "measures": [_report_measure(m) for m in one.measures],

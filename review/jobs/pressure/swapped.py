@@ -21,7 +21,10 @@ def tell_swapped(read: LessonPressure) -> str:
 
     The three steps tell it by themselves and set it right. Else most swings whose pressure moves farther across the
     target line (the table's x) than along it tell it; with the three steps, that trace and steps are not told alike.
+    Where no swing was read there is nothing to set right.
     """
+    if not read.swings:
+        return ""
     mat = None if read.mat is None else read.mat.placement
     has_steps = mat is not None and mat.has_angle and mat.has_origin
     longer = [ratio > _ACROSS for one in read.swings if (ratio := _across(one.path, one.moments_s)) is not None]

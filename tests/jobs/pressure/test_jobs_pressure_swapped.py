@@ -34,6 +34,7 @@ def test_the_steps_set_swapped_columns_right_and_it_is_told():
         assert a.value == pytest.approx(b.value, abs=1e-6, nan_ok=True)
     assert tell_swapped(one) == ""
     assert tell_swapped(two).startswith("The target line runs along the table's y")
+    assert tell_swapped(replace(two, swings=())) == ""
 
 
 def test_a_trace_that_is_not_told_as_the_steps_is_said():
