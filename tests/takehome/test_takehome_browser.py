@@ -234,3 +234,4 @@ def test_on_paper_nothing_is_left_to_press(alone: Path, browser: Browser) -> Non
         assert not page.locator("button").filter(visible=True).count()
         assert not page.locator("video").filter(visible=True).count()
         assert page.locator("img.paper").filter(visible=True).count() == 2
+        assert not page.get_by_text("In brackets").count()  # a device's number has none
