@@ -14,8 +14,9 @@ from review.cli.screen import (
     say,
     write_json,
 )
+from review.errors import BadInputError
+from review.jobs.pressure.live_mat import LiveMat, find_live_mat
 from review.jobs.pressure.live_trace import follow_table
-from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
 from review.jobs.pressure.report import (
     average_feet,
@@ -27,9 +28,9 @@ from review.jobs.pressure.report import (
 )
 from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import say_foot
-from review.jobs.showing.pressure import show_feet
-from review.lesson import FloatArray, Handedness, Lesson, Measure, label
+from review.lesson import Handedness, Lesson, Measure, label
 from review.lesson.words import count
+from review.library import Library
 
 
 def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") -> None:
@@ -58,6 +59,10 @@ def run(options: argparse.Namespace) -> int:
     """Read, keep and print; exit code 1 where no trace could be read."""
     if options.live is not None:
         return _go_live(options)
+    if options.mapping is not None:
+        raise BadInputError(
+            "--mapping is for the table of --live; that of a lesson is read as 'add --pressure-mapping' said."
+        )
     check_can_be_written(options.json)
     is_for_machine = str(options.json) == "-"
     with open_library(options.library) as library:
@@ -77,23 +82,19 @@ def run(options: argparse.Namespace) -> int:
 
 
 def _go_live(options: argparse.Namespace) -> int:
-    """Show the pressure live, in the frame of the lesson's mat where there is one."""
+    """Show the pressure live, in the frame of the lesson's mat where there is one; live needs no lesson."""
     from review.app.ground.start import run_ground  # Qt takes a second to load
 
-    mat, pupil = None, None
-    if options.library.is_dir():
+    mat, is_named = LiveMat(), options.lesson != "last"
+    if is_named or Library.is_there(options.library):
         with open_library(options.library) as library:
-            lesson = library.find_lesson(options.lesson)
-            pupil, mat = library.pupil(lesson.pupil_id), load_mat(library, lesson.id)
-    feet: tuple[FloatArray, ...] = ()
-    handedness = Handedness.RIGHT if pupil is None else pupil.handedness
-    if mat is not None and mat.placement.has_angle and mat.placement.stance_cm is not None:
-        feet = show_feet(mat, handedness, None if pupil is None else pupil.stature_m)
-    else:
-        say("How the mat lies is not known: places are in the mat's own axes, without feet.")
-    placement, cell_cm = (None, None) if mat is None else (mat.placement, mat.cell_cm)
+            lesson = choose_lesson(library, options.lesson) if is_named or library.lessons() else None
+        if lesson is not None:
+            mat = find_live_mat(options.library, lesson.id)
+    if mat.note:
+        say(mat.note)
     table = sys.stdin.fileno() if options.live == "-" else Path(options.live)
-    return run_ground(follow_table(options.library, table, placement, cell_cm, options.mapping), feet, handedness)
+    return run_ground(follow_table(options.library, table, mat.placement, mat.cell_cm, options.mapping), mat)
 
 
 def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> None:

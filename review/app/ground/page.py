@@ -16,6 +16,8 @@ from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
+from review.jobs.pressure.live_mat import LiveMat, find_live_mat
+from review.jobs.pressure.live_trace import follow_table
 from review.jobs.pressure.showing import GroundShown, show_ground
 from review.progress import Progress
 
@@ -110,17 +112,11 @@ class GroundPage(Page):
 
     def go_live(self, table: Path) -> None:
         """Show the pressure live from a table that is being written, for the pupil, on the whole screen."""
-        from review.jobs.pressure.live_trace import follow_table
-        from review.jobs.pressure.showing import find_live_mat
-        from review.lesson import Handedness
-
         self.end_live()
         shown = self._state.lesson
-        mat = None if shown is None else find_live_mat(self._state.library, shown.lesson.id)
-        side = -1.0 if mat is not None and mat.handedness is Handedness.LEFT else 1.0
-        placement, cell_cm = (None, None) if mat is None else (mat.placement, mat.cell_cm)
-        trace = follow_table(self._state.library, table, placement, cell_cm)
-        self.live = GroundView(trace, () if mat is None else mat.feet_cm, side)
+        mat = LiveMat() if shown is None else find_live_mat(self._state.library, shown.lesson.id)
+        trace = follow_table(self._state.library, table, mat.placement, mat.cell_cm)
+        self.live = GroundView(trace, mat)
         self.live.ended.connect(self.end_live)
         self._stack.addWidget(self.live)
         self._stack.setCurrentWidget(self.live)

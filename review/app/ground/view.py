@@ -1,35 +1,24 @@
-"""The pressure live, for the whole screen: dot, tail, feet and the hold area, which the coach drags."""
+"""The pressure live, for the whole screen: takes in what comes; the coach drags the hold area."""
 
 import math
-from collections import deque
-from collections.abc import Iterable, Sequence
+from time import monotonic
 
-from PyQt5.QtCore import QPointF, QRectF, Qt, QTimer, pyqtSignal
-from PyQt5.QtGui import (
-    QColor,
-    QFontMetricsF,
-    QKeyEvent,
-    QMouseEvent,
-    QPainter,
-    QPaintEvent,
-    QPen,
-    QPolygonF,
-    QWheelEvent,
-)
+from PyQt5.QtCore import QPointF, Qt, QTimer, pyqtSignal
+from PyQt5.QtGui import QKeyEvent, QMouseEvent, QPainter, QPaintEvent, QWheelEvent
 from PyQt5.QtWidgets import QWidget
 
 from review.app.ground.hold import Hold
-from review.app.language import say_number, tr
-from review.app.look import DARK
-from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.ground.scene import Scene
+from review.app.ground.stand import Stand
+from review.app.language import tr
 from review.app.sentences import say_sentences
-from review.errors import BadInputError
+from review.jobs.pressure.live_mat import LiveMat
 from review.jobs.pressure.live_trace import LiveTrace
-from review.lesson import FloatArray
+from review.lesson import Handedness
 
 _EVERY_MS = 15
-_TAIL = 120
-_WIDE_CM, _TALL_CM = 80.0, 45.0
+_TROUBLE_S = 1.0
+"""What passes sooner is not said."""
 _STEP_CM = 1.0
 _LARGER = 1.15
 _MOVES: dict[int, tuple[int, int]] = {
@@ -41,18 +30,21 @@ _MOVES: dict[int, tuple[int, int]] = {
 
 
 class GroundView(QWidget):
-    """Draws where the pressure is, ``side`` 1 for a right-hander (target on the right), -1 for a left-hander."""
+    """Draws where the pressure is; where nobody told where the player stands, around where that is first."""
 
     ended = pyqtSignal()
 
-    def __init__(self, trace: LiveTrace, feet_cm: Sequence[FloatArray] = (), side: float = 1.0) -> None:
+    def __init__(self, trace: LiveTrace, mat: LiveMat | None = None) -> None:
         super().__init__()
-        self._trace, self._feet, self._side = trace, feet_cm, side
-        self.hold = Hold()
-        self._middle = (0.0, 0.0)  # between the feet, where they are known
-        self._is_first = not feet_cm
-        self._tail: deque[tuple[float, float]] = deque(maxlen=_TAIL)
-        self._trouble = ""
+        mat = mat or LiveMat()
+        self._trace = trace
+        self._side = 1.0 if mat.handedness is Handedness.RIGHT else -1.0
+        self._feet, self._is_known = mat.feet_cm, mat.has_origin and bool(mat.feet_cm)
+        self._scene = Scene(mat.feet_cm if self._is_known else (), 0.0 if mat.placement is None else self._side)
+        self._stand = None if self._is_known else Stand()
+        self._is_first = not self._is_known
+        self._is_ring_moved = False
+        self._trouble_since_s: float | None = None
         self._dragged_from: QPointF | None = None
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
         self.setWindowTitle(tr("Pressure, live"))
@@ -61,34 +53,70 @@ class GroundView(QWidget):
         self._timer.timeout.connect(self.go_on)
         self._timer.start(_EVERY_MS)
 
-    def go_on(self) -> None:
-        """Take in what came and show it."""
-        try:
-            new = self._trace.read_new()
-        except (BadInputError, OSError) as error:
-            self._trouble = say_sentences(str(error))
-            self._timer.stop()
-            self.update()
-            return
-        if not new:
-            return
-        for x, y in new:
-            self._tail.append((self._side * x, -y))  # as seen from where a face-on camera stands
-        if self._is_first:
-            self._begin_at(self._tail)
-        self.hold.take(*self._tail[-1])
-        where = self._tail[-1]
-        said = tr("not on the mat") if math.isnan(where[0]) else tr("held {s} s", s=say_number(self.hold.held_s, 1))
-        self.setAccessibleDescription(said)
-        self.update()
+    @property
+    def hold(self) -> Hold:
+        """The area in which the pressure is to be held."""
+        return self._scene.hold
 
-    def _begin_at(self, tail: Iterable[tuple[float, float]]) -> None:
-        """Where nobody told how the mat lies its middle may be anywhere: the ring goes where the pupil first stands."""
-        for x, y in tail:
-            if not math.isnan(x):
-                self._middle, self._is_first = (x, y), False
-                self.hold.move(x - self.hold.x_cm, y - self.hold.y_cm)
-                return
+    def go_on(self, now_s: float | None = None) -> None:
+        """Take in what came and show it."""
+        now_s = monotonic() if now_s is None else now_s
+        was_doubted = bool(self._trace.note)
+        new = self._trace.read_new()
+        if was_doubted and not self._trace.note and not self._is_known:  # now somebody stands on it
+            self._stand, self._is_first, self._scene.feet = Stand(), True, ()
+        said = self._scene.trouble, self._scene.notes
+        self._scene.trouble = self._find_trouble(now_s)
+        for x, y in new:
+            self._take(self._side * x, -y, now_s)  # as seen from where a face-on camera stands
+        if new:
+            self.hold.take(*self._scene.tail[-1], now_s)
+            self._find_stand()
+        self._scene.notes = self._find_notes()
+        if new or said != (self._scene.trouble, self._scene.notes):
+            self.setAccessibleDescription(self._scene.trouble or ". ".join((self._scene.say(), *self._scene.notes)))
+            self.update()
+
+    def _find_trouble(self, now_s: float) -> str:
+        if not self._trace.trouble:
+            self._trouble_since_s = None
+            return ""
+        self._trouble_since_s = now_s if self._trouble_since_s is None else self._trouble_since_s
+        return say_sentences(self._trace.trouble) if now_s - self._trouble_since_s >= _TROUBLE_S else ""
+
+    def _find_notes(self) -> tuple[str, ...]:
+        notes = []
+        if self._stand is not None and not self._is_first:
+            notes.append(tr("Stand still for a second: there the middle will be."))
+        if self._trace.note:
+            notes.append(say_sentences(self._trace.note))
+        if self._trace.n_bad:
+            notes.append(tr("Lines that could not be read: {n}", n=self._trace.n_bad))
+        return tuple(notes)
+
+    def _take(self, x: float, y: float, now_s: float) -> None:
+        self._scene.tail.append((x, y))
+        if self._is_first and not math.isnan(x):  # the mat's own middle may be anywhere: the dot is to be seen
+            self._begin_at(x, y)
+            self._is_first = False
+        if self._stand is not None:
+            self._stand.take(x, y, now_s)
+
+    def _find_stand(self) -> None:
+        stands = None if self._stand is None else self._stand.find()
+        if stands is not None:
+            self._begin_at(*stands)
+            self._scene.feet, self._stand = self._feet, None
+
+    def _begin_at(self, x: float, y: float) -> None:
+        """Take a place for the middle; the ring goes with it where the coach has not moved it."""
+        self._scene.middle = x, y
+        if not self._is_ring_moved:
+            self.hold.move(x - self.hold.x_cm, y - self.hold.y_cm)
+
+    def _move_ring(self, dx_cm: float, dy_cm: float) -> None:
+        self._is_ring_moved = True
+        self.hold.move(dx_cm, dy_cm)
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """Arrows move the hold area, + and - change it, F fills the screen, Esc ends."""
@@ -97,7 +125,7 @@ class GroundView(QWidget):
         key = a0.key()
         if key in _MOVES:
             dx, dy = _MOVES[key]
-            self.hold.move(dx * _STEP_CM, dy * _STEP_CM)
+            self._move_ring(dx * _STEP_CM, dy * _STEP_CM)
         elif key in (Qt.Key.Key_Plus, Qt.Key.Key_Equal):
             self.hold.grow(_LARGER)
         elif key == Qt.Key.Key_Minus:
@@ -130,9 +158,9 @@ class GroundView(QWidget):
         """Drag the area."""
         if a0 is None or self._dragged_from is None:
             return
-        moved, scale = a0.localPos() - self._dragged_from, self._scale()
+        moved, scale = a0.localPos() - self._dragged_from, self._scene.scale((self.width(), self.height()))
         self._dragged_from = a0.localPos()
-        self.hold.move(moved.x() / scale, -moved.y() / scale)
+        self._move_ring(moved.x() / scale, -moved.y() / scale)
         self.update()
 
     def mouseReleaseEvent(self, a0: QMouseEvent | None) -> None:
@@ -141,67 +169,4 @@ class GroundView(QWidget):
 
     def paintEvent(self, a0: QPaintEvent | None) -> None:
         """Paint it all."""
-        painter, theme = QPainter(self), DARK
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing)
-        painter.fillRect(self.rect(), QColor(theme.ground))
-        scale, unit = self._scale(), max(14, self.height() // 24)
-        painter.setPen(QPen(QColor(theme.quiet_ink), unit / 12))
-        painter.setBrush(QColor(theme.shade))
-        for foot in self._feet:
-            painter.drawPolygon(QPolygonF([self._place(float(x), float(y)) for x, y in foot]))
-        painter.setBrush(Qt.BrushStyle.NoBrush)
-        place = self._tail[-1] if self._tail else (math.nan, math.nan)
-        is_inside = self.hold.is_inside(*place)
-        painter.setPen(
-            QPen(
-                QColor(theme.ink),
-                unit / (6 if is_inside else 10),
-                Qt.PenStyle.SolidLine if is_inside else Qt.PenStyle.DashLine,
-            )
-        )
-        painter.drawEllipse(self._place(self.hold.x_cm, self.hold.y_cm), *(2 * [scale * self.hold.radius_cm]))
-        self._paint_dot(painter, unit)
-        font, small = font_of(2 * unit, is_bold=True), font_of(unit)
-        if self._trouble:
-            lines, ink = break_lines(self._trouble, small, self.width() - 2 * unit, 3), theme.trouble_ink
-            box = QRectF(0, 0, self.width(), (len(lines) + 1) * line_px(small))
-            painter.fillRect(box, QColor(theme.trouble))
-            paint_lines(painter, lines, small, ink, unit, unit / 2)
-        else:
-            held = tr("held {s} s", s=say_number(self.hold.held_s, 1))
-            if self._tail and math.isnan(place[0]):
-                held = tr("not on the mat")
-            longest = tr("longest {s} s", s=say_number(self.hold.longest_s, 1))
-            paint_lines(painter, [held], font, theme.ink, unit, unit / 2)
-            paint_lines(painter, [longest], small, theme.quiet_ink, unit, unit / 2 + line_px(font))
-            if self._feet:
-                toward = say_sentences("target →" if self._side > 0 else "← target")
-                left = self.width() - unit - QFontMetricsF(small).horizontalAdvance(toward) if self._side > 0 else unit
-                paint_lines(painter, [toward], small, theme.quiet_ink, left, unit)
-        without = tr("Without a club: nobody swings in this mode.")
-        keys = tr("Drag the ring, + and - change it, F whole screen, Esc ends.")
-        lines = break_lines(f"{without} {keys}", small, self.width() - 2 * unit, 2)
-        top = self.height() - (len(lines) + 0.4) * line_px(small)
-        paint_lines(painter, lines, small, theme.quiet_ink, unit, top)
-
-    def _paint_dot(self, painter: QPainter, unit: int) -> None:
-        points = [None if math.isnan(x) else self._place(x, y) for x, y in self._tail]
-        for n, (a, b) in enumerate(zip(points[:-1], points[1:], strict=True)):
-            if a is not None and b is not None:
-                colour = QColor(DARK.accent)
-                colour.setAlphaF(n / len(points))
-                painter.setPen(QPen(colour, unit / 4))
-                painter.drawLine(a, b)
-        if points and points[-1] is not None:
-            painter.setPen(QPen(QColor(DARK.ground), 3))
-            painter.setBrush(QColor(DARK.accent))
-            painter.drawEllipse(points[-1], 0.8 * unit, 0.8 * unit)
-            painter.setBrush(Qt.BrushStyle.NoBrush)
-
-    def _scale(self) -> float:
-        return max(1.0, min(self.width() / _WIDE_CM, self.height() / _TALL_CM))
-
-    def _place(self, x_cm: float, y_cm: float) -> QPointF:
-        scale = self._scale()
-        x, y = x_cm - self._middle[0], y_cm - self._middle[1]
-        return QPointF(self.width() / 2 + scale * x, self.height() / 2 - scale * y)
+        self._scene.paint(QPainter(self), (self.width(), self.height()))

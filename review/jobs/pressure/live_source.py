@@ -23,7 +23,9 @@ class News:
 
 
 class Source(Protocol):
-    """What new bytes come from."""
+    """What new bytes come from; ``name`` for messages."""
+
+    name: str
 
     def read_new(self, may_skip: bool = False) -> News:
         """What came since the last call; ``may_skip``: of much only the newest, since the rest is long past.
@@ -39,6 +41,7 @@ class GrowingFile:
     """A file that another program goes on writing; it may be begun anew, or not be there yet."""
 
     def __init__(self, path: Path) -> None:
+        self.name = path.name
         self._path, self._at, self._last = path, 0, b""
 
     def read_new(self, may_skip: bool = False) -> News:
@@ -72,6 +75,7 @@ class IncomingStream:
     """
 
     def __init__(self, descriptor: int) -> None:
+        self.name = "standard input"
         self._queue: SimpleQueue[bytes] = SimpleQueue()
         self._descriptor = descriptor
         threading.Thread(target=self._go_on, daemon=True).start()

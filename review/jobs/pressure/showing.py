@@ -5,15 +5,12 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from review.charts import Canvas, PressurePicture, draw_pressure_picture
-from review.jobs.pressure.mats import load_mat
 from review.jobs.pressure.measuring import LessonPressure, read_lesson_pressure
 from review.jobs.pressure.report import average_feet, find_missing_feet, group_by_batch, picture_pressure, tell_batch
 from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import FootMean
-from review.jobs.showing.pressure import show_feet
-from review.lesson import FloatArray, Handedness
+from review.lesson import Handedness
 from review.library import Library
-from review.pressure import MatPlacement
 from review.progress import Progress, silent
 
 
@@ -55,16 +52,6 @@ class GroundShown:
         return draw_pressure_picture(self.picture, canvas).to_png(fineness)
 
 
-@dataclass(frozen=True, eq=False)
-class LiveMat:
-    """What the live view needs of a lesson: the mat and the size of its cells, the feet on it, the player's hand."""
-
-    placement: MatPlacement | None
-    feet_cm: tuple[FloatArray, ...]
-    handedness: Handedness
-    cell_cm: tuple[float, float] | None = None
-
-
 def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> GroundShown:
     """Read a lesson's traces for the window; the picture bears no title, the page has one.
 
@@ -93,17 +80,6 @@ def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> Gr
         tell_swapped(read) or _why_nothing(read),
         find_missing_feet([one for _, swings in shown for one in swings], body),
     )
-
-
-def find_live_mat(folder: Path, lesson_id: str) -> LiveMat:
-    """The mat of a lesson for the live view; without one the places are in the mat's own axes."""
-    with Library.open(folder, create=False) as library:
-        lesson = library.lesson(lesson_id)
-        pupil, mat = library.pupil(lesson.pupil_id), load_mat(library, lesson_id)
-    if mat is None or not mat.placement.has_angle:
-        return LiveMat(None, (), pupil.handedness, None if mat is None else mat.cell_cm)
-    feet = show_feet(mat, pupil.handedness, pupil.stature_m)
-    return LiveMat(mat.placement, feet, pupil.handedness, mat.cell_cm)
 
 
 def _why_nothing(read: LessonPressure) -> str:

@@ -2,13 +2,18 @@
 
 import numpy as np
 import pytest
-from PyQt5.QtCore import QPoint, Qt
+from PyQt5.QtCore import QEvent, QPoint, QPointF, Qt
+from PyQt5.QtGui import QMouseEvent
+from PyQt5.QtWidgets import QApplication
 
 from review.app.ground.hold import Hold
 from review.app.ground.view import GroundView
 from review.app.look import DARK
+from review.jobs.pressure.live_mat import LiveMat
 from review.jobs.pressure.live_source import GrowingFile
 from review.jobs.pressure.live_trace import LiveTrace
+from review.lesson import Handedness
+from review.pressure import MatPlacement
 
 
 def test_holding_is_timed_and_begins_anew_outside():
@@ -28,7 +33,7 @@ FEET = (np.array([(30.0, -5.0), (35.0, -5.0), (35.0, -8.0)]),)
 def view(qtbot, tmp_path):
     path = tmp_path / "now.csv"
     path.write_text("time,x,y,vertical force\n0,10,4,600\n")
-    view = GroundView(LiveTrace(GrowingFile(path)), FEET, side=-1.0)
+    view = GroundView(LiveTrace(GrowingFile(path)), LiveMat(MatPlacement(), FEET, Handedness.LEFT))
     qtbot.addWidget(view)
     view.resize(800, 450)  # 10 px to a centimetre
     view.go_on()
@@ -52,28 +57,68 @@ def test_without_a_known_mat_the_dot_begins_in_the_middle_with_the_ring_around_i
     with path.open("a") as file:
         file.write("0.2,301,250,0\n0.3,301,250,0\n")
     view.go_on()
-    assert view.accessibleDescription() == "not on the mat"
+    assert view.accessibleDescription().startswith("not on the mat")
     assert view.hold.held_s == 0
     assert view.hold.is_inside(300.0, -250.0)
 
 
-def test_the_ring_is_dragged_and_moved_by_keys(view, qtbot):
+def test_with_a_stick_only_the_feet_are_drawn_where_the_player_first_stands_still(qtbot, tmp_path):
+    """A walk onto the mat, then still: the feet and the ring are around there, on the side where the target is."""
+    path = tmp_path / "now.csv"
+    path.write_text("time,x,y\n")
+    foot = np.array([(10.0, -5.0), (20.0, -5.0), (20.0, 5.0), (10.0, 5.0)])
+    mat = LiveMat(MatPlacement(stance_cm=30.0, is_approximate=True, has_origin=False), (foot,))
+    view = GroundView(LiveTrace(GrowingFile(path)), mat)
+    qtbot.addWidget(view)
+    view.resize(800, 450)
+    for n in range(60):
+        with path.open("a") as file:
+            file.write(f"{n / 10},{max(100.0, 130.0 - 2 * n)},50\n")
+        view.go_on(n / 10)
+        if n == 12:
+            assert view.grab().toImage().pixelColor(550, 200).name().upper() == DARK.ground.upper()
+            assert "Stand still" in view.accessibleDescription()
+    picture = view.grab().toImage()
+    assert picture.pixelColor(400, 225).name().upper() == DARK.accent.upper()
+    assert picture.pixelColor(550, 200).name().upper() == DARK.shade.upper()
+    assert (view.hold.x_cm, view.hold.y_cm) == (pytest.approx(100.0), pytest.approx(-50.0))
+    assert "Stand still" not in view.accessibleDescription()
+
+
+def test_the_ring_is_dragged(view, qtbot):
     qtbot.mousePress(view, Qt.LeftButton, pos=QPoint(400, 225))
-    qtbot.mouseMove(view, QPoint(300, 265))
+    move = QMouseEvent(
+        QEvent.MouseMove, QPointF(300, 265), Qt.MouseButton.NoButton, Qt.MouseButton.LeftButton, Qt.NoModifier
+    )
+    QApplication.sendEvent(view, move)
     qtbot.mouseRelease(view, Qt.LeftButton, pos=QPoint(300, 265))
-    moved = view.hold.x_cm
+    assert (view.hold.x_cm, view.hold.y_cm) == (pytest.approx(-10.0), pytest.approx(-4.0))
+    assert view.hold.is_inside(-10.0, -4.0)  # where the dot is
+
+
+def test_the_ring_is_moved_by_keys(view, qtbot):
     qtbot.keyClick(view, Qt.Key_Left)
-    assert view.hold.x_cm == pytest.approx(moved - 1)
+    qtbot.keyClick(view, Qt.Key_Up)
+    assert (view.hold.x_cm, view.hold.y_cm) == (-1.0, 1.0)
     qtbot.keyClick(view, Qt.Key_Plus)
     assert view.hold.radius_cm > 5.0
 
 
-def test_what_cannot_be_read_is_said_on_the_screen(qtbot, tmp_path):
+def test_what_cannot_be_read_is_said_on_the_screen_and_gone_when_it_can(qtbot, tmp_path):
     path = tmp_path / "now.csv"
-    path.write_text("weight\n1\n")
+    path.write_text("time,weight,feet\n0,1,2\n")
     view = GroundView(LiveTrace(GrowingFile(path)))
     qtbot.addWidget(view)
     view.resize(800, 450)
-    view.go_on()
-    picture = view.grab().toImage()
-    assert picture.pixelColor(790, 5).name().upper() == DARK.trouble.upper()
+
+    def corner():
+        return view.grab().toImage().pixelColor(790, 5).name().upper()
+
+    view.go_on(0.0)
+    assert corner() == DARK.ground.upper()  # it may pass
+    view.go_on(1.1)
+    assert corner() == DARK.trouble.upper()
+    path.write_text("time,x,y\n0,1,2\n0,broken\n0,1,2\n")
+    view.go_on(1.2)
+    assert corner() == DARK.ground.upper()
+    assert "Lines that could not be read: 1" in view.accessibleDescription()

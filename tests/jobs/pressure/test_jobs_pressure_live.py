@@ -34,14 +34,26 @@ def test_a_growing_file_is_followed_line_by_line(tmp_path):
     assert trace.read_new() == [(pytest.approx(0.0), pytest.approx(0.0))]
 
 
-def test_a_long_file_is_read_in_pieces(tmp_path):
+def test_a_table_that_is_long_already_is_told_from_near_its_end(tmp_path):
     path = tmp_path / "hour.csv"
-    path.write_text("time,x,y\n" + "".join(f"{i / 2000},{i % 40},1\n" for i in range(20_000)))
-    trace, counts = LiveTrace(GrowingFile(path)), []
+    path.write_text("time,x,y\n" + "".join(f"{i / 2000},{i},1\n" for i in range(20_000)))
+    trace, found = LiveTrace(GrowingFile(path)), []
     while new := trace.read_new():
-        counts.append(len(new))
-    assert sum(counts) == 20_000
-    assert max(counts) < 10_000
+        found.append(new)
+    assert sum(map(len, found)) < 10_000
+    assert [x for x, _ in found[-1]] == list(range(20_000 - len(found[-1]), 20_000))  # whole lines up to the last
+    assert trace.n_bad == 0
+
+
+def test_a_table_begun_anew_and_longer_at_once_is_read_with_its_own_columns(tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("time,x,y\n0,1,2\n")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == [(1.0, 2.0)]
+    path.write_text("time,y,x\n0,1,2\n0.1,3,4\n")
+    assert trace.read_new() == [(2.0, 1.0), (4.0, 3.0)]
+    path.write_text("time,y,x\n0,1,2\n0.1,3,4\n0.2,5,6\n")  # saved anew as a whole, with what came since
+    assert trace.read_new() == [(6.0, 5.0)]
 
 
 def send(content):
@@ -75,11 +87,78 @@ def test_the_program_ends_while_the_stream_stays_open():
         assert program.stderr.read() == b""
 
 
-def test_a_table_without_places_is_refused(tmp_path):
+def test_a_table_without_places_is_refused_until_it_is_begun_anew(tmp_path):
     path = tmp_path / "now.csv"
-    path.write_text("time,weight\n0,1\n")
-    with pytest.raises(BadInputError, match="time, x"):
-        LiveTrace(GrowingFile(path)).read_new()
+    path.write_text("time,weight,feet\n0,1,2\n")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == []
+    assert "expected columns for time, x and y" in trace.trouble
+    path.write_text("time,x,y\n0,1,2\n")
+    assert trace.read_new() == [(1.0, 2.0)]
+    assert trace.trouble == ""
+
+
+def test_lines_of_digits_above_the_header_are_no_data(tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("2026-03-14 10:00\n7\n")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == []
+    assert trace.trouble == ""
+    with path.open("a") as file:
+        file.write("time,x,y\n0,1,2\n")
+    assert trace.read_new() == [(1.0, 2.0)]
+
+
+def test_a_table_locked_by_its_writer_is_tried_again(tmp_path, monkeypatch):
+    path = tmp_path / "now.csv"
+    path.write_text("time,x,y\n0,1,2\n")
+    trace = LiveTrace(GrowingFile(path))
+    with monkeypatch.context() as locked:
+        locked.setattr(Path, "open", lambda *_: (_ for _ in ()).throw(PermissionError(13, "locked")))
+        assert trace.read_new() == []
+        assert "tried again" in trace.trouble
+    assert trace.read_new() == [(1.0, 2.0)]
+    assert trace.trouble == ""
+
+
+@pytest.mark.parametrize("first", ["0,1,2,3,4", '0,"1,2', "x", "7,8,9,10"])
+def test_a_bad_first_line_hides_no_header(tmp_path, first):
+    path = tmp_path / "now.csv"
+    path.write_text(f"time,x,y\n{first}\n0.1,3,4\n")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == [(3.0, 4.0)]
+    assert (trace.n_bad, trace.trouble) == (1, "")
+
+
+def test_of_many_bad_lines_only_the_newest_are_looked_at(tmp_path):
+    path = tmp_path / "now.csv"
+    path.write_text("time,x,y\n0,1,2\n" + "0,a,b\n" * 9000 + "0,3,4\n")
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == [(3.0, 4.0)]
+    assert 0 < trace.n_bad < 1000
+
+
+@pytest.mark.parametrize(
+    ("rows", "places", "is_doubted"),
+    [
+        (["0,1,2,-600,-10"], [(1.0, 2.0)], True),  # counted the other way
+        (["0,1,2,0,0", "0.1,9,9,,"], [None, (9.0, 9.0)], True),  # not filled in
+        (["0,0,0,0,0", "0.1,0,0,0,0", "0.2,1,2,400,300"], [None, None, (1.0, 2.0)], False),  # then somebody steps on it
+        (["0,1,2,700,", "0.1,1,2,,", "0.2,1,2,,650"], [(1.0, 2.0), None, (1.0, 2.0)], False),  # a foot in the air
+        (["0,1,2,-5,-5", "0.1,1,2,400,300", "0.2,1,2,-5,-5"], [(1.0, 2.0), (1.0, 2.0), None], False),
+    ],
+)
+def test_nobody_is_where_the_force_is_not_above_0_once_it_was(tmp_path, rows, places, is_doubted):
+    path = tmp_path / "now.csv"
+    trace, found = LiveTrace(GrowingFile(path)), []
+    path.write_text("time,x,y,left foot [N],right foot [N]\n")
+    for row in rows:
+        with path.open("a") as file:
+            file.write(row + "\n")
+        found += [None if math.isnan(x) else (x, y) for x, y in trace.read_new()]
+    assert found == places
+    assert bool(trace.note) == is_doubted
+    assert trace.n_bad == 0
 
 
 @pytest.mark.parametrize(
@@ -88,10 +167,12 @@ def test_a_table_without_places_is_refused(tmp_path):
         ("Zeit;x [mm];y [mm]\n0,00;12,5;20\n0,01;13,5;21\n", [(1.25, 2.0), (1.35, 2.1)]),
         ("Bay 2\nrate: 100\ntime\tx\ty\n[s]\t[mm]\t[mm]\n0\t10\t20\n", [(1.0, 2.0)]),
         ("10:02:03.10,4,5,300,310\n", [(4.0, 5.0)]),
+        ("Zeit;x;y\n0;1;2\nZeit;x;y\n0,5;12,5;20\n", [(1.0, 2.0), (12.5, 20.0)]),
     ],
 )
 def test_a_table_is_read_live_as_it_is_read_later(tmp_path, text, places):
-    """Comma for the decimals, words above the header, a row of units, feet apart, a coach's own names."""
+    """Comma for the decimals, words above the header, a row of units, feet apart, a coach's own names,
+    a header that stands again, whole numbers first."""
     mapping = ColumnMapping(columns={"Zeit": "time"})
     if text.startswith("10"):
         text = "clock,x,y,left foot [N],right foot [N]\n" + text
@@ -108,8 +189,9 @@ def test_a_grid_is_read_live(tmp_path):
     first, off = LiveTrace(GrowingFile(path), cell_cm=(2.0, 3.0)).read_new()
     assert first == pytest.approx((1.5, 0.0))
     assert math.isnan(off[0])
-    with pytest.raises(BadInputError, match="how large one is"):
-        LiveTrace(GrowingFile(path)).read_new()
+    trace = LiveTrace(GrowingFile(path))
+    assert trace.read_new() == []
+    assert "how large one is" in trace.trouble
 
 
 def test_a_header_that_comes_later_is_waited_for(tmp_path):
