@@ -1,6 +1,7 @@
 """The centre of pressure on the mat: all of its way, the last of it, and where it is now."""
 
 import numpy as np
+from numpy.typing import NDArray
 from PyQt5.QtCore import QPointF, QRectF, QSize, Qt
 from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPaintEvent, QPen, QPolygonF
 from PyQt5.QtWidgets import QSizePolicy, QWidget
@@ -31,6 +32,13 @@ _SHAPES: tuple[tuple[tuple[float, float], ...], ...] = (
     ((0.0, -1.0), (1.0, 0.0), (0.0, 1.0), (-1.0, 0.0)),
 )
 """Of top and of impact, around the middle; y down."""
+
+
+def _draw_way(painter: QPainter, points: list[QPointF], is_drawn: NDArray[np.bool_]) -> None:
+    """Draw the samples chosen (n,) as lines, one for each stretch without a gap."""
+    chosen = np.flatnonzero(is_drawn)
+    for stretch in np.split(chosen, np.flatnonzero(np.diff(chosen) > 1) + 1):
+        painter.drawPolyline(QPolygonF([points[i] for i in stretch]))
 
 
 class PressurePanel(QWidget):
@@ -98,24 +106,27 @@ class PressurePanel(QWidget):
         if min(field.width(), field.height()) < 20:  # words without a trace would say nothing
             return
         paint_lines(painter, lines, font, theme.quiet_ink, 0, 0)
+        is_there: NDArray[np.bool_] = np.isfinite(self._pressure.xy_cm.sum(axis=1))
+        if not is_there.any():
+            return
         scale, points, feet = self._fit(field)
         painter.setPen(QPen(QColor(theme.quiet_ink), 1))
         for outline in feet:
             painter.drawPolygon(QPolygonF(outline))
         moments_s = self._pressure.moments_s
         for part, style, width in _PHASES:
-            inside = np.flatnonzero(self._pressure.is_in(part))
             painter.setPen(QPen(QColor(theme.quiet_ink), width, style))
-            painter.drawPolyline(QPolygonF([points[i] for i in inside]))
-        recent = np.flatnonzero((moments_s > self._moment_s - _TRAIL_S) & (moments_s <= self._moment_s))
+            _draw_way(painter, points, self._pressure.is_in(part) & is_there)
+        is_recent = (moments_s > self._moment_s - _TRAIL_S) & (moments_s <= self._moment_s)
         painter.setPen(
             QPen(QColor(theme.ink), self._look.quiet_px / 4.5, Qt.PenStyle.SolidLine, Qt.PenCapStyle.RoundCap)
         )
-        painter.drawPolyline(QPolygonF([points[i] for i in recent]))
-        if len(recent) and self._moment_s <= moments_s[-1]:
+        _draw_way(painter, points, is_recent & is_there)
+        recent = np.flatnonzero(is_recent)
+        if len(recent) and is_there[recent[-1]] and self._moment_s <= moments_s[-1]:
             painter.setBrush(QColor(theme.ink))
             painter.drawEllipse(points[recent[-1]], self._look.quiet_px / 3, self._look.quiet_px / 3)
-        self._paint_keys(painter, points)
+        self._paint_keys(painter, points, is_there)
         foot = self.height() - 1.2 * line_px(font)
         painter.setPen(QPen(QColor(theme.quiet_ink), 2))
         painter.drawLine(QPointF(8, foot), QPointF(8 + scale * _SCALE_CM, foot))
@@ -125,7 +136,7 @@ class PressurePanel(QWidget):
         if right > 8 + QFontMetricsF(font).horizontalAdvance("10 cm  "):
             paint_lines(painter, [toward], font, theme.quiet_ink, right, foot + 1)
 
-    def _paint_keys(self, painter: QPainter, points: list[QPointF]) -> None:
+    def _paint_keys(self, painter: QPainter, points: list[QPointF], is_there: NDArray[np.bool_]) -> None:
         """Top and impact as shapes, those of the picture of both batches."""
         assert self._pressure is not None
         assert self._look is not None
@@ -133,8 +144,9 @@ class PressurePanel(QWidget):
         painter.setPen(QPen(QColor(self._look.theme.ground), 1))
         painter.setBrush(QColor(self._look.theme.quiet_ink))
         for moment_s, corners in zip(self._pressure.phases_s or (), _SHAPES, strict=False):
-            if moments_s[0] <= moment_s <= moments_s[-1]:
-                at = points[int(np.argmin(np.abs(moments_s - moment_s)))]
+            nearest = int(np.argmin(np.abs(moments_s - moment_s)))
+            if moments_s[0] <= moment_s <= moments_s[-1] and is_there[nearest]:
+                at = points[nearest]
                 painter.drawPolygon(QPolygonF([QPointF(at.x() + radius * x, at.y() + radius * y) for x, y in corners]))
         painter.setBrush(Qt.BrushStyle.NoBrush)
 

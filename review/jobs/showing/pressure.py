@@ -42,11 +42,11 @@ class PressureShown:
         return inside
 
     def place_at(self, moment_s: float) -> tuple[float, float] | None:
-        """Where it is at a moment; None outside the trace."""
+        """Where it is at a moment; None outside the trace, or where a sample is missing."""
         if not len(self.moments_s) or not self.moments_s[0] <= moment_s <= self.moments_s[-1]:
             return None
         x, y = (float(np.interp(moment_s, self.moments_s, self.xy_cm[:, axis])) for axis in (0, 1))
-        return x, y
+        return (x, y) if np.isfinite([x, y]).all() else None
 
 
 def show_pressure(

@@ -51,6 +51,35 @@ def test_where_the_target_is_stands_in_the_coachs_language(panel, handedness, sa
         speak("en")
 
 
+def test_where_nobody_stands_on_the_mat_nothing_is_drawn_or_told_as_a_place(panel):
+    """The way of 20 cm a second misses half a second, in which the top and the dot lie."""
+    whole = made(phases_s=(-0.3, 0.3))
+    gap = whole.xy_cm.copy()
+    gap[60:110] = np.nan
+    empty = replace(whole, moments_s=np.zeros(0), xy_cm=np.zeros((0, 2)))
+
+    def draw(pressure, moment_s):
+        panel.show_pressure(replace(pressure, foot=()))
+        panel.show_moment(moment_s)
+        image = panel.grab().toImage()
+        inks = {QColor(DARK.ink).rgb(), QColor(DARK.quiet_ink).rgb()}
+        return {x for x in range(12, 388) for y in range(80, 230) if image.pixel(x, y) in inks}
+
+    def said():
+        return panel.accessibleDescription().split(";")[0]
+
+    left, right = (8 + 384 * np.array([70, 109]) / 150).astype(int)  # the panel is 400 wide, 8 free to either side
+    missing = set(range(left + 8, right - 8))
+    assert len(missing & draw(whole, -0.2)) > 0.8 * len(missing)
+    assert not missing & draw(replace(whole, xy_cm=gap), -0.2)
+    assert said() == "not on the mat"
+    draw(replace(whole, xy_cm=gap), -0.8)
+    assert said() == "-16 cm, 0 cm"
+    for nothing in (replace(whole, xy_cm=np.full_like(gap, np.nan)), empty):
+        assert draw(nothing, -0.2) == set()
+        assert said() == "not on the mat"
+
+
 def test_top_and_impact_are_shapes_on_the_way(panel):
     """A line is a few pixels high, a shape a dozen."""
 
