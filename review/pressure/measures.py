@@ -14,8 +14,9 @@ _SHARE_SD_PCT, _SPEED_SD_CM_S = 1.0, 5.0
 _NOISE_CM = 0.2
 """Of one smoothed place; from the samples' own scatter, common practice, no source."""
 _STANCE_SD = 0.03
-"""Of a stance as told by the coach, and of one that is only approximate; common practice, no source."""
+"""Of a stance as told by the coach or seen (in the sample lesson off by 0.5 to 2.5 %); common practice, no source."""
 _STANCE_APPROXIMATE_SD = 0.1
+"""Of one that is only approximate; common practice, no source."""
 _NO_ANGLE = "how the mat lies is not known"
 _NO_ORIGIN = "where the player stands on the mat is not known: address is not in the recording"
 _TOWARD_TARGET = ("pressure_direction_deg", "pressure_speed_cm_s", "pressure_peak_ms", "pressure_return_cm")

@@ -84,7 +84,7 @@ def place_under_feet(mat: MatPlacement, feet: Mapping[str, Feet | None]) -> dict
 
     The feet are taken to stand at the first ball seen as they stood in the three steps. Where the ankles' middle has
     moved since by more than 1 cm along the target line, the origin goes with it, and so does the stance with their
-    distance; less is left. A stance that was never told is the ankles' distance in the picture.
+    distance; less is left. A stance that nobody told is the ankles' distance in the picture, and measured with it.
 
     Parameters
     ----------
@@ -92,8 +92,11 @@ def place_under_feet(mat: MatPlacement, feet: Mapping[str, Feet | None]) -> dict
 
     Returns
     -------
-    By swing; approximate where the feet were not seen by the camera that saw the first ball.
+    By swing; approximate where the feet were not seen by the camera that saw the first ball, or nobody told where on
+    the mat they stood.
     """
+    # steps without a stated stance tell it from the move to the lead foot, a stick tells none
+    is_told = mat.stance_cm is not None and not (mat.has_origin and mat.is_approximate)
     first = next((one for one in feet.values() if one is not None), None)
     placed = {}
     for swing_id, seen in feet.items():
@@ -102,7 +105,7 @@ def place_under_feet(mat: MatPlacement, feet: Mapping[str, Feet | None]) -> dict
             continue
         shift = _beyond_noise((seen.middle_px - first.middle_px) * (seen.cm_per_px + first.cm_per_px) / 2)
         wider = _beyond_noise(seen.distance_cm - first.distance_cm)
-        stance = seen.distance_cm if mat.stance_cm is None or mat.is_approximate else mat.stance_cm + wider
+        stance = mat.stance_cm + wider if is_told and mat.stance_cm is not None else seen.distance_cm
         along = np.deg2rad(mat.angle_deg)
         x, y = mat.origin_cm
         placed[swing_id] = replace(
@@ -110,6 +113,7 @@ def place_under_feet(mat: MatPlacement, feet: Mapping[str, Feet | None]) -> dict
             origin_cm=(x + shift * float(np.cos(along)), y + shift * float(np.sin(along))),
             origin_sd_cm=float(np.hypot(mat.origin_sd_cm, _SEEN_PART * shift)),
             stance_cm=stance if stance > 0 else mat.stance_cm,
+            is_approximate=not mat.has_origin,
         )
     return placed
 

@@ -14,7 +14,7 @@ from review.lesson import Clip, FloatArray, KeyFrameName, Lesson, Measure, Purpo
 from review.library import Library
 from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
 
-METHOD = "pressure 3"
+METHOD = "pressure 4"
 _STANDS_S = 0.5
 _ADDRESS_S = -1.5
 """Where address is not marked: most swings last about a second to impact (from memory)."""

@@ -4,6 +4,8 @@ from collections.abc import Collection, Mapping
 from pathlib import Path
 from typing import Any
 
+import numpy as np
+
 from review.charts import PHONE, Canvas, PressurePicture, draw_pressure_picture, write_drawing
 from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
@@ -99,7 +101,7 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     return PressurePicture(
         tuple(shown),
         pupil.handedness,
-        None if mat is None or not is_known else mat.placement.stance_cm,
+        _find_stance_cm(read) if is_known else None,
         None if mat is None else mat.lead_flare_deg,
         None if mat is None else mat.trail_flare_deg,
         pupil.stature_m,
@@ -108,6 +110,12 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
         notes=notes,
         is_placed=is_known,
     )
+
+
+def _find_stance_cm(read: LessonPressure) -> float | None:
+    """How wide the player stands on most swings."""
+    stances = [one.path.placement.stance_cm for one in read.swings if one.path.placement.stance_cm is not None]
+    return float(np.median(stances)) if stances else None
 
 
 def _say_batch(batch: Batch, swings: list[SwingPressure], body: Body, handedness: Handedness) -> list[str]:

@@ -47,8 +47,20 @@ def test_a_wider_stance_counts_and_a_detectors_wandering_does_not():
 
 
 def test_a_stance_that_nobody_told_is_the_ankles_distance_seen():
-    unknown = MatPlacement(30.0, True, (4.0, -1.0), None)
-    assert place_under_feet(unknown, {"a": FIRST})["a"].stance_cm == pytest.approx(43.6)
+    unknown = replace(MAT, stance_cm=None)
+    guessed = replace(MAT, stance_cm=50.0, is_approximate=True)  # by the steps alone
+    for mat in (unknown, guessed):
+        placed = place_under_feet(mat, {"a": FIRST, "b": None})
+        assert (placed["a"].stance_cm, placed["a"].is_approximate) == (43.6, False)
+        assert placed["b"] == replace(mat, is_approximate=True)
+
+
+@pytest.mark.parametrize(("told_cm", "stance_cm"), [(40.0, 40.0), (None, 43.6)])
+def test_with_a_stick_a_stated_stance_counts_and_the_place_stays_approximate(told_cm, stance_cm):
+    stick = MatPlacement(30.0, stance_cm=told_cm, is_approximate=True, has_origin=False)
+    placed = place_under_feet(stick, {"a": FIRST})["a"]
+    assert placed.stance_cm == pytest.approx(stance_cm)
+    assert placed.is_approximate
 
 
 @pytest.mark.parametrize("seen", [None, replace(FIRST, camera="other 540x960"), replace(FIRST, distance_cm=-3.0)])
@@ -114,4 +126,5 @@ def test_the_mat_under_one_swing(seen_face_on):
     guessed = OneSwing(replace(told, placement=replace(MAT, stance_cm=50.0, is_approximate=True)))
     under = find_mat_under(guessed, guessed.lesson, guessed.swing)
     assert under.placement.stance_cm == see_feet(library, library.lesson, library.swing).distance_cm
+    assert not under.placement.is_approximate
     assert find_mat_under(OneSwing(), library.lesson, library.swing) is None
