@@ -125,6 +125,8 @@ def test_what_a_take_home_lacks_is_german(view):
     again = "Run: lesson-review measure --lesson 4b3f4310; then takehome again."
     said = [
         NO_BODY,
+        "1 swing of 2 measured quickly, the others thoroughly: changes between them are told less surely. "
+        "Measure all of them thoroughly, without --quick.",
         f"{view} not beside each other: swing 4 was not filmed from there; --swings takes others.",
         f"{view} not beside each other: no impact is known there in swing 17. {again}",
         f"{view} not beside each other: no impact is known there in swings 5 and 17. {again}",

@@ -1,6 +1,5 @@
 """Measures every swing of a lesson and keeps the numbers in the library."""
 
-from collections import Counter
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import dataclass, replace
 
@@ -11,7 +10,8 @@ from review.jobs.measuring.common_views import choose_common_views, keep_common_
 from review.jobs.measuring.kept_landmarks import load_landmarks, make_order, save_landmarks
 from review.jobs.measuring.kept_setups import KeptSetups, load_setups
 from review.jobs.measuring.landmarks import TrackOrder, track_clips
-from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredClip, MeasuredSwing, measure_tracks
+from review.jobs.measuring.lesson_notes import gather_notes, say_mixed
+from review.jobs.measuring.one_swing import ClipToMeasure, MeasuredSwing, measure_tracks
 from review.jobs.pairing.camera_sound import load_sound_offsets, needs_learning, note_sound, tell_sound
 from review.jobs.pairing.lesson_speeds import settle_speeds
 from review.jobs.pressure.measuring import keep_pressure
@@ -115,13 +115,16 @@ def measure_lesson(
     n_better = (keep or _keep)(library, lesson, results)
     if keep is None:
         keep_pressure(library, lesson, only)
-    notes = _gather_notes(
+    notes = gather_notes(
         [(next(c for c in s.clips if library.footage_of(c) == m.path), m) for s, r, *_ in results for m in r.clips]
     )
     notes += [problems_by_clip[c.id] for swing, *_ in results for c in swing.clips if c.id in problems_by_clip]
     notes += tell_sound(load_sound_offsets(library, (clip.camera for clip in clips)))
     if n_better:
         notes.append(f"Thorough numbers are kept for {count(n_better, 'swing')}; without --quick they are renewed.")
+    n_quick = sum(made_with is Effort.QUICK for *_, made_with in results) - n_better
+    if only is None and 0 < n_quick < len(results):
+        notes.append(say_mixed(n_quick, len(results)))
     is_refused = any(measured.has_refused_setup for _, measured, *_ in results)
     return LessonMeasured(len(results), n_new, problems, tuple(notes), is_refused)
 
@@ -142,21 +145,6 @@ def _leave_out_let_go(library: Library, lesson: Lesson) -> tuple[list[Swing], di
 def _with_kept_clips(library: Library, swing: Swing, pupil: Pupil) -> Swing:
     kept = tuple(clip for clip in swing.clips if load_landmarks(library, clip, pupil.handedness) is not None)
     return replace(swing, clips=kept)
-
-
-def _gather_notes(measured: Sequence[tuple[Clip, MeasuredClip]]) -> list[str]:
-    """Each note once, with the camera it is about, and the clips where it does not hold for all of them."""
-    n_clips = Counter(clip.camera for clip, _ in measured)
-    about: dict[tuple[str, str], list[str]] = {}
-    for clip, result in measured:
-        for note in result.notes:
-            about.setdefault((clip.camera, note), []).append(clip.original_name)
-    notes = []
-    for (camera, note), names in about.items():
-        which = "" if len(names) == n_clips[camera] else f", {names[0]}"
-        more = f" and {len(names) - 1} more" if which and len(names) > 1 else ""
-        notes.append(f"Camera {camera}{which}{more}: {note}")
-    return notes
 
 
 def _keep(library: Library, lesson: Lesson, results: Sequence[Result]) -> int:

@@ -112,6 +112,16 @@ def test_key_frames_that_a_clip_lacks_come_with_quick_numbers_that_stay_out(libr
     assert numbers(library, lesson) == thorough
 
 
+def test_a_lesson_measured_in_part_thoroughly_is_told(library, detector, tmp_path):
+    lesson = add_lesson(library, plan(SAMPLE, retime(tmp_path / "other.mp4", 1))).lesson
+    measure_lesson(library, lesson, Effort.THOROUGH)
+    next((library.folder / "derived" / "landmarks").iterdir()).unlink()
+    library._execute("UPDATE measure SET method = 'body 1 quick'")
+    (note,) = measure_lesson(library, lesson, Effort.QUICK).notes
+    assert note.startswith("1 swing of 2 measured quickly, the others thoroughly")
+    assert measure_lesson(library, lesson, Effort.THOROUGH).notes == ()
+
+
 def test_slow_motion_is_found_and_kept_with_the_clip(library, detector, tmp_path):
     detector["times"] = 4.0
     lesson = add_lesson(library, plan(retime(tmp_path / "slow.mp4", 4))).lesson
