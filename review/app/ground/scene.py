@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Sequence
 
 from PyQt5.QtCore import QPointF, QRectF, Qt
-from PyQt5.QtGui import QColor, QFontMetricsF, QPainter, QPen, QPolygonF
+from PyQt5.QtGui import QColor, QPainter, QPen, QPolygonF
 
 from review.app.ground.hold import Hold
 from review.app.language import say_number, tr
@@ -40,6 +40,10 @@ class Scene:
         if math.isnan(self.tail[-1][0]):
             return tr("not on the mat")
         return tr("held {s} s", s=say_number(self.hold.held_s, 1))
+
+    def say_all(self) -> str:
+        """The same with the notes."""
+        return ". ".join((self.say(), *([" ".join(self.notes)] if self.notes else ())))
 
     def scale(self, size: tuple[int, int]) -> float:
         """Pixels to a centimetre on a widget of that size."""
@@ -95,11 +99,10 @@ class Scene:
                 below = paint_lines(painter, [longest], small, DARK.quiet_ink, unit, below)
             for note in self.notes:
                 below = paint_lines(painter, break_lines(note, small, wide, 2), small, DARK.quiet_ink, unit, below)
-            if self.side:
-                toward = say_sentences("target →" if self.side > 0 else "← target")
-                left = size[0] - unit - QFontMetricsF(small).horizontalAdvance(toward) if self.side > 0 else unit
-                top = unit if self.side > 0 else size[1] / 2
-                paint_lines(painter, [toward], small, DARK.quiet_ink, left, top)
+            if self.side > 0:
+                paint_lines(painter, [say_sentences("target →")], small, DARK.quiet_ink, size[0] - unit, unit, 1.0)
+            elif self.side < 0:
+                paint_lines(painter, [say_sentences("← target")], small, DARK.quiet_ink, unit, below + unit / 2)
         without = tr("Without a club: nobody swings in this mode.")
         keys = tr("Drag the ring, + and - change it, F whole screen, Esc ends.")
         lines = break_lines(f"{without} {keys}", small, wide, 2)

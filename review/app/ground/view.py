@@ -74,7 +74,7 @@ class GroundView(QWidget):
             self._find_stand()
         self._scene.notes = self._find_notes()
         if new or said != (self._scene.trouble, self._scene.notes):
-            self.setAccessibleDescription(self._scene.trouble or ". ".join((self._scene.say(), *self._scene.notes)))
+            self.setAccessibleDescription(self._scene.trouble or self._scene.say_all())
             self.update()
 
     def _find_trouble(self, now_s: float) -> str:
