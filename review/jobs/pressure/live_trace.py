@@ -151,12 +151,12 @@ def follow_table(
     Raises
     ------
     BadInputError
-        The table is a folder, there is no such mapping, or several fit equally well.
+        The table is a folder or a device, there is no such mapping, or several fit equally well.
     """
     if isinstance(table, int):
         said = None if mapping is None else PRESSURE_TABLE.read(locate_mapping(library, mapping, PRESSURE_TABLE))
         return LiveTrace(IncomingStream(table), mat, said, cell_cm)
-    if table.is_dir():
+    if table.exists() and not table.is_file():
         raise BadInputError(f"{table.name}: expected a table file, found a folder or a device; name the file inside it")
     found = find_mapping(library, table, mapping, PRESSURE_TABLE)
     return LiveTrace(GrowingFile(table), mat, found.mapping, cell_cm)
