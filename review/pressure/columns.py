@@ -31,15 +31,15 @@ _WORDS = {
     "local time, time of day, seconds, time s, zeit, uhrzeit, sekunden, zeitstempel",
     "date": "date, day, datum, tag",
     "x": "x, cop x, x cop, center of pressure x, x center of pressure, x position, position x, x toward target, "
-    "x along target line, druckpunkt x, x druckpunkt, x richtung ziel, x zum ziel",
+    "x along target line, druckpunkt x, x druckpunkt, x richtung ziel, x zum ziel, richtung ziel",
     "y": "y, cop y, y cop, center of pressure y, y center of pressure, y position, position y, y toward toes, "
-    "y across target line, druckpunkt y, y druckpunkt, y richtung zehen, y zu den zehen",
+    "y across target line, druckpunkt y, y druckpunkt, y richtung zehen, y zu den zehen, richtung zehen",
     "shot": "shot, shot number, shot no, shot nr, swing, swing number, swing no, swing nr, trial, trial number, "
     "trial no, stroke, stroke number, stroke no, recording, recording number, recording no, number, no, nr, #, "
     "row, row number, zeile, schlag, schlagnummer, schlag nr, schwung, schwungnummer, schwung nr, aufnahme, nummer",
     "force": "force, vertical force, total force, total vertical force, force z, f z, fz, load, weight, "
     "force vertical, ground force, vertical ground force, kraft, vertikalkraft, senkrechte kraft, gesamtkraft, "
-    "kraft z, bodenkraft",
+    "gewichtskraft, kraft z, bodenkraft",
 } | {
     f"{side}_force": f"{side} force, force {side}, {side} foot, {side} foot force, {side} vertical force, {side} fz, "
     f"fz {side}, {side} load, {side} foot load, {side} foot vertical force, {german}, kraft {german}"

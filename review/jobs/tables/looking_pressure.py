@@ -7,6 +7,7 @@ from review.errors import BadInputError, MachineError
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping
 from review.jobs.tables.looking import TableWishes, find_header, is_same_header
 from review.pressure import PressureRecord, read_trace_table
+from review.pressure.cells import find_cell
 from review.pressure.columns import EXAMPLES, ROLES, count_known, find_column, resolve_columns
 from review.pressure.pieces import TablePieces
 from review.pressure.times import NO_CLOCK, NO_DATE
@@ -71,10 +72,10 @@ def look_at_pressure_table(
     headers = [header for header in table.header if header]
     mapping = _with_wishes(start, wishes, headers, path.name)
     roles, units = dict(mapping.columns), dict(mapping.units)
-    cells: tuple[int, ...] = ()
+    is_place_named = {"x", "y"} & {*roles.values()} or any((find_column(h) or ("",))[0] in ("x", "y") for h in headers)
+    cells = () if is_place_named else [i for i, header in enumerate(table.header) if find_cell(header) is not None]
     try:
         resolved = resolve_columns(table, mapping)
-        cells = resolved.grid.indices if resolved.grid else ()
         record = read_trace_table(path, resolved.mapping)
         roles, units, refusal = resolved.mapping.columns, resolved.mapping.units, ""
         mapping = resolved.mapping
