@@ -10,7 +10,7 @@ from review.charts.drawing import Drawing
 from review.charts.feet import place_feet
 from review.charts.looks import PHONE, Canvas
 from review.charts.page import Page
-from review.charts.pressure_keys import LINES, SHAPES, draw_keys, draw_shape, sign_batch, sign_line, sign_shape
+from review.charts.pressure_legend import LINES, SHAPES, draw_keys, draw_shape, sign_batch, sign_line, sign_shape
 from review.errors import BadInputError
 from review.lesson import FloatArray, Handedness
 

@@ -4,7 +4,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from review.cli.pressure_table import show_foot, show_moves, show_places, show_shares
+from review.cli.pressure_numbers import show_foot, show_moves, show_places, show_shares
 from review.cli.screen import (
     add_lesson_argument,
     add_library_option,

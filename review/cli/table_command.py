@@ -7,8 +7,8 @@ from rich.table import Table
 from rich.text import Text
 
 from review.cli.compare.options import parse_repeatability
-from review.cli.pressure_columns import show_pressure_table
 from review.cli.screen import add_library_option, say, screen
+from review.cli.table_pressure import show_pressure_table
 from review.cli.wrapping import fill, pack
 from review.errors import BadInputError
 from review.jobs.tables.kept_mappings import keep_mapping

@@ -13,7 +13,7 @@ from review.jobs.pairing.rematching import keep_known, said_kinds, said_pairs
 from review.jobs.pairing.shot_pieces import number_rows
 from review.jobs.pressure.mats import Mat, find_mat, note_rate
 from review.jobs.pressure.measuring import keep_pressure
-from review.jobs.pressure.reading import PressureTables
+from review.jobs.pressure.tables import PressureTables
 from review.jobs.recordings.cutting import Expanded, ask_about_doubts, ask_about_practice, expand_recordings
 from review.jobs.recordings.keeping import Keeping, store_recordings
 from review.jobs.records import find_or_make_lesson, find_or_make_pupil, keep_records, note_missing_consent

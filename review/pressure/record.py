@@ -1,16 +1,38 @@
 """A pressure table as one record, its gaps, and the piece around one shot."""
 
+import re
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 import numpy as np
 
 from review.lesson import FloatArray, Trace
-from review.pressure.shots import BETWEEN_SHOTS_S, ShotStart
 from review.tables import ColumnMapping
 
 _GAP_STEPS = 5.0
 """A pause of more than this many usual steps is a gap: a lost sample or two is none, a new shot is."""
+_ROW = re.compile(r"\s*(?:row|zeile)[\W_]*(\d+)(?!\d)", re.IGNORECASE)
+BETWEEN_SHOTS_S = 60.0
+"""Put between two recordings without a clock, so that they stay apart; it means nothing."""
+
+
+@dataclass(frozen=True)
+class ShotStart:
+    """Where the recording of one shot begins in a record without a clock.
+
+    ``name`` is what its table or file calls it, ``start_s`` seconds of the record. ``number`` counts the shots; None
+    where the name has none.
+    """
+
+    name: str
+    start_s: float
+    number: int | None = None
+
+    @property
+    def row(self) -> int | None:
+        """The row of the shot table that the coach named it after, as 'row 7'; None where it is not named so."""
+        found = _ROW.match(self.name)
+        return None if found is None else int(found[1])
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,9 +9,7 @@ import pytest
 
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
-from review.jobs.pressure.mats import Mat
-from review.jobs.pressure.measuring import lay_trace
-from review.jobs.pressure.placing import (
+from review.jobs.pressure.impact_in_trace import (
     BY_FORCE,
     BY_MOVE,
     MOVE_WITHIN_S,
@@ -20,8 +18,10 @@ from review.jobs.pressure.placing import (
     has_rival_move,
     place_impact,
 )
+from review.jobs.pressure.mats import Mat
+from review.jobs.pressure.measuring import lay_trace
 from review.jobs.sample import find_sample_lesson
-from review.jobs.showing.pressure import show_feet, show_pressure
+from review.jobs.showing.beside_swing import show_feet, show_pressure
 from review.lesson import Handedness, Shot, Trace
 from review.library import Library
 from review.pressure import MatPlacement, read_pressure

@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 
 from review.errors import BadInputError
-from review.pressure import pieces as pieces_module
 from review.pressure import read_trace_folder, read_trace_table
+from review.pressure.reading import pieces as pieces_module
 
 ON = date(2024, 10, 12)
 START = datetime(2024, 10, 12, 23, 59, 58)

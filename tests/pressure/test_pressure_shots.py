@@ -9,8 +9,8 @@ import pytest
 from review.errors import BadInputError
 from review.lesson import Handedness
 from review.pressure import ColumnMapping, PressureRecord, cut_shots, read_number, read_trace_folder, read_trace_table
-from review.pressure import pieces as pieces_module
-from review.pressure.shots import number_files
+from review.pressure.reading import pieces as pieces_module
+from review.pressure.reading.shot_starts import number_files
 
 ON = date(2024, 10, 12)
 START = datetime(2024, 10, 12, 10)

@@ -16,9 +16,9 @@ from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
 from review.app.worker import Task
+from review.jobs.pressure.ground_shown import GroundShown, show_ground
 from review.jobs.pressure.live_mat import LiveMat, find_live_mat
 from review.jobs.pressure.live_trace import follow_table
-from review.jobs.pressure.showing import GroundShown, show_ground
 from review.progress import Progress
 
 

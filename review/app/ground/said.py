@@ -9,7 +9,7 @@ from review.app.ground.words import say_foot, say_missing, say_pattern
 from review.app.language import tr
 from review.app.look import Look
 from review.app.sentences import say_sentences
-from review.jobs.pressure.showing import GroundShown
+from review.jobs.pressure.ground_shown import GroundShown
 
 _BATCH, _PATTERN, _FOOT, _NOTE = range(4)
 _SIZES = (

@@ -5,7 +5,7 @@ from collections.abc import Sequence
 from review.app.language import tr
 from review.app.number_words import say_label, say_value
 from review.app.sentences import say_sentences
-from review.jobs.pressure.showing import BatchFeet
+from review.jobs.pressure.ground_shown import BatchFeet
 from review.jobs.pressure.trail_foot import FootMean
 from review.lesson import Handedness
 from review.lettering import capitalise

@@ -13,7 +13,7 @@ from review.app.look.painting import break_lines, font_of, line_px, paint_lines
 from review.app.number_words import say_label, say_value
 from review.app.sentences import say_sentences
 from review.jobs.pressure.trail_foot import find_missing
-from review.jobs.showing.pressure import PressureShown
+from review.jobs.showing.beside_swing import PressureShown
 from review.lesson import FloatArray, Handedness
 
 _TRAIL_S = 0.25

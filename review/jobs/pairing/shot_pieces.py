@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from itertools import pairwise
 
 from review.errors import BadInputError
-from review.jobs.pressure.placing import find_fastest_s, has_rival_move
+from review.jobs.pressure.impact_in_trace import find_fastest_s, has_rival_move
 from review.lesson import Shot, Trace
 from review.lesson.words import count
 from review.pressure import PressureRecord, cut_shots, read_number

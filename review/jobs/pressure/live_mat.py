@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from review.jobs.pressure.mats import load_mat
-from review.jobs.showing.pressure import show_feet
+from review.jobs.showing.beside_swing import show_feet
 from review.lesson import FloatArray, Handedness
 from review.library import Library
 from review.pressure import MatPlacement

@@ -9,8 +9,8 @@ from numpy.typing import NDArray
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
-from review.pressure.columns import FEET, Columns
-from review.pressure.numbers import choose_decimal, read_grid, read_numbers
+from review.pressure.reading.columns import FEET, Columns
+from review.pressure.reading.numbers import choose_decimal, read_grid, read_numbers
 from review.tables import Row, Table
 
 _MOST_SINGLY = 300

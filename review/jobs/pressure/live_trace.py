@@ -10,7 +10,7 @@ from review.jobs.pressure.live_rows import LiveRows, Presence
 from review.jobs.pressure.live_source import GrowingFile, IncomingStream, Source
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping, locate_mapping
 from review.pressure import MatPlacement
-from review.pressure.columns import EXAMPLES, count_known, resolve_columns
+from review.pressure.reading.columns import EXAMPLES, count_known, resolve_columns
 from review.tables import ColumnMapping, Table, read_table
 
 _LOCKED = "The table cannot be read now, its program may hold it; it is tried again."

@@ -7,8 +7,8 @@ import numpy as np
 
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.pressure.feet import place_under_feet, see_all_feet
+from review.jobs.pressure.impact_in_trace import BodyHeight, PlacedInTime, place_impact, see_body
 from review.jobs.pressure.mats import Mat, load_mat
-from review.jobs.pressure.placing import BodyHeight, PlacedInTime, place_impact, see_body
 from review.jobs.records import allows_now
 from review.lesson import Clip, FloatArray, KeyFrameName, Lesson, Measure, Purpose, Swing, Trace, View
 from review.library import Library

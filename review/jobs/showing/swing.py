@@ -16,13 +16,13 @@ from review.errors import BadInputError
 from review.jobs.measuring.kept_landmarks import load_landmarks
 from review.jobs.measuring.kept_setups import load_setups
 from review.jobs.measuring.one_swing import place_swing
+from review.jobs.pressure.impact_in_trace import place_impact
 from review.jobs.pressure.measuring import find_mat_under, see_bodies
-from review.jobs.pressure.placing import place_impact
 from review.jobs.pressure.trail_foot import pick_foot
 from review.jobs.processes import run_apart
 from review.jobs.records import allows_now
 from review.jobs.review_copies import drop_copy, has_copy, make_copy, open_frames
-from review.jobs.showing.pressure import PressureShown, show_pressure
+from review.jobs.showing.beside_swing import PressureShown, show_pressure
 from review.lesson import Clip, Drawing, FloatArray, KeyFrame, KeyFrameName, Pupil, Purpose, Swing, View
 from review.library import Library
 from review.media import FrameSource

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from review import pressure, shots
 from review.errors import BadInputError, MachineError
-from review.pressure import columns as pressure_columns
+from review.pressure.reading import columns as pressure_columns
 from review.shots import columns as shot_columns
 from review.shots.columns import count_headers
 from review.shots.terms import EXAMPLES

@@ -7,10 +7,10 @@ from review.errors import BadInputError, MachineError
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping
 from review.jobs.tables.looking import TableWishes, find_header, is_same_header
 from review.pressure import PressureRecord, read_trace_table
-from review.pressure.cells import find_cell
-from review.pressure.columns import EXAMPLES, ROLES, count_known, find_column, resolve_columns
-from review.pressure.pieces import TablePieces
-from review.pressure.times import NO_CLOCK, NO_DATE
+from review.pressure.reading.cells import find_cell
+from review.pressure.reading.columns import EXAMPLES, ROLES, count_known, find_column, resolve_columns
+from review.pressure.reading.pieces import TablePieces
+from review.pressure.reading.times import NO_CLOCK, NO_DATE
 from review.tables import IGNORE, ColumnMapping, cell_text, compute_factor, read_table
 
 _N_SAMPLES = 3

@@ -9,9 +9,9 @@ import pytest
 from review.app.ground.words import say_foot, say_missing, say_pattern
 from review.app.language import speak
 from review.app.sentences import say_sentences
+from review.jobs.pressure.ground_shown import BatchFeet
 from review.jobs.pressure.live_source import GrowingFile
 from review.jobs.pressure.live_trace import LiveTrace
-from review.jobs.pressure.showing import BatchFeet
 from review.jobs.pressure.trail_foot import FOOT, FootMean
 from review.lesson import Handedness
 from review.pressure import MatPlacement, lay_path, pattern, read_pressure

@@ -9,7 +9,7 @@ from PyQt5.QtGui import QColor
 from review.app.language import speak
 from review.app.look import DARK, Look
 from review.app.swing_view.pressure_panel import PressurePanel
-from review.jobs.showing.pressure import PressureShown
+from review.jobs.showing.beside_swing import PressureShown
 from review.lesson import Handedness, Measure
 
 FOOT = (

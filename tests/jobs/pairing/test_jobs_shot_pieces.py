@@ -10,7 +10,7 @@ import pytest
 from review.jobs.adding import add_lesson
 from review.jobs.pairing.matching import match_lesson
 from review.jobs.pairing.shot_pieces import number_rows
-from review.jobs.pressure.placing import BY_FORCE, BY_MOVE, has_rival_move, place_impact, see_body
+from review.jobs.pressure.impact_in_trace import BY_FORCE, BY_MOVE, has_rival_move, place_impact, see_body
 from review.lesson import Trace
 from review.library import Library
 from review.pressure import find_pieces, read_trace_folder, read_trace_table

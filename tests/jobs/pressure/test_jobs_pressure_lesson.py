@@ -18,8 +18,8 @@ from review.jobs.marks import set_mark
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
 from review.jobs.pressure.measuring import keep_pressure
-from review.jobs.pressure.reading import PressureTables
 from review.jobs.pressure.report import group_by_batch, tell_batch
+from review.jobs.pressure.tables import PressureTables
 from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
 

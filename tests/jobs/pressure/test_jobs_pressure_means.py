@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from review.jobs.pressure.impact_in_trace import BY_FORCE, PlacedInTime
 from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import SwingPressure
-from review.jobs.pressure.placing import BY_FORCE, PlacedInTime
 from review.lesson import Swing
 from review.pressure import MatPlacement, lay_path
 

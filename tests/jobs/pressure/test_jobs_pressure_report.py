@@ -5,9 +5,9 @@ from datetime import date
 import numpy as np
 import pytest
 
+from review.jobs.pressure.impact_in_trace import BY_FORCE, PlacedInTime
 from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure, lay_trace
-from review.jobs.pressure.placing import BY_FORCE, PlacedInTime
 from review.jobs.pressure.report import make_pressure_report
 from review.lesson import Lesson, Swing, Trace
 from review.pressure import MatPlacement

@@ -5,9 +5,9 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from review.jobs.pressure.impact_in_trace import BY_FORCE, PlacedInTime
 from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
-from review.jobs.pressure.placing import BY_FORCE, PlacedInTime
 from review.jobs.pressure.swapped import tell_swapped
 from review.lesson import Swing
 from review.pressure import MatPlacement, calibrate, lay_path, read_pressure

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from review.errors import BadInputError
-from review.jobs.pressure.reading import PressureTables
+from review.jobs.pressure.tables import PressureTables
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, keep_mapping, list_mappings
 from review.jobs.tables.looking import TableWishes
 from review.jobs.tables.looking_pressure import is_pressure_table, look_at_pressure_table

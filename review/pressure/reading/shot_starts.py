@@ -2,36 +2,13 @@
 
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from review.errors import BadInputError
 from review.tables import Table, cell_text
 
-BETWEEN_SHOTS_S = 60.0
-"""Put between two recordings without a clock, so that they stay apart; it means nothing."""
 _LOOKED_AT = 1000
 _DIGITS = re.compile(r"(\d+)")
-_ROW = re.compile(r"\s*(?:row|zeile)[\W_]*(\d+)(?!\d)", re.IGNORECASE)
 _DAY_OR_TIME = re.compile(r"(?<!\d)(\d{4}|\d{2})[-_.](\d{2})[-_.](\d{2})(?!\d)")
-
-
-@dataclass(frozen=True)
-class ShotStart:
-    """Where the recording of one shot begins in a record without a clock.
-
-    ``name`` is what its table or file calls it, ``start_s`` seconds of the record. ``number`` counts the shots; None
-    where the name has none.
-    """
-
-    name: str
-    start_s: float
-    number: int | None = None
-
-    @property
-    def row(self) -> int | None:
-        """The row of the shot table that the coach named it after, as 'row 7'; None where it is not named so."""
-        found = _ROW.match(self.name)
-        return None if found is None else int(found[1])
 
 
 def counts_samples(table: Table, index: int) -> bool:

@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from review.errors import BadInputError
-from review.pressure.cells import Grid, find_cell, find_grid
-from review.pressure.shots import counts_samples, is_empty
+from review.pressure.reading.cells import Grid, find_cell, find_grid
+from review.pressure.reading.shot_starts import counts_samples, is_empty
 from review.tables import (
     ColumnMapping,
     Table,

@@ -9,11 +9,11 @@ import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import FloatArray, Handedness
-from review.pressure.columns import EXAMPLES, FEET, ROLES, Columns, count_known, resolve_columns
-from review.pressure.numbers import choose_decimal, read_grid, read_numbers
-from review.pressure.pieces import TablePieces
+from review.pressure.reading.columns import EXAMPLES, FEET, ROLES, Columns, count_known, resolve_columns
+from review.pressure.reading.numbers import choose_decimal, read_grid, read_numbers
+from review.pressure.reading.pieces import TablePieces
+from review.pressure.reading.times import Times
 from review.pressure.record import PressureRecord
-from review.pressure.times import Times
 from review.tables import ColumnMapping, Table, cell_text, read_mapping_file, read_table, write_mapping_file
 
 _KEPT_STEP_S = 0.004

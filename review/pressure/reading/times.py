@@ -7,9 +7,10 @@ import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
-from review.pressure.columns import Columns
-from review.pressure.numbers import read_numbers
-from review.pressure.shots import BETWEEN_SHOTS_S, ShotColumn, ShotStart, read_number
+from review.pressure.reading.columns import Columns
+from review.pressure.reading.numbers import read_numbers
+from review.pressure.reading.shot_starts import ShotColumn, read_number
+from review.pressure.record import BETWEEN_SHOTS_S, ShotStart
 from review.tables import (
     Table,
     When,

@@ -10,8 +10,8 @@ import numpy as np
 
 from review.errors import BadInputError, MachineError
 from review.lesson import FloatArray
+from review.pressure.reading.times import NO_CLOCK
 from review.pressure.record import PressureRecord
-from review.pressure.times import NO_CLOCK
 
 _TO_CM = {"mm": 0.1, "cm": 1.0, "m": 100.0}
 _TO_N = {"n": 1.0, "kn": 1000.0, "": 1.0}

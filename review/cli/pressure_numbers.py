@@ -7,8 +7,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from review.cli.screen import say
+from review.jobs.pressure.impact_in_trace import BY_FORCE
 from review.jobs.pressure.measuring import SwingPressure
-from review.jobs.pressure.placing import BY_FORCE
 from review.jobs.pressure.trail_foot import FOOT, pick_foot
 from review.lesson import Bound, Measure
 

@@ -6,8 +6,8 @@ import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
-from review.pressure.cells import Grid
-from review.pressure.columns import Columns
+from review.pressure.reading.cells import Grid
+from review.pressure.reading.columns import Columns
 from review.tables import LARGEST, Table, describe_refusal, find_decimal, is_absent, parse_number
 
 

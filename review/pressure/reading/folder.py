@@ -11,9 +11,9 @@ import numpy as np
 
 from review.errors import BadInputError
 from review.lesson import FloatArray
-from review.pressure.record import PressureRecord
-from review.pressure.shots import BETWEEN_SHOTS_S, ShotStart, number_files
-from review.pressure.times import NEAR_ZERO_S, NO_CLOCK
+from review.pressure.reading.shot_starts import number_files
+from review.pressure.reading.times import NEAR_ZERO_S, NO_CLOCK
+from review.pressure.record import BETWEEN_SHOTS_S, PressureRecord, ShotStart
 
 _TABLES = {".csv", ".tsv", ".txt", ".dat", ".asc", ".xlsx", ".xlsm", ".ods", ".json", ".c3d"}
 """Ends of names; what else lies in a folder (of the system, of a picture) is passed over and told."""

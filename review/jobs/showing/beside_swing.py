@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from review.charts import place_feet
+from review.jobs.pressure.impact_in_trace import MOVE_WITHIN_S as WITHIN_S
+from review.jobs.pressure.impact_in_trace import PlacedInTime
 from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.measuring import lay_trace
-from review.jobs.pressure.placing import MOVE_WITHIN_S as WITHIN_S
-from review.jobs.pressure.placing import PlacedInTime
 from review.lesson import FloatArray, Handedness, Measure, Trace
 
 __all__ = ["WITHIN_S", "PressureShown", "show_pressure"]
