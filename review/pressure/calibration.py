@@ -14,6 +14,8 @@ STEPS = ("stand still", "weight on the lead foot", "weight on the toes of both f
 _SHORTEST_S = 0.5
 _LEAST_MOVE_CM = (5.0, 2.5)
 """Of the lead-foot and the toes step: less and the direction is lost in the sway. Common practice, no source."""
+_MOST_TO_TOES_CM = 12.0
+"""From standing to the balls of the feet: standing is about 5 cm before the ankles, the balls some 14 (no source)."""
 _MOST_SWAY_CM = 1.5
 """Spread of a held step; quiet standing sways by well under 1 cm (from memory)."""
 _FARTHEST_FROM_SQUARE_DEG = 25.0
@@ -80,6 +82,14 @@ def calibrate(
     for move, what, least in ((to_lead, STEPS[1], _LEAST_MOVE_CM[0]), (to_toes, STEPS[2], _LEAST_MOVE_CM[1])):
         if np.hypot(*move) < least:
             raise _refuse(record, f"a move of {least:g} cm or more to '{what}'", f"{np.hypot(*move):.1f} cm")
+    far_cm = float(np.hypot(*to_toes))
+    if far_cm > min(_MOST_TO_TOES_CM, float(np.hypot(*to_lead))):
+        raise _refuse(
+            record,
+            f"a move of {_MOST_TO_TOES_CM:g} cm or less to '{STEPS[2]}', shorter than that to '{STEPS[1]}' "
+            f"({np.hypot(*to_lead):.1f} cm)",
+            f"{far_cm:.1f} cm, as if the second and third step were exchanged",
+        )
     cross = float(to_lead[0] * to_toes[1] - to_lead[1] * to_toes[0])
     between_deg = float(np.degrees(np.arctan2(abs(cross), to_lead @ to_toes)))
     if abs(between_deg - 90.0) > _FARTHEST_FROM_SQUARE_DEG:

@@ -77,6 +77,8 @@ def moved(still=(0, 4), lead=(18, 4), toes=(0, 11)):
     ("record", "times", "reason"),
     [
         (moved(lead=(3, 4)), TIMES, "move of 5 cm or more to 'weight on the lead foot'"),
+        (moved(lead=(0, 11), toes=(18, 4)), TIMES, r"12 cm or less .*, found 18.0 cm, as if the second and third"),
+        (moved(lead=(9, 4), toes=(0, 14)), TIMES, r"shorter than that to 'weight on the lead foot' \(9.0 cm\)"),
         (moved(toes=(0, 5)), TIMES, "move of 2.5 cm or more to 'weight on the toes"),
         (moved(toes=(9, 9)), TIMES, "quarter turn from the lead foot, found 29°"),
         (make_steps(sway_cm=3.0), TIMES, "held still, found a pressure that wanders"),
