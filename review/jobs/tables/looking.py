@@ -1,5 +1,6 @@
 """Looks at a device's table before anything is done with it, with what the coach says of its columns."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from review.shots import Certainty, ColumnMapping, ShotTable, TableProposal, pro
 from review.shots.clock import UNDATED
 from review.shots.mapping import find_column
 from review.shots.terms import KNOWN, MEASURES, find_meaning, unit_of
-from review.tables import compute_factor, read_content, tidy_header
+from review.tables import IGNORE, compute_factor, read_content, tidy_header
 
 _UNITS = ("mph", "km/h", "m/s", "ft/s", "yd", "m", "ft", "in", "cm", "mm", "deg", "rad", "rpm")
 
@@ -81,17 +82,7 @@ def look_at_table(library: Path, path: Path, wishes: TableWishes) -> LookedAt:
 
 
 def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], file: str) -> ColumnMapping:
-    columns, units = dict(start.columns), dict(start.units)
-    for text in wishes.columns:
-        header, meaning, unit = _parse_column(text, headers, file)
-        for other in [
-            key for key, name in columns.items() if name == meaning != "ignore" or is_same_header(key, header)
-        ]:
-            del columns[other]
-            units.pop(other, None)
-        columns[header] = meaning
-        if unit:
-            units[header] = unit
+    columns, units = say_columns(start, [_parse_column(text, headers, file) for text in wishes.columns])
     flipped = set(start.flipped) & set(columns)
     for text in wishes.flipped:
         header = find_header(text, headers, file)
@@ -111,6 +102,19 @@ def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], 
         clubs=clubs,
         repeatability=repeatability,
     )
+
+
+def say_columns(start: ColumnMapping, said: Sequence[tuple[str, str, str]]) -> tuple[dict[str, str], dict[str, str]]:
+    """Columns and units of a mapping once header, meaning and unit ('' = not said) were said of some columns."""
+    columns, units = dict(start.columns), dict(start.units)
+    for header, meaning, unit in said:
+        for other in [key for key, name in columns.items() if name == meaning != IGNORE or is_same_header(key, header)]:
+            del columns[other]
+            units.pop(other, None)
+        columns[header] = meaning
+        if unit:
+            units[header] = unit
+    return columns, units
 
 
 def is_same_header(header: str, other: str) -> bool:

@@ -5,7 +5,7 @@ from pathlib import Path
 
 from review.errors import BadInputError, MachineError
 from review.jobs.tables.kept_mappings import PRESSURE_TABLE, find_mapping
-from review.jobs.tables.looking import TableWishes, find_header, is_same_header
+from review.jobs.tables.looking import TableWishes, find_header, is_same_header, say_columns
 from review.pressure import PressureRecord, read_trace_table
 from review.pressure.reading.cells import find_cell
 from review.pressure.reading.columns import EXAMPLES, ROLES, count_known, find_column, resolve_columns
@@ -93,15 +93,7 @@ def look_at_pressure_table(
 
 
 def _with_wishes(start: ColumnMapping, wishes: TableWishes, headers: list[str], file: str) -> ColumnMapping:
-    columns, units = dict(start.columns), dict(start.units)
-    for text in wishes.columns:
-        header, role, unit = _parse(text, headers, file)
-        for other in [key for key, name in columns.items() if name == role != "ignore" or is_same_header(key, header)]:
-            del columns[other]
-            units.pop(other, None)
-        columns[header] = role
-        if unit:
-            units[header] = unit
+    columns, units = say_columns(start, [_parse(text, headers, file) for text in wishes.columns])
     flipped = set(start.flipped) & set(columns)
     for text in wishes.flipped:
         header = find_header(text, headers, file)
