@@ -12,7 +12,7 @@ from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.pressure.mats import load_mat
 from review.library import Library
-from tests.pressure.test_pressure_force_platforms import write_plates
+from tests.pressure.made_plates import write_plates
 
 SAMPLE = Path(__file__).parents[3] / "sample_clips"
 MAPPING = """
