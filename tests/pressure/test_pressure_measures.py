@@ -70,6 +70,21 @@ def test_patterns_are_told_apart_in_plain_words():
     assert say_patterns([None]) == ""
 
 
+def test_standing_still_before_impact_and_not_knowing_are_two_things():
+    def stays(t):
+        return np.column_stack([np.interp(t, [-0.3, -0.15, 0.02, 0.5], [-9, 12, 12, 5]), 0 * t])
+
+    still = read(xy=stays, time_sd_s=0.004)
+    assert tell_pattern(list(still.values())) is Pattern.STILL
+    assert tell_pattern(list(read(back_cm=4.0, time_sd_s=0.075).values())) is Pattern.UNKNOWN
+    # the way over the ground counts, not how far it is from the top at either moment
+    across = read(
+        xy=lambda t: np.column_stack([np.interp(t, [-0.3, -0.08, 0.0, 0.1], [-8, 6, 6, 7]), 30 * np.clip(t, -0.08, 0)]),
+        time_sd_s=0.004,
+    )
+    assert tell_pattern(list(across.values())) is not Pattern.STILL
+
+
 @pytest.mark.parametrize("is_mirrored", [False, True])
 def test_mats_that_lie_anyhow_give_the_same_numbers(is_mirrored):
     """A left-hander on the same mat is the mirrored case: target and toes change sides."""
