@@ -12,14 +12,16 @@ SHAPES: dict[str, tuple[int, float]] = {
     "top": (3, -90.0),
     "arm level": (4, 45.0),
     "impact": (4, 0.0),
+    "finish": (3, 90.0),
 }
 """Key frames as shapes: corners, and the direction of the first in degrees."""
 LINES: dict[str, tuple[float, bool | tuple[float, float]]] = {
     "backswing": (1 / 8, True),
     "top to impact": (1 / 4, False),
     "after impact": (1 / 8, (1.0, 2.5)),
+    "from the top on": (1 / 4, False),
 }
-"""Phases as lines: how wide, in letters, and how broken."""
+"""Phases as lines: how wide, in letters, and how broken; the last where impact is not known well enough."""
 _SIGN, _AFTER_SIGN, _GAP, ROW = 1.8, 0.5, 1.2, 1.55
 """In letters: a sign, what is free behind it and between keys, from row to row."""
 
@@ -27,12 +29,16 @@ Sign = Callable[[float, float], None]
 """Draws a sign with its left end and its middle at a place."""
 
 
-def draw_keys(page: Page, groups: Sequence[Sequence[tuple[Sign, str]]], top: float) -> float:
-    """Write keys row by row, each group on rows of its own; returns where they end."""
+def draw_keys(page: Page, groups: Sequence[tuple[str, Sequence[tuple[Sign, str]]]], top: float) -> float:
+    """Write keys row by row, each group with its heading on rows of its own; returns where they end."""
     em, baseline = page.em, top
-    for group in groups:
+    for heading, group in groups:
         left = page.left
         baseline += ROW * em
+        if heading:
+            said = page.canvas.say(heading)
+            page.quiet(left, baseline, heading)
+            left += measure_px(said, page.small) + 0.5 * em
         for sign, words in group:
             said = page.cut(page.canvas.say(words), page.right - page.left - (_SIGN + _AFTER_SIGN) * em)
             width = (_SIGN + _AFTER_SIGN) * em + measure_px(said, page.small)

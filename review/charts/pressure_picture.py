@@ -28,9 +28,10 @@ class PressureBatch:
     """The mean way of a batch in the player's frame.
 
     ``way_cm`` (3 n + 1, 2): n points each from address to top, to arm level, to impact; ``spread_cm`` their standard
-    deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name, impact and
-    those that are known; ``n_swings`` averaged. ``after_cm`` (m, 2) goes on from impact to the finish, None where the
-    traces end before.
+    deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name, those that are known;
+    ``n_swings`` averaged. ``after_cm`` (m, 2) goes on from impact to the finish, None where the
+    traces end before. ``has_impact``: impact is known well enough to be drawn; else the way is drawn from the top on
+    in one, without a band.
     """
 
     number: int
@@ -40,6 +41,14 @@ class PressureBatch:
     key_cm: Mapping[str, tuple[float, ...]]
     n_swings: int
     after_cm: FloatArray | None = None
+    has_impact: bool = True
+
+    @property
+    def label_cm(self) -> FloatArray:
+        """Where the batch's number stands: at impact, else at the end of the way."""
+        way = self.way_cm if self.has_impact or self.after_cm is None else self.after_cm
+        end: FloatArray = way[-1]
+        return end
 
 
 @dataclass(frozen=True)
@@ -74,7 +83,7 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     """
     if not picture.batches:
         raise BadInputError("no swing has a pressure trace from address to impact to draw; measure the lesson first")
-    has_bands = any(b.n_swings > 1 for b in picture.batches)
+    has_bands = any(b.n_swings > 1 and b.has_impact for b in picture.batches)
     notes = [
         *picture.said,
         *(("Seen from above, toes down.",) if picture.is_placed else ()),
@@ -85,7 +94,8 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
     em, drawing = page.em, page.drawing
     batches = [(sign_batch(page, b.number), _name(b, canvas)) for b in picture.batches]
     shapes = [(sign_shape(page, name), name) for name in SHAPES if any(name in b.key_cm for b in picture.batches)]
-    end = draw_keys(page, (batches, shapes, [(sign_line(page, name), name) for name in LINES]), page.top)
+    lines = [(sign_line(page, name), name) for name in _list_lines(picture.batches)]
+    end = draw_keys(page, (("", batches), ("Key frames:", shapes), ("", lines)), page.top)
     side = -1.0 if picture.is_placed and picture.handedness is Handedness.LEFT else 1.0
     feet = _place_feet(picture)
     place = _fit(picture, feet, (page.left, end + 1.8 * em, page.right, page.bottom - 1.6 * em), side)
@@ -98,12 +108,12 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
         page.quiet((min(xs) + max(xs)) / 2, max(ys) + 1.3 * em, name, "center")
     for batch in picture.batches:
         _draw_ways(page, batch, place)
-    highest = min(picture.batches, key=lambda b: place(np.array(b.key_cm["impact"]))[1])
+    highest = min(picture.batches, key=lambda b: place(b.label_cm)[1])
     for batch in picture.batches:
         for name, at in batch.key_cm.items():
             (x,), (y,) = place(np.array(at))
             draw_shape(page, name, x, y, canvas.colour_of(batch.number), f"{name.replace(' ', '-')}-{batch.number}")
-        (x,), (y,) = place(np.array(batch.key_cm["impact"]))
+        (x,), (y,) = place(batch.label_cm)
         drawing.words(x, y - 0.8 * em if batch is highest else y + 1.5 * em, str(batch.number), em, "", "center", True)
     return drawing
 
@@ -111,6 +121,14 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
 def _name(batch: PressureBatch, canvas: Canvas) -> str:
     shots = "1 shot" if batch.n_swings == 1 else f"{batch.n_swings} shots"
     return f"{canvas.say(f'Batch {batch.number}')} ({canvas.say(shots)})"
+
+
+def _list_lines(batches: Sequence[PressureBatch]) -> list[str]:
+    """Names of the lines that are drawn."""
+    with_impact = [b for b in batches if b.has_impact]
+    names = ["backswing", *(["top to impact"] if with_impact else [])]
+    names += ["after impact"] if any(b.after_cm is not None for b in with_impact) else []
+    return names + (["from the top on"] if len(with_impact) < len(batches) else [])
 
 
 Place = Callable[[FloatArray], tuple[list[float], list[float]]]
@@ -144,12 +162,19 @@ def _place_feet(picture: PressurePicture) -> tuple[FloatArray, ...]:
 def _draw_ways(page: Page, batch: PressureBatch, place: Place) -> None:
     """Draw a batch's band, its way in three kinds of line, and arrows that say whereto it goes."""
     colour, n, em, drawing = page.canvas.colour_of(batch.number), batch.n_between, page.em, page.drawing
-    if batch.n_swings > 1:
+    if batch.n_swings > 1 and batch.has_impact:
         outlines = [place(hull) for hull in _outline_band(batch.way_cm[n:], batch.spread_cm[n:])]
         drawing.union(outlines, colour, alpha=0.18, zorder=1.5, gid=f"spread-{batch.number}")
-    ways = {"back": batch.way_cm[: n + 1], "down": batch.way_cm[n:], "after": batch.after_cm}
-    for (part, way), (width, dash) in zip(ways.items(), LINES.values(), strict=True):
+    down, after = batch.way_cm[n:], batch.after_cm
+    if not batch.has_impact and after is not None:
+        down, after = np.vstack([down, after]), None
+    for part, name, way in (
+        ("back", "backswing", batch.way_cm[: n + 1]),
+        ("down", "top to impact", down),
+        ("after", "after impact", after),
+    ):
         if way is not None:
+            width, dash = LINES[name]
             drawing.line(*place(way), colour, width * em, dash=dash, gid=f"{part}-{batch.number}")
     for first, along in zip((n, 2 * n), _ARROWS_AT, strict=True):
         _draw_arrow(page, batch.way_cm[first : first + n + 1], along, place, colour)

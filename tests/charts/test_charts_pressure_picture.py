@@ -94,6 +94,16 @@ def test_a_key_frame_that_is_not_known_is_neither_drawn_nor_explained():
     assert not re.search(r">address</text>", svg)
 
 
+def test_where_impact_is_not_known_the_way_goes_on_in_one_without_band_or_number_at_impact():
+    vague = replace(made(1), key_cm={"top": (-8.0, 1.0), "finish": (16.0, 0.0)}, has_impact=False)
+    svg = draw_pressure_picture(PressurePicture((vague,), Handedness.RIGHT), SCREEN).to_svg().decode()
+    assert not re.search('spread-1|after-1|impact-1|arm-level-1|Shaded|"after impact"|>top to impact<', svg)
+    assert {"from the top on", "finish"} <= set(re.findall(r">([^<>]+)</text>", svg))
+    both = draw_pressure_picture(PressurePicture((vague, made(3)), Handedness.RIGHT), SCREEN).to_svg().decode()
+    assert re.search("spread-3", both)
+    assert not re.search("spread-1|impact-1", both)
+
+
 def test_keys_that_do_not_fit_go_on_the_next_row():
     said = draw_pressure_picture(
         PressurePicture((made(),), Handedness.RIGHT), replace(PHONE, say=lambda t: f"{t} ({t}) {t}")
