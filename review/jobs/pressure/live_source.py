@@ -23,9 +23,10 @@ class News:
 
 
 class Source(Protocol):
-    """What new bytes come from; ``name`` for messages."""
+    """What new bytes come from; ``name`` for messages; ``is_there`` is whether it was at the last call."""
 
     name: str
+    is_there: bool
 
     def read_new(self, may_skip: bool = False) -> News:
         """What came since the last call; ``may_skip``: of much only the newest, since the rest is long past.
@@ -42,6 +43,7 @@ class GrowingFile:
 
     def __init__(self, path: Path) -> None:
         self.name = path.name
+        self.is_there = True
         self._path, self._at, self._last = path, 0, b""
 
     def read_new(self, may_skip: bool = False) -> News:
@@ -60,7 +62,9 @@ class GrowingFile:
                 file.seek(self._at)
                 data = file.read(_CHUNK)
         except FileNotFoundError:
+            self.is_there = False
             return News()
+        self.is_there = True
         self._at += len(data)
         self._last = (self._last + data)[-_COMPARED:]
         return News(data, is_anew, is_torn)
@@ -75,7 +79,7 @@ class IncomingStream:
     """
 
     def __init__(self, descriptor: int) -> None:
-        self.name = "standard input"
+        self.name, self.is_there = "standard input", True
         self._queue: SimpleQueue[bytes] = SimpleQueue()
         self._descriptor = descriptor
         threading.Thread(target=self._go_on, daemon=True).start()

@@ -55,6 +55,16 @@ class LiveTrace:
         self.n_bad = 0
 
     @property
+    def name(self) -> str:
+        """The name of the table, 'standard input' where it comes in there."""
+        return self._source.name
+
+    @property
+    def is_there(self) -> bool:
+        """Whether the table was there at the last look."""
+        return self._source.is_there
+
+    @property
     def note(self) -> str:
         """What is odd about the table, '' if nothing."""
         return _DOUBTED if self._presence.is_doubted else ""
