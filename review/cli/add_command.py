@@ -6,12 +6,13 @@ from datetime import date
 from pathlib import Path
 
 from review.cli.add_options import find_day, parse_batch, parse_date, parse_time_of_day, split_by_camera
+from review.cli.added_screen import show_added
 from review.cli.compare.options import parse_repeatability
-from review.cli.later_table import add_later_table
-from review.cli.match.screen import show_matching
+from review.cli.later_table import add_later
+from review.cli.mat_options import add_mat_options, read_mat_options
 from review.cli.screen import add_consent_options, add_library_option, note_little_room, progress_bar, say
 from review.errors import BadInputError
-from review.jobs.adding import Added, add_lesson
+from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import (
     LessonPlan,
     PupilPlan,
@@ -23,7 +24,6 @@ from review.jobs.lesson_file import (
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pupils import find_one_pupil, record_consent, record_guardian, withdraw_consent
 from review.lesson import Consent, Handedness
-from review.lesson.words import count
 from review.library import Library
 
 
@@ -51,6 +51,7 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
     parser.add_argument(
         "--pressure-mapping", type=Path, metavar="NAME|FILE", help="your column mapping for the mat's table"
     )
+    add_mat_options(parser)
     parser.add_argument(
         "--repeatability",
         action="append",
@@ -115,10 +116,8 @@ def add_parser(commands: "argparse._SubParsersAction[argparse.ArgumentParser]") 
 
 def run(options: argparse.Namespace) -> int:
     """Add and say what became of it."""
-    if not options.files and options.shots is not None:
-        added = add_later_table(options)
-        show_added(added)
-        return 1 if added.matched.questions or added.questions else 0
+    if not options.files and (options.shots or options.pressure or read_mat_options(options)):
+        return add_later(options)
     if not options.files:
         return _record_consent(options)
     plan = _plan(options)
@@ -127,20 +126,6 @@ def run(options: argparse.Namespace) -> int:
     show_added(added)
     note_little_room(options.library)
     return 1 if added.matched.questions or added.questions or added.is_consent_missing else 0
-
-
-def show_added(added: Added) -> None:
-    """Print what was added and how it was matched."""
-    lesson = added.lesson
-    say(
-        f"{added.pupil.name}, lesson of {lesson.held_on}: "
-        f"{count(added.n_new_clips, 'new clip')}, {count(added.n_new_shots, 'new row')}."
-    )
-    show_matching(added.matched, lesson.batches)
-    for question in added.questions:
-        say(f"Question: {question}")
-    for note in added.notes:
-        say(f"Note: {note}")
 
 
 def _record_consent(options: argparse.Namespace) -> int:
@@ -164,8 +149,8 @@ def _record_consent(options: argparse.Namespace) -> int:
         return 0
     if consent is None or not options.pupil:
         raise BadInputError(
-            "Give a lesson file or clips; or --pupil NAME with --shots TABLE, or --pupil NAME with --consent-by and "
-            "--consent-for, or --minor and --guardian, alone."
+            "Give a lesson file or clips; or --pupil NAME with --shots TABLE, --pressure TABLE or --pressure-steps "
+            "TABLE, or --pupil NAME with --consent-by and --consent-for, or --minor and --guardian, alone."
         )
     with Library.open(options.library, create=False) as library:
         pupil = record_consent(library, options.pupil, consent, options.guardian, options.minor)
@@ -183,6 +168,8 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
     if first.suffix.lower() == ".toml":
         if len(options.files) > 1:
             raise BadInputError("Give one lesson file, or clips; not both.")
+        if read_mat_options(options) is not None:
+            raise BadInputError("A lesson file says how the mat lies itself: write it into its part [pressure_mat].")
         plan = read_lesson_file(first)
         return replace(
             plan,
@@ -229,6 +216,7 @@ def _plan(options: argparse.Namespace) -> LessonPlan:
         begins=options.begins,
         ends=options.ends,
         keep_recordings=options.keep_recording,
+        mat=read_mat_options(options),
     )
 
 

@@ -4,7 +4,7 @@ import argparse
 import time
 from pathlib import Path
 
-from review.cli.add_command import show_added
+from review.cli.added_screen import show_added
 from review.cli.compare.command import show_comparison
 from review.cli.screen import progress_bar, say
 from review.jobs.demo import run_demo
