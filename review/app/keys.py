@@ -114,6 +114,28 @@ def list_batch_keys() -> tuple[tuple[str, str], ...]:
     )
 
 
+def list_ground_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of the page of the pressure under the feet, and of the pressure live, and what it does."""
+    return (
+        ("L", tr("the pupil live on the mat")),
+        ("↑ ↓ G", tr("more of the words; back to the lesson")),
+        *list_ground_live_keys(),
+    )
+
+
+def list_ground_live_keys() -> tuple[tuple[str, str], ...]:
+    """Every key of the pressure live and what it does."""
+    return (
+        ("← → ↑ ↓ + −", tr("live: the ring")),
+        ("R F Esc", tr("live: turn the view, whole screen, end")),
+    )
+
+
+def list_look_keys() -> tuple[tuple[str, str], ...]:
+    """The keys of the window that count where the pressure live has no window around it."""
+    return ("F2", tr("light or dark")), ("F4", tr("language")), (tr("? or F1"), tr("these keys"))
+
+
 def list_pair_keys() -> tuple[tuple[str, str], ...]:
     """Every key of the page of two swings side by side and what it does."""
     return (
@@ -186,7 +208,8 @@ Group = tuple[str, tuple[tuple[str, str], ...]]
 def list_groups_of(page: str) -> tuple[Group, ...]:
     """The keys that count on a page, by its name in the window; all where the page has none of its own."""
     everything = list_groups()
-    places = {"chart": (0, 3, 1), "swing": (4, 5), "pair": (7, 6), "live": (2, 1), "pupil": (8, 1), "": (8, 1)}
+    places = {"chart": (0, 3, 1), "swing": (4, 5), "pair": (7, 6), "live": (2, 1), "ground": (10, 1)}
+    places |= dict.fromkeys(("pupil", ""), (8, 1))
     return tuple(everything[place] for place in places.get(page, (9, 1)))
 
 
@@ -203,4 +226,5 @@ def list_groups() -> tuple[Group, ...]:
         (tr("Keys of two swings side by side"), list_pair_keys()),
         (tr("Keys of a pupil"), list_pupil_keys()),
         (tr("Keys of other pages"), list_other_keys()),
+        (tr("Keys of the pressure under the feet"), list_ground_keys()),
     )

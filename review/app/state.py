@@ -47,6 +47,8 @@ class ReviewState(QObject):
     def __init__(self, library: Path, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self.library = library
+        self.kept_in: Path | None = None
+        """Where a page keeps what the coach chose on it from one start to the next; None: nowhere."""
         self.line, self.long_line = Line(self), Line(self)
         for line in (self.line, self.long_line):
             line.unheard.connect(self.trouble_came)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, cast
 
 from PyQt5 import sip
 from PyQt5.QtCore import QObject
@@ -13,6 +13,7 @@ from review.app.voice.recorder import Recorder
 from review.app.worker import Line
 
 if TYPE_CHECKING:
+    from review.app.ground.page import GroundPage
     from review.app.window import Window
 
 
@@ -21,6 +22,9 @@ def say_why_not_now(window: Window) -> str:
     page, swing_page = window.pages.currentWidget(), window.swing_page
     if (swing_page is not None and swing_page.is_unfinished) or (page is not None and _is_written_in(page)):
         return tr("Begun and not finished: Enter keeps it or Esc leaves it, then choose the language.")
+    ground = cast("GroundPage | None", window.others.find("ground"))
+    if ground is not None and ground.live is not None:
+        return tr("The pressure is shown live: Esc ends that, then choose the language.")
     if any(recorder.is_busy for recorder in window.findChildren(Recorder)):
         return tr("The microphone or the loudspeaker is on: end that, then choose the language.")
     for line in window.findChildren(Line):  # those of the state, and of pages that work for long

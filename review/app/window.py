@@ -17,6 +17,7 @@ from review.app.lesson_pages import LessonPages
 from review.app.live.part import LivePart
 from review.app.look import Look, make_style
 from review.app.look.choice import Choice, write_choice
+from review.app.look.dress import dress, speak_in_dialogs
 from review.app.other_pages import OtherPages
 from review.app.page import Page
 from review.app.pages_by_name import lead_to, name_page_on
@@ -40,7 +41,9 @@ class Window(QMainWindow):
         super().__init__()
         self.choice, self._choice_file = choice, choice_file
         speak(choice.language)
+        speak_in_dialogs(choice.language)
         self.state = ReviewState(library, self)
+        self.state.kept_in = None if choice_file is None else choice_file.parent
         self.questions = OpenQuestions(self.state, self)
         self.bar = ErrorBar(self)
         self.bar.dismissed.connect(self._focus_page)
@@ -192,6 +195,7 @@ class Window(QMainWindow):
         if choice.language != was.language:
             was_on, row, pair = name_page_on(self), self.others.settings_row, self.two_swings.chosen
             speak(choice.language)
+            speak_in_dialogs(choice.language)
             self.lesson_pages.finish_swing()
             self.two_swings.finish()
             self.others.finish()
@@ -207,6 +211,7 @@ class Window(QMainWindow):
 
     def _apply_look(self) -> None:
         look = self.look
+        dress(look.theme)
         self.setStyleSheet(make_style(look))
         self.start_page.set_look(look)
         self.others.set_look(look)

@@ -1,17 +1,20 @@
 """The ground under the feet: mean ways of first and last batch, what they do, and the pupil live on the mat."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from PyQt5.QtCore import Qt, pyqtSignal
 from PyQt5.QtGui import QKeyEvent
-from PyQt5.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QStackedLayout, QVBoxLayout, QWidget
+from PyQt5.QtWidgets import QHBoxLayout, QLabel, QStackedLayout, QVBoxLayout, QWidget
 
 from review.app.drawn_picture import DrawnPicture
+from review.app.ground.kept import read_live_kept, write_live_kept
 from review.app.ground.said import GroundWords
 from review.app.ground.view import GroundView
 from review.app.language import tr
 from review.app.look import Look
+from review.app.look.files import ask_file
 from review.app.page import Page
 from review.app.sentences import say_sentences
 from review.app.state import ReviewState
@@ -31,7 +34,7 @@ class GroundPage(Page):
         super().__init__(tr("Pressure under the feet"), parent)
         self._state = state
         self._look: Look | None = None
-        self._asked = ""
+        self._asked = self._folder = ""
         self.live: GroundView | None = None
         self._state_before: Any = None
         still = QWidget(self)
@@ -40,7 +43,9 @@ class GroundPage(Page):
         self.picture = DrawnPicture(state, tr("Drawing the pressure"), still)
         self.picture.setAccessibleName(tr("Mean ways of the pressure over the feet"))
         self.words = GroundWords(still)
-        self.keys = QLabel(tr("L: the pupil live on the mat, without a club"), still)
+        self.keys = QLabel(
+            tr("L: the pupil live on the mat, without a club   Esc back   ? keys").replace("   ", " · "), still
+        )
         self.keys.setObjectName("quiet")
         beside = QHBoxLayout()
         beside.addWidget(self.picture, 5)
@@ -61,6 +66,12 @@ class GroundPage(Page):
         self._still_layout.setContentsMargins(*(4 * (look.quiet_px // 2,)))
         self.picture.set_look(look)
         self.words.set_look(look)
+        if self.live is not None:
+            self.live.set_theme(look.theme)
+
+    def take_focus(self) -> None:
+        """The pupil's view has the keyboard while it is on."""
+        (self.live or self).setFocus()
 
     def _forget(self) -> None:
         self._asked = ""
@@ -105,10 +116,15 @@ class GroundPage(Page):
         self.came.emit()
 
     def ask_live(self) -> None:
-        """Ask which table is being written, and show it live."""
-        said, _ = QFileDialog.getOpenFileName(self, tr("The table that the mat's program is writing"), "")
-        if said:
-            self.go_live(Path(said))
+        """Ask which table is being written, in the folder of the last one, and show it live; it may be begun later."""
+        kept = read_live_kept(self._state.kept_in)
+        folder = self._folder or kept.folder
+        table = ask_file(self, tr("The table that the mat's program is writing"), Path(folder) if folder else None)
+        if table is None:
+            return
+        self._folder = str(table.parent)
+        write_live_kept(replace(kept, folder=self._folder), self._state.kept_in)
+        self.go_live(table)
 
     def go_live(self, table: Path) -> None:
         """Show the pressure live from a table that is being written, for the pupil, on the whole screen."""
@@ -116,7 +132,9 @@ class GroundPage(Page):
         shown = self._state.lesson
         mat = LiveMat() if shown is None else find_live_mat(self._state.library, shown.lesson.id)
         trace = follow_table(self._state.library, table, mat.placement, mat.cell_cm)
-        self.live = GroundView(trace, mat)
+        self.live = GroundView(trace, mat, self._state.kept_in)
+        if self._look is not None:
+            self.live.set_theme(self._look.theme)
         self.live.ended.connect(self.end_live)
         self._stack.addWidget(self.live)
         self._stack.setCurrentWidget(self.live)
@@ -152,7 +170,9 @@ class GroundPage(Page):
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
         """L goes live; back to the chart; up and down move the words where not all are seen."""
-        if a0 is not None and a0.key() == Qt.Key.Key_L:
+        if self.live is not None:
+            super().keyPressEvent(a0)  # it has keys of its own; those of all pages stay
+        elif a0 is not None and a0.key() == Qt.Key.Key_L:
             self.ask_live()
         elif a0 is not None and a0.key() in (Qt.Key.Key_Escape, Qt.Key.Key_G):
             self.left.emit()
