@@ -11,7 +11,7 @@ from review.jobs.lesson_plan import BatchPlan, CameraPlan, LessonPlan, PupilPlan
 from review.jobs.measuring.setup_files import read_toml
 from review.jobs.pairing.speed import check_time_scale
 from review.jobs.pressure.mats import parse_mat
-from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View
+from review.lesson import KINDS, AimMeasure, Consent, Handedness, KeyFrameName, Purpose, View, split_label
 from review.lesson.measures import find_kind, say_kinds
 
 __all__ = [
@@ -102,7 +102,7 @@ def parse_aim(text: str) -> AimMeasure:
     BadInputError
         When the measure or the key frame is unknown.
     """
-    name, _, key_frame = (part.strip() for part in text.partition(" at "))
+    name, key_frame = split_label(text)
     kind = find_kind(name)
     if kind is None:
         near = get_close_matches(name, [one.label for one in KINDS.values()], 3, 0.0)

@@ -4,7 +4,18 @@ from review.lesson.cameras import SoundOffset
 from review.lesson.drawings import Drawing, DrawingKind
 from review.lesson.lessons import AimMeasure, Batch, Lesson
 from review.lesson.live import Arrival, LiveLesson, Said, Watched
-from review.lesson.measures import KINDS, KNOWN_DOWN_TO, Z90, Bound, Measure, MeasureKind, Source, label
+from review.lesson.measures import (
+    KINDS,
+    KNOWN_DOWN_TO,
+    Z90,
+    Bound,
+    Measure,
+    MeasureKind,
+    Source,
+    is_told_first,
+    label,
+    split_label,
+)
 from review.lesson.people import Consent, Handedness, Pupil, Purpose
 from review.lesson.swings import (
     Clip,
@@ -55,5 +66,7 @@ __all__ = [
     "Voice",
     "VoiceOf",
     "Watched",
+    "is_told_first",
     "label",
+    "split_label",
 ]

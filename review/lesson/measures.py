@@ -61,9 +61,9 @@ KINDS = _kinds(
     ("pressure_move_cm", "pressure move from the top", " cm", _G, 1, "", ""),
     ("pressure_direction_deg", "pressure direction from the top", "°", _G, 0, "toward the toes", "toward the heels"),
     ("pressure_path_cm", "pressure path on the way down", " cm", _G, 1, "", ""),
-    ("pressure_speed_cm_s", "pressure speed to the target", " cm/s", _G, 0, "toward target", "away from target"),
-    ("pressure_return_cm", "pressure return", " cm", _G, 1, "", ""),
-    ("pressure_peak_ms", "pressure peak on the lead side", " ms", _G, 0, "before impact", "after impact"),
+    ("pressure_speed_cm_s", "pressure speed toward the target", " cm/s", _G, 0, "toward target", "away from target"),
+    ("pressure_return_cm", "pressure going back before impact", " cm", _G, 1, "", ""),
+    ("pressure_peak_ms", "pressure nearest the target", " ms", _G, 0, "before impact", "after impact"),
     ("loading_rate_bw_s", "loading rate", " body weights a second", _G, 1, "", ""),
     ("lead_loading_rate_bw_s", "lead-foot loading rate", " body weights a second", _G, 1, "", ""),
     ("club_speed_mph", "club speed", " mph", _D, 1, "", ""),
@@ -94,6 +94,24 @@ _BY_WORDS = {text.casefold(): kind.name for kind in KINDS.values() for text in (
 def find_kind(text: str) -> str | None:
     """The name of the kind that a coach writes by name or in words: 'club_path_deg', 'club path', 'Club Path'."""
     return _BY_WORDS.get(" ".join(text.casefold().split()))
+
+
+_FROM_THE_TOP = ("pressure_move_cm", "pressure_direction_deg")
+"""Said with 'to' their key frame, where others are said with 'at'."""
+_MAIN_OF_PRESSURE = (("pressure_position_pct", "impact"), ("pressure_return_cm", ""), ("pressure_peak_ms", ""))
+
+
+def is_told_first(name: str, key_frame: str = "") -> bool:
+    """Whether a number is told without being asked for: all are, of the pressure those that matter most."""
+    return KINDS[name].source is not Source.PRESSURE or (name, key_frame) in _MAIN_OF_PRESSURE
+
+
+def split_label(text: str) -> tuple[str, str]:
+    """Part what a coach calls a measure into the measure and its key frame: ('hip turn', 'impact')."""
+    name, _, key_frame = text.partition(" at ")
+    if not key_frame and " from the top to " in text:
+        name, _, key_frame = text.rpartition(" to ")
+    return name.strip(), key_frame.strip()
 
 
 def say_kinds() -> str:
@@ -150,5 +168,6 @@ class Measure:
 
 
 def label(name: str, key_frame: str = "") -> str:
-    """What a coach calls the measure: 'hip turn at impact', 'club path'."""
-    return f"{KINDS[name].label} at {key_frame}" if key_frame else KINDS[name].label
+    """What a coach calls the measure: 'hip turn at impact', 'club path', 'pressure move from the top to impact'."""
+    at = "to" if name in _FROM_THE_TOP else "at"
+    return f"{KINDS[name].label} {at} {key_frame}" if key_frame else KINDS[name].label

@@ -14,6 +14,8 @@ from review.lesson import Z90, KeyFrameName, Measure
 BOTH_WAYS = "Good players do it either way: on until impact, or back before it (Ball & Best 2007)."
 _LEAST_RETURN_CM = 1.0
 _MOST_RETURN_CM = 2.0
+_MOST_PEAK_SD_MS = 70.0
+"""A peak whose time is known worse may lie before arm level or after impact; common practice, no source."""
 _STILL_CM = 2.0
 """A shorter way from arm level to impact is hardly one; common practice, no source."""
 
@@ -33,7 +35,7 @@ def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
     It goes back where the return is surely more than 1 cm (its 90 % interval; common practice, no source), hardly
     moves where it surely goes less than 2 cm from arm level to impact, and onward where it surely goes back no more
     than 2 cm and the peak is at impact or so near that the placing in time cannot part them. A trace placed by its
-    fastest move only seldom tells any of them.
+    fastest move only seldom tells the first, never the last.
     """
     by_key = {(m.name, m.key_frame): m for m in measures if not m.why_missing}
     back, peak = by_key.get(("pressure_return_cm", "")), by_key.get(("pressure_peak_ms", ""))
@@ -45,7 +47,7 @@ def tell_pattern(measures: Sequence[Measure]) -> Pattern | None:
         return Pattern.UNKNOWN
     if _goes_at_most_cm(by_key) < _STILL_CM:
         return Pattern.STILL
-    return Pattern.ONWARD if peak.low <= 0 else Pattern.UNKNOWN
+    return Pattern.ONWARD if peak.low <= 0 and peak.own_sd <= _MOST_PEAK_SD_MS else Pattern.UNKNOWN
 
 
 def say_patterns(patterns: Sequence[Pattern | None]) -> str:

@@ -24,7 +24,9 @@ from review.lesson import (
     SwingKind,
     Trace,
     label,
+    split_label,
 )
+from review.lesson.measures import find_kind
 
 DAY = date(2024, 5, 4)
 
@@ -76,6 +78,12 @@ def test_a_missing_measure_says_why_and_has_a_label() -> None:
     assert measure.label == label("hip_turn_deg", "impact") == "hip turn at impact"
     assert label("club_path_deg") == "club path"
     assert measure.kind.unit == "°"
+
+
+@pytest.mark.parametrize("key", [("hip_turn_deg", "arm level"), ("pressure_move_cm", "impact"), ("club_path_deg", "")])
+def test_a_label_is_read_back(key: tuple[str, str]) -> None:
+    name, key_frame = split_label(label(*key))
+    assert (find_kind(name), key_frame) == key
 
 
 def test_types_are_frozen() -> None:

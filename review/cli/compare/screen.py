@@ -10,7 +10,7 @@ from rich.text import Text
 from review.cli.screen import say, screen
 from review.compare import Comparison, ScatterWord
 from review.compare.window import say_inside
-from review.lesson import KINDS, Handedness, Source
+from review.lesson import KINDS, Handedness, Source, is_told_first
 from review.lesson.changes import is_none_in_words, say_change, say_change_interval
 from review.lesson.words import say_value
 
@@ -56,18 +56,21 @@ def show_comparisons(
         ("Body and timing", [c for c in others if KINDS[c.name].source is not Source.DEVICE]),
     ):
         full = [c for c in group if show_all or c.inside is not None]
+        group, n_all = [c for c in group if c in full or is_told_first(c.name, c.key_frame)], len(group)
         if group:
             say(f"\n{heading} (described, not judged)")
         for c in full:
             _show_in_full(c, handedness, sizes)
         if len(full) < len(group):
             _show_in_lines([c for c in group if c not in full], handedness)
+        if len(group) < n_all:
+            say("  More numbers of the pressure: --all")
 
 
 def show_pressure(patterns: tuple[str, str]) -> None:
     """Print what the pressure does before impact in each of the two batches; both ways occur in good players."""
     if any(patterns):
-        say("\nPressure before impact (described, not judged)")
+        say("\nPressure before impact (described, not judged: good players do it either way)")
         for word, pattern in zip(("First", "Last "), patterns, strict=True):
             say(f"  {word}  {pattern or 'not known'}")
 
@@ -131,5 +134,7 @@ def _in_short(c: Comparison, handedness: Handedness) -> tuple[str, str]:
     if min(c.n_first, c.n_last) == 1:
         return f"{first} -> {last}", "one swing tells nothing yet"
     change = say_change(c.name, c.mean_first, c.mean_last, handedness)
-    may_be_none = ", may be none" if c.low <= 0 <= c.high and not is_none_in_words(change) else ""
-    return f"{first} -> {last}", change + may_be_none
+    # what all values of a batch may be off by together shows in no spread
+    is_in_error = c.smallest_that_counts is not None and abs(c.difference) < c.smallest_that_counts
+    may_be_none = (c.low <= 0 <= c.high or is_in_error) and not is_none_in_words(change)
+    return f"{first} -> {last}", f"{change}, may be none" if may_be_none else change
