@@ -2,6 +2,7 @@
 
 import argparse
 import sys
+import textwrap
 from pathlib import Path
 
 from review.cli.pressure_numbers import show_foot, show_moves, show_places, show_shares
@@ -17,7 +18,7 @@ from review.cli.screen import (
 from review.errors import BadInputError
 from review.jobs.pressure.live_mat import LiveMat, find_live_mat
 from review.jobs.pressure.live_trace import follow_table
-from review.jobs.pressure.measuring import LessonPressure, SwingPressure, keep_pressure
+from review.jobs.pressure.measuring import NO_TRACE, LessonPressure, SwingPressure, keep_pressure
 from review.jobs.pressure.report import (
     average_feet,
     draw_pressure,
@@ -25,8 +26,8 @@ from review.jobs.pressure.report import (
     group_by_batch,
     make_pressure_report,
     tell_batch,
+    tell_mat,
 )
-from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import say_foot
 from review.lesson import Handedness, Lesson, Measure, label
 from review.lesson.words import count
@@ -98,9 +99,11 @@ def _go_live(options: argparse.Namespace) -> int:
 
 
 def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> None:
+    if read.doubt:
+        say(f"{read.doubt} Until then nothing is told toward the target.")
     _say_mat(read)
-    if swapped := tell_swapped(read):
-        say(swapped)
+    if set_right := tell_mat(read):
+        say(set_right)
     grouped: list[tuple[str, list[SwingPressure], list[str]]] = [
         (f"Batch {batch.number}", swings, _say_batch(swings, body, handedness))
         for batch, swings in group_by_batch(lesson, read)
@@ -114,8 +117,17 @@ def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, .
         show_shares(grouped)
         show_foot(grouped, body)
         say()
+    by_reason: dict[str, list[str]] = {}
     for order, why in read.problems.items():
-        say(f"Swing {order}: {why}.")
+        by_reason.setdefault(why, []).append(str(order))
+    if not read.swings and list(by_reason) == [NO_TRACE]:
+        say("No swing has a pressure trace. Name the mat's table in the lesson file and add the")
+        say("lesson again: 'add' says why one fits no swing. A file without a clock needs")
+        say("first_sample_at in [pressure_mat].")
+        return
+    for why, orders in by_reason.items():
+        for line in textwrap.wrap(f"Swing{'s'[: len(orders) > 1]} {', '.join(orders)}: {why}.", 78):
+            say(line)
     if not read.swings:
         say("No pressure trace could be laid over a swing. Add the mat's table and measure the lesson.")
 

@@ -119,6 +119,8 @@ def show_comparison(compared: TableComparison | LessonComparison, show_all: bool
     if isinstance(compared, TableComparison):
         show_comparisons(compared.comparisons, sides, handedness, show_all)
     else:
+        for doubt in compared.pressure_doubts:
+            say(f"{doubt} Until then no pressure toward the target is judged.")
         show_comparisons(compared.comparisons, sides, handedness, show_all, _AIM_OF_A_LESSON)
         show_pressure(tell_pressure(compared))
         show_courses(compared.courses, [batch.number for batch, _ in compared.pictured.batches], handedness)
@@ -197,6 +199,7 @@ def _describe(
         "last_lesson": compared.last_lesson.held_on.isoformat(),
         "first_batch": compared.first.number,
         "last_batch": compared.last.number,
+        "pressure_doubts": compared.pressure_doubts,
         "pressure": dict(zip(("first", "last"), tell_pressure(compared), strict=True)),
         "left_out": {
             name: [{"swings": orders, "why": why} for why, orders in list_left_out(swings).items()]

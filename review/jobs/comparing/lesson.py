@@ -15,6 +15,7 @@ from review.compare import (
 from review.errors import BadInputError
 from review.jobs.comparing.background import Background, find_background, mark_doubted
 from review.jobs.comparing.pictures import Pictured
+from review.jobs.pressure.mats import find_pressure_doubts
 from review.lesson import Batch, Lesson, Measure, Pupil, Swing
 from review.library import Library
 
@@ -24,8 +25,8 @@ class LessonComparison:
     """Two batches side by side, the aim's measures first.
 
     ``lesson`` holds the first batch, ``last_lesson`` the last (the same one, mostly). ``measures`` are those of all
-    swings of both lessons, by swing id. ``courses`` are the aim's measures over all
-    batches of a lesson that has three or more.
+    swings of both lessons, by swing id. ``courses`` are the aim's measures over all batches of a lesson that has three
+    or more. ``pressure_doubts`` say why no pressure toward the target is judged.
     """
 
     pupil: Pupil
@@ -40,6 +41,7 @@ class LessonComparison:
     background: Background
     courses: tuple[Course, ...]
     pictured: Pictured
+    pressure_doubts: tuple[str, ...] = ()
 
 
 def compare_lesson(
@@ -141,6 +143,7 @@ def compare_lesson(
         background,
         tuple(course for course in courses if (course.name, course.key_frame) in in_aim),
         pictured,
+        find_pressure_doubts(library, (lesson,) if is_one else (lesson, last_lesson)),
     )
 
 

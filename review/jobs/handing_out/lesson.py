@@ -102,7 +102,7 @@ def hand_out(
         has_body_numbers=any(KINDS[c.name].source is Source.POSE for c in compared.comparisons),
         swings_csv=list_swings(library, lesson, compared.measures, pupil.handedness),
     )
-    talk_notes: list[str] = []
+    talk_notes = [f"No pressure under the feet: {doubt}" for doubt in compared.pressure_doubts]
 
     def write_talks(part: Path, first_number: int, report: Progress) -> Sequence[TalkVideo]:
         talks, left_out = render_talks(library, lesson.id, part, privacy, report, first_number, with_small=True)

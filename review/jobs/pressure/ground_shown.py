@@ -6,8 +6,14 @@ from pathlib import Path
 
 from review.charts import Canvas, PressurePicture, draw_pressure_picture
 from review.jobs.pressure.measuring import LessonPressure, read_lesson_pressure
-from review.jobs.pressure.report import average_feet, find_missing_feet, group_by_batch, picture_pressure, tell_batch
-from review.jobs.pressure.swapped import tell_swapped
+from review.jobs.pressure.report import (
+    average_feet,
+    find_missing_feet,
+    group_by_batch,
+    picture_pressure,
+    tell_batch,
+    tell_mat,
+)
 from review.jobs.pressure.trail_foot import FootMean
 from review.lesson import Handedness
 from review.library import Library
@@ -28,6 +34,7 @@ class BatchFeet:
 class GroundShown:
     """First and last batch with a trace, their picture (None = nothing to draw), what else is to say.
 
+    ``doubt`` stands before everything else: why nothing is told toward the target, and what to do.
     ``foot_missing``: numbers of the trail foot that no swing of theirs has, and the reason most of them give.
     """
 
@@ -36,6 +43,7 @@ class GroundShown:
     picture: PressurePicture | None
     note: str = ""
     foot_missing: tuple[tuple[str, str], ...] = ()
+    doubt: str = ""
 
     def draw(
         self,
@@ -69,7 +77,8 @@ def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> Gr
     progress(1, 2)
     grouped = group_by_batch(lesson, read)
     shown = grouped if len(grouped) < 2 else [grouped[0], grouped[-1]]
-    picture = replace(picture_pressure(lesson, pupil, read), title="", under="")
+    picture = picture_pressure(lesson, pupil, replace(read, doubt=""))  # which stands beside it
+    picture = replace(picture, title="", under="")
     return GroundShown(
         tuple(
             BatchFeet(batch.number, len(swings), tell_batch(swings), average_feet(swings, body))
@@ -77,8 +86,9 @@ def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> Gr
         ),
         pupil.handedness,
         picture if picture.batches else None,
-        tell_swapped(read) or _why_nothing(read),
+        tell_mat(read) or _why_nothing(read),
         find_missing_feet([one for _, swings in shown for one in swings], body),
+        read.doubt,
     )
 
 

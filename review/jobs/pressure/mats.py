@@ -2,13 +2,14 @@
 
 import json
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import asdict, dataclass, fields, replace
 from datetime import date, datetime, time
 from pathlib import Path
 from typing import Any
 
 from review.errors import BadInputError
+from review.lesson import Lesson
 from review.library import Library
 from review.pressure import MatPlacement, PressureRecord, StepTimes, calibrate, find_stand_x_cm
 
@@ -36,13 +37,15 @@ _EDGE_SD_DEG = 2.0
 class Mat:
     """A mat under a player, and how the feet stand on it.
 
-    Flares are turned out, toe away from the other foot; None = not known. ``cell_cm`` is as in ``MatPlan``.
+    Flares are turned out, toe away from the other foot; None = not known. ``cell_cm`` is as in ``MatPlan``. ``doubt``
+    says why the swings on it contradict how it lies; then nothing is told toward the target.
     """
 
     placement: MatPlacement
     lead_flare_deg: float | None = None
     trail_flare_deg: float | None = None
     cell_cm: tuple[float, float] | None = None
+    doubt: str = ""
 
     @property
     def stand_x_cm(self) -> float:
@@ -52,7 +55,7 @@ class Mat:
     def to_text(self) -> str:
         """The mat as text to be kept."""
         flares = [self.lead_flare_deg, self.trail_flare_deg]
-        return json.dumps({**asdict(self.placement), "flares": flares, "cell_cm": self.cell_cm})
+        return json.dumps({**asdict(self.placement), "flares": flares, "cell_cm": self.cell_cm, "doubt": self.doubt})
 
     @classmethod
     def from_text(cls, text: str) -> "Mat":
@@ -62,7 +65,8 @@ class Mat:
         placement = {field.name: kept[field.name] for field in fields(MatPlacement) if field.name in kept}
         placement["origin_cm"] = tuple(placement["origin_cm"])
         cell = kept.get("cell_cm")
-        return cls(MatPlacement(**placement), lead, trail, None if cell is None else (cell[0], cell[1]))
+        cell_cm = None if cell is None else (cell[0], cell[1])
+        return cls(MatPlacement(**placement), lead, trail, cell_cm, kept.get("doubt", ""))
 
 
 @dataclass(frozen=True)
@@ -181,6 +185,16 @@ def load_mat(library: Library, lesson_id: str) -> Mat | None:
     """The mat kept with a lesson, None where none is."""
     text = library.pressure_mat(lesson_id)
     return None if text is None else Mat.from_text(text)
+
+
+def find_pressure_doubts(library: Library, lessons: Sequence[Lesson]) -> tuple[str, ...]:
+    """Why nothing may be told toward the target, of lessons whose mat is in doubt; with their days, of several."""
+    doubts = []
+    for lesson in lessons:
+        mat = load_mat(library, lesson.id)
+        if mat is not None and mat.doubt:
+            doubts.append(mat.doubt if len(lessons) == 1 else f"Lesson of {lesson.held_on}: {mat.doubt}")
+    return tuple(doubts)
 
 
 def _on_record(plan: MatPlan, record: PressureRecord, held_on: date) -> StepTimes | None:

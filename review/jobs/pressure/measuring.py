@@ -6,15 +6,17 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from review.jobs.measuring.kept_landmarks import load_landmarks
+from review.jobs.pressure.doubts import find_doubt, leave_out_doubtful, say_no_swing
 from review.jobs.pressure.feet import place_under_feet, see_all_feet
-from review.jobs.pressure.impact_in_trace import BodyHeight, PlacedInTime, place_impact, see_body
+from review.jobs.pressure.impact_in_trace import BY_FORCE, BodyHeight, PlacedInTime, place_impact, see_body
 from review.jobs.pressure.mats import Mat, load_mat
 from review.jobs.records import allows_now
 from review.lesson import Clip, FloatArray, KeyFrameName, Lesson, Measure, Purpose, Swing, Trace, View
 from review.library import Library
 from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
 
-METHOD = "pressure 4"
+METHOD = "pressure 5"
+NO_TRACE = "no pressure trace"
 _STANDS_S = 0.5
 _ADDRESS_S = -1.5
 """Where address is not marked: most swings last about a second to impact (from memory)."""
@@ -38,15 +40,22 @@ class SwingPressure:
 
 @dataclass(frozen=True, eq=False)
 class LessonPressure:
-    """All traces of a lesson that could be measured, in the lesson's order; why others could not, by swing order."""
+    """All traces of a lesson that could be measured, in the lesson's order; why others could not, by swing order.
+
+    With a ``doubt`` (``find_doubt``) the measures toward the target are missing.
+    """
 
     mat: Mat | None
     swings: tuple[SwingPressure, ...] = ()
     problems: dict[int, str] = field(default_factory=dict)
+    doubt: str = ""
 
 
 def read_lesson_pressure(library: Library, lesson: Lesson, only: Collection[str] | None = None) -> LessonPressure:
-    """Lay every trace of a lesson over its swing and read its numbers; ``only`` are ids of swings."""
+    """Lay every trace of a lesson over its swing and read its numbers; ``only`` are ids of swings.
+
+    A few swings do not tell whether the mat lies as its steps say: for them the doubt kept with the mat counts.
+    """
     mat = load_mat(library, lesson.id)
     found: list[SwingPressure] = []
     problems: dict[int, str] = {}
@@ -60,7 +69,11 @@ def read_lesson_pressure(library: Library, lesson: Lesson, only: Collection[str]
             problems[swing.order] = result
         else:
             found.append(result)
-    return LessonPressure(mat, tuple(found), problems)
+    kept = "" if mat is None else mat.doubt
+    doubt = kept if only is not None else find_doubt(mat, [(one.path, one.moments_s) for one in found])
+    if doubt and mat is not None and mat.placement.has_angle:
+        found = [replace(one, measures=leave_out_doubtful(one.measures)) for one in found]
+    return LessonPressure(mat, tuple(found), problems, doubt)
 
 
 def find_mat_under(library: Library, lesson: Lesson, swing: Swing) -> Mat | None:
@@ -77,6 +90,8 @@ def keep_pressure(library: Library, lesson: Lesson, only: Collection[str] | None
     read = read_lesson_pressure(library, lesson, only)
     measures = {one.swing.id: one.measures for one in read.swings}
     with library.transaction():
+        if only is None and read.mat is not None and read.mat.doubt != read.doubt:
+            library.set_pressure_mat(lesson.id, replace(read.mat, doubt=read.doubt).to_text())
         for swing in library.swings(lesson.id):
             if only is None or swing.id in only:
                 library.set_measures(swing.id, measures.get(swing.id, ()), METHOD)
@@ -129,7 +144,7 @@ def _stand_on(placement: MatPlacement, standing_cm: FloatArray, stand_x_cm: floa
 
 def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> SwingPressure | str:
     if swing.trace is None:
-        return "no pressure trace"
+        return NO_TRACE
     if len(swing.trace.time_s) < 3:
         return "its trace has fewer than three samples"
     keyed = [(clip, _key_times(library, clip)) for clip in swing.clips]
@@ -147,6 +162,8 @@ def _read(library: Library, lesson: Lesson, swing: Swing, mat: Mat | None) -> Sw
     if placed is None:
         return "its trace lies outside the shot: it may be of another lesson"
     path = lay_trace(swing.trace, placed, mat, moments.get(KeyFrameName.ADDRESS))
+    if no_swing := say_no_swing(path, moments, placed.by == BY_FORCE):
+        return no_swing
     measures = read_pressure(path, moments, f"mat {lesson.id}", _KEY_SD_S)
     return SwingPressure(swing, placed, moments, path, measures)
 

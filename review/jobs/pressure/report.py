@@ -7,12 +7,15 @@ from typing import Any
 import numpy as np
 
 from review.charts import PHONE, Canvas, PressurePicture, draw_pressure_picture, write_drawing
+from review.jobs.pressure.doubts import DOUBTFUL, tell_set_right
 from review.jobs.pressure.means import average_ways
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
-from review.jobs.pressure.swapped import tell_swapped
 from review.jobs.pressure.trail_foot import FootMean, average_foot, find_missing, pick_foot, say_foot
 from review.lesson import KINDS, Batch, Handedness, Lesson, Measure, Pupil
 from review.pressure import MatPlacement, say_patterns, tell_pattern
+
+_NOT_KNOWN = "what it does before impact is not known"
+_NOT_TOLD = f"what it does before impact is not told, {DOUBTFUL}"
 
 Body = Mapping[str, Collection[Measure]]
 """A lesson's kept measures by swing."""
@@ -32,6 +35,11 @@ def tell_batch(swings: list[SwingPressure]) -> str:
     return say_patterns([tell_pattern(one.measures) for one in swings])
 
 
+def tell_mat(read: LessonPressure) -> str:
+    """What the steps set right; '' where nothing, or where the mat is in doubt."""
+    return "" if read.doubt else tell_set_right(read.mat, n_traces=len(read.swings))
+
+
 def average_feet(swings: list[SwingPressure], body: Body) -> tuple[FootMean, ...]:
     """What the pictures say of the trail foot in a batch."""
     return average_foot([body.get(one.swing.id, ()) for one in swings])
@@ -47,7 +55,8 @@ def make_pressure_report(lesson: Lesson, read: LessonPressure, body: Body) -> di
     return {
         "lesson": {"id": lesson.id, "date": str(lesson.held_on)},
         "mat": None if read.mat is None else _report_mat(read.mat.placement),
-        "note": tell_swapped(read),
+        "doubt": read.doubt,
+        "note": tell_mat(read),
         "batches": [
             {
                 "number": batch.number,
@@ -91,13 +100,16 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     mat = read.mat
     is_known = mat is not None and mat.placement.has_angle
     notes = [] if is_known else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
+    if read.doubt:
+        notes.insert(0, read.doubt)
     if is_known and any(one.path.placement.is_approximate for one in read.swings):
         notes.append("The feet's place is approximate.")
     said: list[str] = []
     if body is not None:
         drawn = {way.number for way in shown}
         for batch, swings in grouped:
-            said += _say_batch(batch, swings, body, pupil.handedness) if batch.number in drawn else []
+            if batch.number in drawn:
+                said += _say_batch(batch, swings, body, pupil.handedness, is_doubtful=bool(read.doubt))
     return PressurePicture(
         tuple(shown),
         pupil.handedness,
@@ -118,9 +130,11 @@ def _find_stance_cm(read: LessonPressure) -> float | None:
     return float(np.median(stances)) if stances else None
 
 
-def _say_batch(batch: Batch, swings: list[SwingPressure], body: Body, handedness: Handedness) -> list[str]:
+def _say_batch(
+    batch: Batch, swings: list[SwingPressure], body: Body, handedness: Handedness, is_doubtful: bool
+) -> list[str]:
     foot = say_foot(average_feet(swings, body), handedness)
-    said = [f"Batch {batch.number}: {tell_batch(swings) or 'what it does before impact is not known'}."]
+    said = [f"Batch {batch.number}: {tell_batch(swings) or (_NOT_TOLD if is_doubtful else _NOT_KNOWN)}."]
     return said + ([f"Its trail foot: {foot}."] if foot else [])
 
 

@@ -9,9 +9,11 @@ import pytest
 from review.app.ground.words import say_foot, say_missing, say_pattern
 from review.app.language import speak
 from review.app.sentences import say_sentences
+from review.jobs.pressure.doubts import find_doubt, say_no_swing
 from review.jobs.pressure.ground_shown import BatchFeet
 from review.jobs.pressure.live_source import GrowingFile
 from review.jobs.pressure.live_trace import LiveTrace
+from review.jobs.pressure.mats import Mat
 from review.jobs.pressure.trail_foot import FOOT, FootMean
 from review.lesson import Handedness
 from review.pressure import MatPlacement, lay_path, pattern, read_pressure
@@ -88,3 +90,16 @@ def test_reasons_why_a_number_is_missing():
     assert len(reasons) >= 4
     for reason in reasons:
         assert not ENGLISH.search(say_sentences(reason)), reason
+
+
+@pytest.mark.parametrize("end", [(-12.0, 0.0), (1.0, 12.0), (1.0, 0.0), (300.0, 0.0)])
+@pytest.mark.parametrize("has_origin", [True, False])
+def test_doubts_about_a_mat_and_what_is_no_swing(end, has_origin):
+    t = np.linspace(-1.0, 0.5, 151)
+    xy = np.column_stack([np.interp(t, [-0.3, 0.0], [0.0 if end[0] < 200 else 280.0, of]) for of in end])
+    placement = MatPlacement(stance_cm=40.0, has_origin=has_origin)
+    path, keys = lay_path(t, xy, placement), {"top": -0.3, "impact": 0.0}
+    said = [text for text in (find_doubt(Mat(placement), [(path, keys)] * 3), say_no_swing(path, keys, True)) if text]
+    assert said or (end[0] == 300.0 and not has_origin)
+    for text in said:
+        assert not ENGLISH.search(say_sentences(text)), say_sentences(text)

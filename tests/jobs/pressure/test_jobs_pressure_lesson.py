@@ -15,9 +15,10 @@ from review.errors import BadInputError
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
 from review.jobs.marks import set_mark
+from review.jobs.pressure.ground_shown import show_ground
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
-from review.jobs.pressure.measuring import keep_pressure
+from review.jobs.pressure.measuring import keep_pressure, read_lesson_pressure
 from review.jobs.pressure.report import group_by_batch, tell_batch
 from review.jobs.pressure.tables import PressureTables
 from review.lesson import Handedness, KeyFrame, Measure
@@ -188,7 +189,8 @@ def test_compare_tells_both_batches_apart_and_draws_them(kept, lesson_folder, tm
         str(tmp_path / "c"),
     ]
     assert main(asked) == 0
-    _, _, said = capsys.readouterr().out.partition("Pressure before impact (described, not judged)\n")
+    heading = "Pressure before impact (described, not judged: good players do it either way)\n"
+    _, _, said = capsys.readouterr().out.partition(heading)
     _, lesson, read = kept
     told = {batch.number: tell_batch(swings) for batch, swings in group_by_batch(lesson, read)}
     assert said.splitlines()[:2] == [f"  First  {told[1]}", f"  Last   {told[3]}"]
@@ -207,3 +209,25 @@ def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
     assert picture.words.startswith("Batch 1: ")
     assert "Its trail foot: heel off 90 ms before impact." in picture.words
     assert draw_pressure_for_page(library, lesson, pupil, (1,)) == ()
+
+
+def test_a_mat_turned_round_is_doubted_and_nothing_told_toward_the_target(kept, lesson_folder, capsys):
+    library, lesson, read = kept
+    mat = load_mat(library, lesson.id)
+    turned = replace(mat.placement, angle_deg=mat.placement.angle_deg + 180.0, is_mirrored=True)
+    library.set_pressure_mat(lesson.id, replace(mat, placement=turned).to_text())
+    try:
+        doubted = keep_pressure(library, lesson)
+        assert "away from the target on the way down in 15 of 15 swings" in doubted.doubt
+        assert {tell_batch(swings) for _, swings in group_by_batch(lesson, doubted)} == {""}
+        one = read_lesson_pressure(library, lesson, {read.swings[0].swing.id})  # which alone does not tell it
+        assert one.doubt == doubted.doubt == show_ground(lesson_folder, lesson.id).doubt
+        assert draw_pressure_for_page(library, lesson, library.pupil(lesson.pupil_id), (1, 3)) == ()
+        assert main(["compare", "last", "--library", str(lesson_folder), "--all"]) == 0
+        said = capsys.readouterr().out
+        assert said.startswith(doubted.doubt)
+        assert "Pressure before impact" not in said
+        assert "not measured in the first batch: how the mat lies is doubtful" in said
+    finally:
+        library.set_pressure_mat(lesson.id, mat.to_text())
+        assert keep_pressure(library, lesson).doubt == ""
