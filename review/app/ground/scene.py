@@ -5,7 +5,7 @@ from collections import deque
 from collections.abc import Sequence
 
 from PyQt5.QtCore import QPointF, QRectF, Qt
-from PyQt5.QtGui import QColor, QPainter, QPen, QPolygonF
+from PyQt5.QtGui import QColor, QFont, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from review.app.ground.hold import Hold
 from review.app.language import say_number, tr
@@ -116,14 +116,22 @@ class Scene:
             top = min(tops, default=self.place(x, y + _HEELS_CM, size).y()) - 1.1 * high
         else:
             top = max(bottoms, default=self.place(x, y + _HEELS_CM, size).y()) + 0.1 * high
+        width = QFontMetricsF(small).horizontalAdvance
+        is_right = self.side * self.way > 0
+        target = say_sentences("target →" if is_right else "← target")
+        taken = 1.5 * unit + width(target)
         for name, foot in zip((tr("lead foot"), tr("trail foot")), feet, strict=False):
-            paint_lines(painter, [name], small, self.theme.quiet_ink, foot.boundingRect().center().x(), top, 0.5)
-        top += self.way * -high  # a line of its own: in a wide stance the names are near the edge
-        if self.side * self.way > 0:
-            said = say_sentences("target →")
-            paint_lines(painter, [said], small, self.theme.quiet_ink, size[0] - unit, top, 1.0)
-        elif self.side:
-            paint_lines(painter, [say_sentences("← target")], small, self.theme.quiet_ink, unit, top)
+            middle = foot.boundingRect().center().x()
+            paint_lines(painter, [name], small, self.theme.quiet_ink, middle, top, 0.5)
+            if min(middle, size[0] - middle) - width(name) / 2 < taken:  # a wide stance: beside the name is no room
+                taken, top_of_target = 0.0, top - self.way * high
+            elif taken:
+                top_of_target = top
+        if self.side:
+            paint_lines(
+                *(painter, [target], small, self.theme.quiet_ink, size[0] - unit if is_right else unit),
+                *(top_of_target if feet else top, float(is_right)),
+            )
 
     def _paint_dot(self, painter: QPainter, unit: int, points: Sequence[QPointF | None]) -> None:
         ink = self.theme.quiet_ink if self.silent_s else self.theme.accent
@@ -148,16 +156,31 @@ class Scene:
             paint_lines(painter, said, small, theme.trouble_ink, unit, unit / 2)
         else:
             below = paint_lines(painter, [self.say()], font_of(2 * unit, is_bold=True), theme.ink, unit, unit / 2)
-            if self.tail:
+            if not self.tail:
+                for note in self.notes:
+                    below = paint_lines(painter, break_lines(note, small, wide, 2), small, theme.ink, unit, below)
+            else:
                 longest = tr("longest {s} s", s=say_number(self.hold.longest_s, 1))
                 paint_lines(painter, [longest], small, theme.quiet_ink, unit, below)
-        notes = [line for note in self.notes for line in break_lines(note, small, wide, 2)]
+        notes = [line for note in self.notes if self.tail for line in break_lines(note, small, wide, 2)]
         without = tr("Without a club: nobody swings in this mode.")
         keys = tr("Ring: drag it, arrows, + −   R turns the view   F whole screen   Esc ends   ? keys")
         quiet = [
             *break_lines(f"{self.say_view()} {without}", least, wide, 2),
-            *break_lines(keys.replace("   ", " · "), least, wide, 2),
+            *_break_keys(keys, least, wide),
         ]
         top = size[1] - (len(quiet) + 0.4) * line_px(least) - len(notes) * line_px(small)
         top = paint_lines(painter, notes, small, theme.ink, unit, top)
         paint_lines(painter, quiet, least, theme.quiet_ink, unit, top)
+
+
+def _break_keys(keys: str, font: QFont, width_px: float) -> list[str]:
+    """Break a line of keys between two of them."""
+    lines: list[str] = []
+    for key in keys.split("   "):
+        longer = f"{lines[-1]} · {key}" if lines else key
+        if lines and QFontMetricsF(font).horizontalAdvance(longer) <= width_px:
+            lines[-1] = longer
+        else:
+            lines.append(key)
+    return lines

@@ -99,10 +99,7 @@ class LessonChart(Page):
         held = shown.lesson
         self._title.setText(" · ".join(filter(None, (shown.pupil.name, say_day(held.held_on), held.place))))
         self._hint.setText(
-            tr(
-                "↑ ↓ measure   ← → swing   Enter opens   E put right   S side by side   T take-home   G pressure   "
-                "? keys"
-            )
+            tr("↑ ↓ measure   ← → swing   Enter opens   E correct   G pressure   S two swings   T take-home   ? keys")
         )
         drawings = [
             draw_measure(shown, key, 4 if len(self._state.measures) == 1 else 2) for key in self._state.measures

@@ -4,6 +4,8 @@ from pathlib import Path
 
 from PyQt5.QtWidgets import QFileDialog, QGridLayout, QLabel, QWidget
 
+_PART_OF_WINDOW = 0.75
+
 
 def make_file_dialog(parent: QWidget, wanted: str, folder: Path | None = None) -> QFileDialog:
     """A dialog for a file that is there, or that another program is going to begin."""
@@ -13,10 +15,23 @@ def make_file_dialog(parent: QWidget, wanted: str, folder: Path | None = None) -
     dialog.setAccessibleDescription(wanted)
     layout = dialog.layout()
     if isinstance(layout, QGridLayout):  # Qt's own; a desktop's dialog says it in its title
-        said = QLabel(wanted, dialog)
-        said.setWordWrap(True)
-        layout.addWidget(said, layout.rowCount(), 0, 1, layout.columnCount())
+        _put_above(QLabel(wanted, dialog), layout)
+    window = parent.window()
+    if window is not None:
+        dialog.resize(round(_PART_OF_WINDOW * window.width()), round(_PART_OF_WINDOW * window.height()))
     return dialog
+
+
+def _put_above(said: QLabel, grid: QGridLayout) -> None:
+    """Put words above all that is in a grid, which has no room there yet."""
+    said.setWordWrap(True)
+    said.setObjectName("heading")
+    places = [grid.getItemPosition(n) for n in range(grid.count())]
+    items = [grid.takeAt(0) for _ in places]
+    grid.addWidget(said, 0, 0, 1, -1)
+    for item, place in zip(items, places, strict=True):
+        row, column, rows, columns = (int(number or 0) for number in place)
+        grid.addItem(item, row + 1, column, rows, columns)
 
 
 def ask_file(parent: QWidget, wanted: str, folder: Path | None = None) -> Path | None:

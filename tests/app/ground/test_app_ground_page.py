@@ -5,16 +5,26 @@ from pathlib import Path
 
 import pytest
 from PyQt5.QtCore import Qt
+from PyQt5.QtGui import QPalette
 from PyQt5.QtTest import QTest
+from PyQt5.QtWidgets import QLabel, QListView
 from waiting import PATIENCE_MS
 
 from review.app.ground.page import GroundPage
+from review.app.ground.start import GroundAlone
 from review.app.ground.words import say_foot
-from review.app.look import LIGHT, Look
+from review.app.language import speak
+from review.app.look import DARK, LIGHT, Look
+from review.app.look.choice import Choice, read_choice
+from review.app.look.dress import dress
+from review.app.look.files import make_file_dialog
 from review.app.state import ReviewState
 from review.body.foot import QUICK
 from review.jobs.adding import add_lesson
 from review.jobs.lesson_file import read_lesson_file
+from review.jobs.pressure.live_mat import LiveMat
+from review.jobs.pressure.live_source import GrowingFile
+from review.jobs.pressure.live_trace import LiveTrace
 from review.jobs.pressure.trail_foot import FootMean
 from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
@@ -94,6 +104,69 @@ def test_live_fills_the_screen_and_esc_comes_back(page, tmp_path, qtbot):
     QTest.keyClick(page.live, Qt.Key.Key_Escape)
     assert page.live is None
     assert not page.isFullScreen()
+
+
+def test_the_dialog_says_which_file_can_be_read_in_dark_and_begins_where_the_last_one_was(page, tmp_path, monkeypatch):
+    folder, asked = tmp_path / "mat", []
+    folder.mkdir()
+    monkeypatch.setattr("review.app.ground.page.ask_file", lambda *a: asked.append(a[1:]) or folder / "now.csv")
+    page._state.kept_in = tmp_path
+    QTest.keyClick(page, Qt.Key.Key_L)
+    page.end_live()
+    page._folder = ""  # as at the next start
+    page.ask_live()
+    page.end_live()
+    wanted = "The table that the mat's program is writing"
+    assert asked == [(wanted, None), (wanted, folder)]
+
+    dress(DARK)
+    try:
+        dialog = make_file_dialog(page, wanted, folder)
+        assert dialog.directory().absolutePath() == str(folder)
+        assert wanted in [label.text() for label in dialog.findChildren(QLabel)]
+        for part in dialog.findChildren(QListView):
+            ground, ink = (part.palette().color(role) for role in (QPalette.Base, QPalette.Text))
+            assert abs(ground.lightness() - ink.lightness()) > 128
+        dialog.deleteLater()
+    finally:
+        dress(LIGHT)
+
+
+def test_live_keeps_on_when_colours_language_or_keys_are_asked_for(open_window, sample, tmp_path, qtbot):
+    window = open_window(sample[0])
+    table = tmp_path / "live.csv"
+    table.write_text("time,x [cm],y [cm]\n0,3,4\n", encoding="utf-8")
+    page = window.others.show("ground")
+    page.go_live(table)
+    live = page.live
+    for key in (Qt.Key.Key_F2, Qt.Key.Key_F4, Qt.Key.Key_F1):
+        QTest.keyClick(live, key)
+    assert (window.choice.theme_name, window.choice.language) == ("light", "en")
+    assert live.grab().toImage().pixelColor(2, live.height() // 2).name().upper() == LIGHT.ground
+    assert window.pages.currentWidget() is window.keys_page
+    assert window.keys_page.groups[0][0] == "Keys of the pressure under the feet"
+    QTest.keyClick(window, Qt.Key.Key_Escape)
+    assert window.pages.currentWidget() is page
+    assert page.live is live
+    QTest.keyClick(live, Qt.Key.Key_Escape)
+    assert page.live is None
+
+
+def test_alone_it_has_keys_for_colours_language_and_the_list_of_keys(qtbot, tmp_path):
+    view = GroundAlone(LiveTrace(GrowingFile(tmp_path / "now.csv")), LiveMat(), Choice(), tmp_path / "window.json")
+    qtbot.addWidget(view)
+    before = view.grab().toImage()
+    QTest.keyClick(view, Qt.Key.Key_F1)
+    assert view.grab().toImage() != before
+    QTest.keyClick(view, Qt.Key.Key_Escape)
+    assert view.grab().toImage() == before
+    try:
+        QTest.keyClick(view, Qt.Key.Key_F2)
+        QTest.keyClick(view, Qt.Key.Key_F4)
+        assert view.windowTitle() == "Druck, live"
+        assert read_choice(tmp_path / "window.json") == Choice("light", language="de")
+    finally:
+        speak("en")
 
 
 def test_of_how_many_a_mean_is_said_where_not_all_swings_have_it():
