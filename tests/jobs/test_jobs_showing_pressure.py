@@ -78,6 +78,8 @@ def test_with_a_stick_only_the_dot_is_where_the_numbers_have_it() -> None:
         found = {(m.name, m.key_frame): m for m in read_pressure(path, moments)}["pressure_position_pct", "impact"]
         assert found.value == pytest.approx(position, abs=0.5)
         shown = show_pressure(trace, placed, address_s, STICK, stature_m=1.80)
+        assert shown.position_at(0.0) == pytest.approx(position, abs=0.5)
+        assert shown.is_about
         assert shown is not None
         at = shown.place_at(0.0)
         assert at is not None

@@ -1,5 +1,6 @@
 """What stands beside the clips of a swing: the numbers of the frame, the curves, the pressure."""
 
+from PyQt5.QtGui import QResizeEvent
 from PyQt5.QtWidgets import QHBoxLayout, QVBoxLayout, QWidget
 
 from review.app.look import Look
@@ -12,6 +13,8 @@ from review.app.swing_view.pressure_panel import PressurePanel
 from review.jobs.showing.swing import SwingShown
 from review.lesson import KeyFrameName
 
+_WIDE_PX = 560
+
 
 class Beside(QWidget):
     """Follows a ``SwingShown`` through its moments."""
@@ -21,7 +24,7 @@ class Beside(QWidget):
         self.shown = shown
         self.numbers, self.curves, self.pressure = NumberPanel(self), Curves(self), PressurePanel(self)
         self.pressure.show_pressure(shown.pressure)
-        below = QHBoxLayout()
+        self._below = below = QHBoxLayout()
         below.addWidget(self.curves, 3)
         below.addWidget(self.pressure, 2)
         layout = QVBoxLayout(self)
@@ -33,6 +36,11 @@ class Beside(QWidget):
         """Take on colours and sizes."""
         for part in (self.numbers, self.curves, self.pressure):
             part.set_look(look)
+
+    def resizeEvent(self, a0: QResizeEvent | None) -> None:
+        """Half of the width for the pressure, where what is left is enough for the curves."""
+        super().resizeEvent(a0)
+        self._below.setStretch(1, 3 if self.width() > _WIDE_PX else 2)
 
     def begin(self) -> None:
         """Draw the curves."""

@@ -9,7 +9,7 @@ from PyQt5.QtWidgets import QSizePolicy, QWidget
 from review.app.ground.words import say_missing
 from review.app.language import say_number, tr
 from review.app.look import Look
-from review.app.look.painting import break_lines, font_of, line_px, paint_lines
+from review.app.look.painting import break_lines, first_that_fits, font_of, line_px, paint_lines
 from review.app.number_words import say_label, say_value
 from review.app.sentences import say_sentences
 from review.jobs.pressure.trail_foot import find_missing
@@ -18,7 +18,7 @@ from review.lesson import FloatArray, Handedness
 
 _TRAIL_S = 0.25
 _SCALE_CM = 10.0
-_LEAST_PX = 120
+_LEAST_PX = 100
 """The trace keeps so much height before words are shown above it."""
 _PHASES = (
     ("back", Qt.PenStyle.DashLine, 1.5),
@@ -68,8 +68,22 @@ class PressurePanel(QWidget):
         self._moment_s = moment_s
         place = None if self._pressure is None else self._pressure.place_at(moment_s)
         said = tr("not on the mat") if place is None else tr("{x} cm, {y} cm", x=f"{place[0]:.0f}", y=f"{place[1]:.0f}")
-        self.setAccessibleDescription("; ".join([said, *self.foot_words(), *self.missing_words()]))
+        where = [words for words in (self.position_words(),) if words]
+        self.setAccessibleDescription("; ".join([said, *where, *self.foot_words(), *self.missing_words()]))
         self.update()
+
+    def position_words(self) -> str:
+        """Where between the feet it is now: '64 %'; '' where that is not known."""
+        position = None if self._pressure is None else self._pressure.position_at(self._moment_s)
+        if self._pressure is None or position is None:
+            return ""
+        said = say_value("pressure_position_pct", position, self._pressure.handedness)
+        return tr("about {what}", what=said) if self._pressure.is_about else said
+
+    def time_words(self) -> str:
+        """How well it is in time with the clips."""
+        within_s = 0.0 if self._pressure is None else self._pressure.within_s
+        return tr("The pressure may be up to {s} s early or late.", s=say_number(max(within_s, 0.01), 2))
 
     def foot_words(self) -> list[str]:
         """What the pictures say of the trail foot in this swing, with units and words; what they cannot is left out."""
@@ -94,18 +108,20 @@ class PressurePanel(QWidget):
         painter, theme = QPainter(self), self._look.theme
         painter.setRenderHint(QPainter.RenderHint.Antialiasing)
         font = font_of(self._look.quiet_px)
-        words = tr("pressure, in time to about {s} s", s=say_number(self._pressure.within_s, 2))
+        top = self._paint_position(painter)
         lines: list[str] = []
-        wanted = (([words], _LEAST_PX // 2), (self.foot_words(), _LEAST_PX), (self.missing_words(), _LEAST_PX))
-        for texts, least_px in wanted:
+        wanted = [self.foot_words(), [self.time_words()], self.missing_words()]
+        if not self._pressure.has_impact:  # how well it is in time matters most where that is badly known
+            wanted[:2] = wanted[1::-1]
+        for texts in wanted:
             said = [line for text in texts for line in break_lines(text, font, self.width(), 6)]
-            if self.height() > (len(lines) + len(said) + 2) * line_px(font) + least_px:
+            if self.height() > top + (len(lines) + len(said) + 2) * line_px(font) + _LEAST_PX:
                 lines += said
-        below = len(lines) * line_px(font) + 6
+        below = top + len(lines) * line_px(font) + 6
         field = QRectF(8, below, self.width() - 16, self.height() - below - 1.6 * line_px(font))
         if min(field.width(), field.height()) < 20:  # words without a trace would say nothing
             return
-        paint_lines(painter, lines, font, theme.quiet_ink, 0, 0)
+        paint_lines(painter, lines, font, theme.quiet_ink, 0, top)
         is_there: NDArray[np.bool_] = np.isfinite(self._pressure.xy_cm.sum(axis=1))
         if not is_there.any():
             return
@@ -114,7 +130,9 @@ class PressurePanel(QWidget):
         for outline in feet:
             painter.drawPolygon(QPolygonF(outline))
         moments_s = self._pressure.moments_s
-        for part, style, width in _PHASES:
+        _, down, after = _PHASES
+        # where impact is not known well nothing changes there
+        for part, style, width in (*_PHASES[:2], after if self._pressure.has_impact else (after[0], *down[1:])):
             painter.setPen(QPen(QColor(theme.quiet_ink), width, style))
             _draw_way(painter, points, self._pressure.is_in(part) & is_there)
         is_recent = (moments_s > self._moment_s - _TRAIL_S) & (moments_s <= self._moment_s)
@@ -136,14 +154,33 @@ class PressurePanel(QWidget):
         if right > 8 + QFontMetricsF(font).horizontalAdvance("10 cm  "):
             paint_lines(painter, [toward], font, theme.quiet_ink, right, foot + 1)
 
+    def _paint_position(self, painter: QPainter) -> float:
+        """The number at this frame, as large as the other numbers; returns where it ends."""
+        assert self._look is not None
+        words = self.position_words()
+        quiet, large = font_of(self._look.quiet_px), font_of(self._look.number_px)
+        heads = [
+            tr("Pressure (0 % trail foot, 100 % lead foot)"),
+            tr("Pressure: 0 % trail, 100 % lead"),
+            tr("Pressure"),
+        ]
+        high_px = line_px(quiet) + line_px(large)
+        if not words or self.height() < high_px + 2 * line_px(quiet) + _LEAST_PX // 2:
+            return 0.0
+        head = first_that_fits(heads, quiet, self.width()) or heads[-1]
+        paint_lines(painter, [head], quiet, self._look.theme.quiet_ink, 0, 0)
+        paint_lines(painter, [words], large, self._look.theme.ink, 0, line_px(quiet))
+        return high_px
+
     def _paint_keys(self, painter: QPainter, points: list[QPointF], is_there: NDArray[np.bool_]) -> None:
-        """Top and impact as shapes, those of the picture of both batches."""
+        """Top and impact as shapes, those of the picture of both batches; impact only where it is known well."""
         assert self._pressure is not None
         assert self._look is not None
         moments_s, radius = self._pressure.moments_s, self._look.quiet_px / 3
         painter.setPen(QPen(QColor(self._look.theme.ground), 1))
         painter.setBrush(QColor(self._look.theme.quiet_ink))
-        for moment_s, corners in zip(self._pressure.phases_s or (), _SHAPES, strict=False):
+        shapes = _SHAPES if self._pressure.has_impact else _SHAPES[:1]
+        for moment_s, corners in zip(self._pressure.phases_s or (), shapes, strict=False):
             nearest = int(np.argmin(np.abs(moments_s - moment_s)))
             if moments_s[0] <= moment_s <= moments_s[-1] and is_there[nearest]:
                 at = points[nearest]

@@ -92,3 +92,30 @@ def test_top_and_impact_are_shapes_on_the_way(panel):
 
     assert tallest(None) == 0
     assert tallest((-0.7, 0.0)) >= 4
+
+
+def test_the_place_between_the_feet_follows_the_frame_where_it_is_known(panel):
+    whole = replace(made(phases_s=(-0.3, 0.0)), position_pct=np.linspace(20.0, 95.0, 151))
+    panel.show_pressure(whole)
+    panel.show_moment(0.0)
+    assert panel.position_words() == "70 %"
+    assert "; 70 %; " in panel.accessibleDescription()
+    panel.show_moment(9.0)
+    assert panel.position_words() == ""
+    panel.show_pressure(replace(whole, is_about=True, has_impact=False))
+    panel.show_moment(0.0)
+    assert panel.position_words() == "about 70 %"
+    assert "0.15 s early or late" in panel.time_words()
+
+
+def test_impact_has_a_shape_only_where_it_is_known_well(panel):
+    def shapes(pressure):
+        panel.show_pressure(replace(pressure, foot=()))
+        panel.show_moment(-9.0)
+        image = panel.grab().toImage()
+        ink = QColor(DARK.quiet_ink).rgb()
+        at = round(8 + 384 * 100 / 150)  # impact is two thirds along the way
+        return sum(image.pixel(at, y) == ink for y in range(80, 230))
+
+    known = made(phases_s=(-0.3, 0.0))
+    assert shapes(known) > shapes(replace(known, has_impact=False))
