@@ -16,7 +16,7 @@ def list_chart_keys() -> tuple[tuple[str, str], ...]:
         ("R", tr("how far one reading of the device errs: needed to judge")),
         ("M", tr("measure the lesson's clips")),
         ("F", tr("how the balls flew, where struck")),
-        ("G", tr("the pressure under the feet; there L: live")),
+        ("G", tr("the pressure under the feet")),
         ("S", tr("two swings side by side")),
         ("V H", tr("camera, player set-up; live too")),
     )
@@ -118,16 +118,9 @@ def list_ground_keys() -> tuple[tuple[str, str], ...]:
     """Every key of the page of the pressure under the feet, and of the pressure live, and what it does."""
     return (
         ("L", tr("the pupil live on the mat")),
-        ("↑ ↓ G", tr("more of the words; back to the lesson")),
-        *list_ground_live_keys(),
-    )
-
-
-def list_ground_live_keys() -> tuple[tuple[str, str], ...]:
-    """Every key of the pressure live and what it does."""
-    return (
-        ("← → ↑ ↓ + −", tr("live: the ring")),
-        ("R F Esc", tr("live: turn the view, whole screen, end")),
+        ("M", tr("the mat: table and steps; there Ctrl+O: a file")),
+        ("↑ ↓", tr("more of the words; live all arrows: the ring")),
+        ("+ − R F", tr("live: the ring, turn the view, whole screen")),
     )
 
 

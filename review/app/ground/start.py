@@ -7,7 +7,7 @@ from PyQt5.QtGui import QColor, QKeyEvent, QPainter, QPaintEvent
 
 from review.app.ground.view import GroundView
 from review.app.key_map import paint_keys
-from review.app.keys import list_ground_live_keys, list_look_keys
+from review.app.keys import list_look_keys
 from review.app.language import speak, tr
 from review.app.look.choice import Choice, choice_file, read_choice, write_choice
 from review.app.start import make_application
@@ -56,7 +56,8 @@ class GroundAlone(GroundView):
         painter, theme, edge = QPainter(self), self._choice.theme, 14
         painter.fillRect(self.rect(), QColor(theme.ground))
         painter.translate(edge, edge)
-        groups = ((tr("Pressure, live"), (*list_ground_live_keys(), *list_look_keys())),)
+        own = ("← → ↑ ↓ + −", tr("live: the ring")), ("R F", tr("live: turn the view, whole screen"))
+        groups = ((tr("Pressure, live"), (*own, *list_look_keys())),)
         paint_keys(painter, groups, self.width() - 2 * edge, self.height() - 2 * edge, 1, theme.ink)
 
 
