@@ -3,12 +3,13 @@
 import uuid
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime, timedelta
+from datetime import datetime
 
 from review.errors import BadInputError
 from review.jobs.pairing.clock_moments import as_datetime, as_moment, as_row_moments, as_seconds, split_repeated
 from review.jobs.pairing.match_notes import tell_matching
 from review.jobs.pairing.shot_pieces import place_pieces
+from review.jobs.pairing.trace_fit import find_late, say_misfit, say_other_day, tell_fit
 from review.lesson import Batch, Clip, Shot, Swing, SwingKind, Trace
 from review.pressure import PressureRecord, cut_trace
 from review.sync import (
@@ -114,9 +115,17 @@ def match_lesson(
     drafts.sort(key=lambda draft: (draft.at is None, draft.at or _LAST, draft.shot.row_number if draft.shot else 0))
     has_sound = any(draft.is_heard for draft in drafts if draft.clips)
     source = "clock" if matching.evidence else "order"
-    traces = [(record, _trace_clock(record, rows)) for record in records if not record.shots]
+    moments = [draft.at for draft in drafts if draft.at is not None]
+    traces: list[tuple[PressureRecord, Clock | None]] = []
+    refused: list[str] = []
+    for record in (one for one in records if not one.shots):
+        clock = None if say_other_day(record, moments) else _trace_clock(record, rows)
+        if why := say_misfit(record, clock, moments):
+            refused.append(why)
+        else:
+            traces.append((record, clock))
     of_row: dict[str, Trace] = {}
-    notes, refused = [*cameras.notes, *tell_matching(matching, shots, repeated, [clock for _, clock in traces])], []
+    notes = [*cameras.notes, *tell_matching(matching, shots, repeated, [clock for _, clock in traces])]
     first_table = [shot_by_id[row.row_id] for row in rows if row.table == rows[0].table and row.row_id not in set_aside]
     for record in records:
         if record.shots:
@@ -131,6 +140,8 @@ def match_lesson(
         _as_swing(draft, i, batches, traces, of_row, source, has_sound, kinds or {})
         for i, draft in enumerate(drafts, start=1)
     )
+    struck = [d.at for d, s in zip(drafts, swings, strict=True) if d.at is not None and s.kind is SwingKind.SHOT]
+    notes += [note for record, clock in traces for note in tell_fit(record, clock, moments, struck)]
     return MatchedLesson(swings, matching, matching.offset_s, repeated, tuple(notes), tuple(refused))
 
 
@@ -219,7 +230,7 @@ def _trace_at(
     if at is None:
         return None
     for record, clock in traces:
-        late = timedelta(seconds=0.0 if clock is None else clock.to_camera(as_seconds(at)) - as_seconds(at))
+        late = find_late(clock, at)
         trace = cut_trace(record, at + late, id=f"{swing_id}-trace")
         if trace is not None:
             return replace(trace, started_at=trace.started_at - late)

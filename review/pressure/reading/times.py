@@ -25,7 +25,7 @@ from review.tables import (
 
 _DAY_S = 86400.0
 _MICRO = 1e-6
-NO_CLOCK = "give the clock of the first sample to place it"
+NO_CLOCK = "give the clock of the first sample (first_sample_at in [pressure_mat]) to place it"
 NO_DATE = "give the lesson's date to place them"
 NEAR_ZERO_S = 60.0
 """A time of day within so much of midnight may be one that began with its shot."""
