@@ -63,6 +63,22 @@ def test_in_the_players_frame_the_target_is_where_the_face_on_camera_has_it(hand
     assert lead[:, 1].min() < -10 < 6 < lead[:, 1].max()  # toes toward the reader
 
 
+def test_of_a_mat_in_doubt_neither_feet_nor_positions_are_shown() -> None:
+    mat = Mat(MatPlacement(origin_cm=(5.0, 0.0), stance_cm=40.0), 20.0, 8.0)
+    trace = made_trace(3.0)
+    placed = PlacedInTime(3.0, 0.01, BY_FORCE)
+    told = show_pressure(trace, placed, None, mat)
+    assert told is not None
+    assert told.is_placed
+    assert told.feet_cm
+    doubted = show_pressure(trace, placed, None, Mat.from_text(replace(mat, doubt="It may be turned.").to_text()))
+    assert doubted is not None
+    assert not doubted.is_placed
+    assert doubted.feet_cm == ()
+    assert doubted.position_at(0.0) is None
+    assert np.array_equal(doubted.xy_cm, trace.xy_cm)
+
+
 STICK = Mat(MatPlacement(0.0, stance_cm=40.0, is_approximate=True, has_origin=False))
 
 

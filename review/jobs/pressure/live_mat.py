@@ -52,7 +52,7 @@ def find_live_mat(folder: Path, lesson_id: str) -> LiveMat:
     """
     with Library.open(folder, create=False) as library:
         pupil, mat = library.pupil(library.lesson(lesson_id).pupil_id), load_mat(library, lesson_id)
-    if mat is None or not mat.placement.has_angle:
+    if mat is None or not mat.is_told:
         return LiveMat(None, (), pupil.handedness, None if mat is None else mat.cell_cm)
     feet = show_feet(mat, pupil.handedness, pupil.stature_m)
     if not mat.placement.has_origin:

@@ -48,6 +48,11 @@ class Mat:
     doubt: str = ""
 
     @property
+    def is_told(self) -> bool:
+        """Whether it is known how the mat lies, and nothing speaks against it."""
+        return self.placement.has_angle and not self.doubt
+
+    @property
     def stand_x_cm(self) -> float:
         """How far toward the target of midway between the ankles the pressure is when standing still."""
         return find_stand_x_cm(self.lead_flare_deg, self.trail_flare_deg)

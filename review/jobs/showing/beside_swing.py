@@ -76,7 +76,7 @@ def show_pressure(
     if placed is None:
         return None
     moments_s, has_impact = trace.time_s - placed.impact_s, placed.by == BY_FORCE
-    if mat is None or not mat.placement.has_angle:
+    if mat is None or not mat.is_told:
         return PressureShown(
             moments_s, trace.xy_cm, placed.within_s, (), phases_s, foot, handedness, has_impact=has_impact
         )
