@@ -100,7 +100,8 @@ def _go_live(options: argparse.Namespace) -> int:
 
 def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> None:
     if read.doubt:
-        say(f"{read.doubt} Until then nothing is told toward the target.")
+        for line in textwrap.wrap(f"{read.doubt} Until then nothing is told toward the target.", 78):
+            say(line)
     _say_mat(read)
     if set_right := tell_mat(read):
         say(set_right)
