@@ -3,7 +3,7 @@
 from review.pressure.calibration import StepTimes, calibrate, find_steps
 from review.pressure.measures import read_pressure
 from review.pressure.path import PressurePath, lay_path
-from review.pressure.pattern import Pattern, say_patterns, tell_pattern
+from review.pressure.pattern import BOTH_WAYS, Pattern, say_patterns, tell_pattern
 from review.pressure.placement import STANDS_BEFORE_ANKLES_CM, MatPlacement, find_stand_x_cm
 from review.pressure.reading.folder import read_trace_folder
 from review.pressure.reading.force_platforms import read_force_platforms
@@ -14,6 +14,7 @@ from review.pressure.smoothing import compute_speed
 from review.tables import ColumnMapping
 
 __all__ = [
+    "BOTH_WAYS",
     "STANDS_BEFORE_ANKLES_CM",
     "ColumnMapping",
     "MatPlacement",

@@ -5,19 +5,22 @@ from typing import Any
 from PyQt5.QtCore import Qt
 from PyQt5.QtWidgets import QFrame, QLabel, QScrollArea, QVBoxLayout, QWidget
 
-from review.app.ground.words import say_foot, say_missing, say_pattern
+from review.app.ground.words import say_foot, say_means, say_missing, say_pattern
 from review.app.language import tr
 from review.app.look import Look
 from review.app.sentences import say_sentences
 from review.jobs.pressure.ground_shown import GroundShown
+from review.pressure import BOTH_WAYS
 
-_BATCH, _PATTERN, _FOOT, _NOTE = range(4)
+_BATCH, _NUMBER, _PATTERN, _FOOT, _NOTE = range(5)
 _SIZES = (
-    (("heading", "number", "", "quiet"), 1),
-    (("heading", "", "quiet", "quiet"), 1),
-    (("heading", "", "quiet", "quiet"), 3),
+    (("heading", "number", "number", "", "quiet"), 1),
+    (("heading", "number", "", "quiet", "quiet"), 1),
+    (("heading", "number", "", "quiet", "quiet"), 3),
+    (("heading", "", "", "quiet", "quiet"), 3),
+    (("heading", "", "quiet", "quiet", "quiet"), 4),
 )
-"""Names in the style sheet of the four kinds of lines and how much closer they stand, from most room to least."""
+"""Names in the style sheet of the five kinds of lines and how much closer they stand, from most room to least."""
 
 
 class GroundWords(QScrollArea):
@@ -55,11 +58,18 @@ class GroundWords(QScrollArea):
 
     def say(self, ground: GroundShown) -> None:
         """Say what is known of the batches, and what is not."""
-        lines: list[tuple[str, int]] = []
+        lines = [(say_sentences(ground.doubt), _PATTERN)] if ground.doubt else []
         for batch in ground.batches:
-            lines += [(tr("Batch {n}", n=batch.number), _BATCH), (say_pattern(batch), _PATTERN)]
+            lines += [(tr("Batch {n}", n=batch.number), _BATCH)]
+            lines += [(text, _NUMBER) for text in say_means(batch, ground.handedness)]
+            if batch.pattern or not ground.doubt:  # which says why, once
+                lines += [(say_pattern(batch), _PATTERN)]
             lines += [(say_foot(mean, batch.n_swings, ground.handedness), _FOOT) for mean in batch.foot]
-        notes = [*say_missing(ground.foot_missing), *([say_sentences(ground.note)] if ground.note else ())]
+        notes = [tr("0 % trail foot, 100 % lead foot; ±: 9 times of 10 inside.")] if _have_means(ground) else []
+        notes += [say_sentences(BOTH_WAYS)] if ground.is_told else []
+        notes += say_missing(ground.foot_missing)
+        if ground.note:
+            lines += [(say_sentences(ground.note), _NOTE if ground.batches else _PATTERN)]
         self._show([*lines, *((text, _NOTE) for text in notes)])
 
     def go_on(self, by_pages: int) -> None:
@@ -110,3 +120,7 @@ class GroundWords(QScrollArea):
             return
         # a bar that came with larger letters would take the room that smaller ones need
         self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+
+
+def _have_means(ground: GroundShown) -> bool:
+    return any(batch.means for batch in ground.batches)

@@ -5,11 +5,14 @@ from dataclasses import dataclass, replace
 from pathlib import Path
 
 from review.charts import Canvas, PressurePicture, draw_pressure_picture
+from review.jobs.pressure.batch_means import PressureMean, average_pressure
 from review.jobs.pressure.measuring import LessonPressure, read_lesson_pressure
 from review.jobs.pressure.report import (
+    NOT_PLACED,
     average_feet,
     find_missing_feet,
     group_by_batch,
+    is_told,
     picture_pressure,
     tell_batch,
     tell_mat,
@@ -22,19 +25,21 @@ from review.progress import Progress, silent
 
 @dataclass(frozen=True)
 class BatchFeet:
-    """A batch: what its pressure does, in English, and what the pictures say of its trail foot."""
+    """A batch: what its pressure does, in English, its means, and what the pictures say of its trail foot."""
 
     number: int
     n_swings: int
     pattern: str
     foot: tuple[FootMean, ...]
+    means: tuple[PressureMean, ...] = ()
 
 
 @dataclass(frozen=True, eq=False)
 class GroundShown:
     """First and last batch with a trace, their picture (None = nothing to draw), what else is to say.
 
-    ``doubt`` stands before everything else: why nothing is told toward the target, and what to do.
+    ``doubt`` stands before everything else: why nothing is told toward the target, and what to do. ``is_told``:
+    of a batch it is told which way the pressure goes before impact.
     ``foot_missing``: numbers of the trail foot that no swing of theirs has, and the reason most of them give.
     """
 
@@ -44,6 +49,7 @@ class GroundShown:
     note: str = ""
     foot_missing: tuple[tuple[str, str], ...] = ()
     doubt: str = ""
+    is_told: bool = False
 
     def draw(
         self,
@@ -78,18 +84,27 @@ def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> Gr
     grouped = group_by_batch(lesson, read)
     shown = grouped if len(grouped) < 2 else [grouped[0], grouped[-1]]
     picture = picture_pressure(lesson, pupil, replace(read, doubt=""))  # which stands beside it
-    picture = replace(picture, title="", under="")
+    picture = replace(picture, title="", under="", notes=[note for note in picture.notes if note != NOT_PLACED])
     return GroundShown(
         tuple(
-            BatchFeet(batch.number, len(swings), tell_batch(swings), average_feet(swings, body))
+            BatchFeet(
+                batch.number, len(swings), tell_batch(swings), average_feet(swings, body), average_pressure(swings)
+            )
             for batch, swings in shown
         ),
         pupil.handedness,
         picture if picture.batches else None,
         tell_mat(read) or _why_nothing(read),
         find_missing_feet([one for _, swings in shown for one in swings], body),
-        read.doubt,
+        read.doubt or _why_not_placed(read),
+        any(is_told(swings) for _, swings in shown),
     )
+
+
+def _why_not_placed(read: LessonPressure) -> str:
+    if not read.swings or (read.mat is not None and read.mat.placement.has_angle):
+        return ""
+    return f"{NOT_PLACED} Let the player do the three steps on it and name their table: M."
 
 
 def _why_nothing(read: LessonPressure) -> str:

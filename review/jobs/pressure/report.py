@@ -7,13 +7,15 @@ from typing import Any
 import numpy as np
 
 from review.charts import PHONE, Canvas, PressurePicture, draw_pressure_picture, write_drawing
+from review.jobs.pressure.batch_means import average_pressure
 from review.jobs.pressure.doubts import DOUBTFUL, tell_set_right
-from review.jobs.pressure.means import average_ways
+from review.jobs.pressure.means import average_ways, is_impact_known
 from review.jobs.pressure.measuring import LessonPressure, SwingPressure
 from review.jobs.pressure.trail_foot import FootMean, average_foot, find_missing, pick_foot, say_foot
 from review.lesson import KINDS, Batch, Handedness, Lesson, Measure, Pupil
-from review.pressure import MatPlacement, say_patterns, tell_pattern
+from review.pressure import BOTH_WAYS, MatPlacement, say_patterns, tell_pattern
 
+NOT_PLACED = "How the mat lies is not known."
 _NOT_KNOWN = "what it does before impact is not known"
 _NOT_TOLD = f"what it does before impact is not told, {DOUBTFUL}"
 
@@ -31,8 +33,16 @@ def group_by_batch(lesson: Lesson, read: LessonPressure) -> list[tuple[Batch, li
 
 
 def tell_batch(swings: list[SwingPressure]) -> str:
-    """What the pressure does in a batch, in plain words; '' where it cannot be told."""
-    return say_patterns([tell_pattern(one.measures) for one in swings])
+    """What the pressure does in a batch, in plain words, or how badly impact is known; '' where nothing is known."""
+    patterns = [tell_pattern(one.measures) for one in swings]
+    if any(patterns) and not is_impact_known(swings):
+        return f"the moment of impact is known to {max(one.placed.within_s for one in swings):.2f} s only"
+    return say_patterns(patterns)
+
+
+def is_told(swings: list[SwingPressure]) -> bool:
+    """Whether it is told which way the pressure goes before impact."""
+    return bool(tell_batch(swings)) and is_impact_known(swings)
 
 
 def tell_mat(read: LessonPressure) -> str:
@@ -61,6 +71,10 @@ def make_pressure_report(lesson: Lesson, read: LessonPressure, body: Body) -> di
             {
                 "number": batch.number,
                 "pattern": tell_batch(swings),
+                "means": [
+                    {"name": m.name, "key_frame": m.key_frame, "mean": m.mean, "half_90": m.half, "swings": m.n_swings}
+                    for m in average_pressure(swings)
+                ],
                 "trail_foot_means": [
                     {"name": m.name, "key_frame": m.key_frame, "mean": m.mean, "unit": _unit(m), "swings": m.n_swings}
                     for m in average_feet(swings, body)
@@ -99,7 +113,7 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     shown = ways if len(ways) < 2 else [ways[0], ways[-1]]
     mat = read.mat
     is_known = mat is not None and mat.placement.has_angle
-    notes = [] if is_known else ["How the mat lies is not known: drawn in the mat's own axes, without feet."]
+    notes = [] if is_known else [NOT_PLACED, "Drawn in the mat's own axes, without feet."]
     if read.doubt:
         notes.insert(0, read.doubt)
     if is_known and any(one.path.placement.is_approximate for one in read.swings):
@@ -107,6 +121,8 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     said: list[str] = []
     if body is not None:
         drawn = {way.number for way in shown}
+        if any(is_told(swings) for batch, swings in grouped if batch.number in drawn):
+            notes.append(BOTH_WAYS)
         for batch, swings in grouped:
             if batch.number in drawn:
                 said += _say_batch(batch, swings, body, pupil.handedness, is_doubtful=bool(read.doubt))

@@ -6,14 +6,16 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from review.app.ground.words import say_foot, say_missing, say_pattern
+from review.app.ground.words import say_foot, say_means, say_missing, say_pattern
 from review.app.language import speak
 from review.app.sentences import say_sentences
+from review.jobs.pressure.batch_means import TOLD, PressureMean
 from review.jobs.pressure.doubts import find_doubt, say_no_swing
 from review.jobs.pressure.ground_shown import BatchFeet
 from review.jobs.pressure.live_source import GrowingFile
 from review.jobs.pressure.live_trace import LiveTrace
 from review.jobs.pressure.mats import Mat
+from review.jobs.pressure.report import NOT_PLACED
 from review.jobs.pressure.trail_foot import FOOT, FootMean
 from review.lesson import Handedness
 from review.pressure import MatPlacement, lay_path, pattern, read_pressure
@@ -33,6 +35,20 @@ def test_patterns(found):
     said = say_pattern(BatchFeet(1, 6, pattern.say_patterns([found, found]), ()))
     assert said.endswith("(2 von 2)")
     assert not ENGLISH.search(said)
+
+
+@pytest.mark.parametrize(("name", "key_frame"), TOLD)
+def test_means_of_a_batch(name, key_frame):
+    mean = PressureMean(name, key_frame, 64.2, 4.6, 6, is_about=True)
+    (said,) = say_means(BatchFeet(1, 6, "", (), (mean,)), Handedness.RIGHT)
+    assert "etwa" in said
+    assert "±" in said
+    assert not ENGLISH.search(said)
+
+
+@pytest.mark.parametrize("said", [pattern.BOTH_WAYS, "the moment of impact is known to 0.15 s only", NOT_PLACED])
+def test_what_else_is_told(said):
+    assert not ENGLISH.search(say_sentences(said).replace("Ball & Best", ""))
 
 
 @pytest.mark.parametrize(("name", "key_frame"), FOOT)

@@ -23,6 +23,7 @@ from review.jobs.pressure.report import group_by_batch, tell_batch
 from review.jobs.pressure.tables import PressureTables
 from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
+from review.pressure import say_patterns, tell_pattern
 
 SAMPLE = Path(__file__).parents[3] / "sample_clips"
 TRUTH = json.loads((SAMPLE / "truth.json").read_text(encoding="utf-8"))
@@ -192,7 +193,10 @@ def test_compare_tells_both_batches_apart_and_draws_them(kept, lesson_folder, tm
     heading = "Pressure before impact (described, not judged: good players do it either way)\n"
     _, _, said = capsys.readouterr().out.partition(heading)
     _, lesson, read = kept
-    told = {batch.number: tell_batch(swings) for batch, swings in group_by_batch(lesson, read)}
+    told = {
+        batch.number: say_patterns([tell_pattern(one.measures) for one in swings])
+        for batch, swings in group_by_batch(lesson, read)
+    }
     assert said.splitlines()[:2] == [f"  First  {told[1]}", f"  Last   {told[3]}"]
     assert json.loads((tmp_path / "c").read_text())["pressure"] == {"first": told[1], "last": told[3]}
     assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', (tmp_path / "pressure.svg").read_text()))
