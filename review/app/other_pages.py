@@ -6,6 +6,7 @@ import sys
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from importlib import import_module
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, cast
 
 from PyQt5.QtWidgets import QStackedWidget, QWidget
@@ -21,6 +22,7 @@ from review.app.worker import Task
 from review.lesson import Pupil
 
 if TYPE_CHECKING:  # loaded with the page
+    from review.app.ground.mat_page import MatPage
     from review.app.over_years.search_page import SearchPage
     from review.app.over_years.view import YearsPage
     from review.app.phone_clip.view import PhoneClipPage
@@ -41,8 +43,9 @@ PAGES = {
     "balls": _Kind("review.app.balls.view", "BallsPage", lambda page, at: page(at.state, at.pages)),
     "cameras": _Kind("review.app.setups.camera_page", "CameraPage", lambda page, at: at.with_measuring(page)),
     "cautions": _Kind("review.app.pupils.cautions", "Cautions", lambda page, at: at.with_many_balls(page)),
-    "ground": _Kind("review.app.ground.page", "GroundPage", lambda page, at: page(at.state, at.pages)),
+    "ground": _Kind("review.app.ground.page", "GroundPage", lambda page, at: at.with_mat(page)),
     "handing_out": _Kind("review.app.handing_out.view", "HandingOutPage", lambda page, at: page(at.state, at.pages)),
+    "mat": _Kind("review.app.ground.mat_page", "MatPage", lambda page, at: page(at.state, at.pages)),
     "pupil": _Kind("review.app.pupils.page", "PupilPage", lambda page, at: page(at.state, at.pages)),
     "house": _Kind("review.app.keeping_house.view", "HousePage", lambda page, at: page(at.state, at.pages)),
     "phone_clip": _Kind("review.app.phone_clip.view", "PhoneClipPage", lambda page, at: page(at.state, at.pages)),
@@ -51,7 +54,7 @@ PAGES = {
     "reading_errors": _Kind("review.app.reading_errors.view", "ReadingErrorsPage", lambda page, at: page(at.state)),
     "search": _Kind("review.app.over_years.search_page", "SearchPage", lambda page, at: page(at.state, at.pages)),
     "settings": _Kind("review.app.settings.view", "SettingsPage", lambda page, at: at.with_choice(page)),
-    "tables": _Kind("review.app.tables.view", "TablesPage", lambda page, at: page(at.state, at.pages)),
+    "tables": _Kind("review.app.tables.view", "TablesPage", lambda page, at: at.with_mat(page)),
     "years": _Kind("review.app.over_years.view", "YearsPage", lambda page, at: page(at.state, at.pages)),
 }
 
@@ -185,6 +188,10 @@ class OtherPages:
         """There is no page to come back to: the lesson is another."""
         self._way.clear()
 
+    def ask_mat(self, trace: Path | None = None) -> None:
+        """Show the page of the mat, with its table where one was found."""
+        self.ask("mat", None if trace is None else lambda page: cast("MatPage", page).open_trace(trace))
+
     # making
 
     def _make(self, name: str) -> Page:
@@ -222,6 +229,12 @@ class OtherPages:
         """Make a page from which the lesson can be measured."""
         page = make(self.state, self.pages)
         page.measure_asked.connect(self.measure)
+        return cast(Page, page)
+
+    def with_mat(self, make: Callable[..., Any]) -> Page:
+        """Make a page that leads to that of the mat."""
+        page = make(self.state, self.pages)
+        page.mat_asked.connect(self.ask_mat)
         return cast(Page, page)
 
     def with_choice(self, make: Callable[..., Any]) -> Page:

@@ -125,10 +125,30 @@ def _player(window: Window, page, settle: Settle) -> Iterator[str]:
     yield "refused"
 
 
+def _mat(window: Window, page, settle: Settle) -> Iterator[str]:
+    sample = find_sample_lesson().parent
+    page.steps.line.setText(str(sample / "pressure_calibration.csv"))
+    page.open_trace(sample / "pressure.csv")
+    yield "reading"
+    settle()
+    yield "read"
+    page.kept.emit()
+    yield "asked"
+    page.steps.line.setText(str(sample / "pressure.csv"))
+    page.stance.setText("430")
+    page.kept.emit()
+    yield "refused"
+    page.stance.setText("")
+    page.kept.emit()
+    settle()
+    yield "steps refused"
+
+
 MORE: dict[str, Callable[[Window, QWidget, Settle], Iterator[str]]] = {
     "tables": _tables,
     "pupil": _pupil,
     "house": _house,
+    "mat": _mat,
     "cameras": _cameras,
     "player": _player,
     "years": _years,

@@ -29,6 +29,7 @@ class GroundPage(Page):
     """Pressure of the open lesson; L shows it live, on the whole screen; ``came`` when its words are there."""
 
     came = pyqtSignal()
+    mat_asked = pyqtSignal(object)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("Pressure under the feet"), parent)
@@ -44,7 +45,8 @@ class GroundPage(Page):
         self.picture.setAccessibleName(tr("Mean ways of the pressure over the feet"))
         self.words = GroundWords(still)
         self.keys = QLabel(
-            tr("L: the pupil live on the mat, without a club   Esc back   ? keys").replace("   ", " · "), still
+            tr("M: the mat, table and steps   L: live on it, no club   Esc back   ? keys").replace("   ", " · "),
+            still,
         )
         self.keys.setObjectName("quiet")
         beside = QHBoxLayout()
@@ -169,11 +171,13 @@ class GroundPage(Page):
         self._refresh()
 
     def keyPressEvent(self, a0: QKeyEvent | None) -> None:
-        """L goes live; back to the chart; up and down move the words where not all are seen."""
+        """L goes live, M asks for the mat; back to the chart; up and down move the words where not all are seen."""
         if self.live is not None:
             super().keyPressEvent(a0)  # it has keys of its own; those of all pages stay
         elif a0 is not None and a0.key() == Qt.Key.Key_L:
             self.ask_live()
+        elif a0 is not None and a0.key() == Qt.Key.Key_M:
+            self.mat_asked.emit(None)
         elif a0 is not None and a0.key() in (Qt.Key.Key_Escape, Qt.Key.Key_G):
             self.left.emit()
         elif a0 is not None and a0.key() in (Qt.Key.Key_Up, Qt.Key.Key_Down):

@@ -115,6 +115,10 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     draw("balls")
     _wait_for(window, lambda: window.others.ask("ground"))
     draw("pressure")
+    from review.jobs.sample import find_sample_lesson
+
+    _wait_for(window, lambda: window.others.ask_mat(find_sample_lesson().parent / "pressure.csv"))
+    draw("mat")
     draw_setups(window, draw, _wait_until)
     window.others.show("handing_out")
     draw("take_home")

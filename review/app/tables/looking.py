@@ -9,10 +9,13 @@ from PyQt5.QtCore import QObject, pyqtSignal
 from review.app.language import tr
 from review.app.state import ReviewState
 from review.app.worker import Task
+from review.errors import BadInputError
 from review.jobs.adding import Added
 from review.jobs.tables.adding import add_table
 from review.jobs.tables.kept_mappings import keep_mapping
 from review.jobs.tables.looking import LookedAt, TableWishes, look_at_table
+from review.jobs.tables.looking_pressure import is_pressure_table
+from review.progress import Progress
 from review.shots import Certainty
 
 
@@ -23,6 +26,7 @@ class TableLooking(QObject):
     refused = pyqtSignal(str)
     kept = pyqtSignal(str)
     added = pyqtSignal(object)
+    mat_found = pyqtSignal(Path)
 
     def __init__(self, state: ReviewState, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -36,14 +40,27 @@ class TableLooking(QObject):
         self._errors: dict[str, float] = {}
 
     def open_table(self, path: Path) -> None:
-        """Look at another table; the one before stays, with what was said of it, until this one can be read."""
+        """Look at another table; the one before stays until this one can be read, or where this is a mat's."""
 
-        def take(looked: LookedAt) -> None:
+        def look(_: Progress) -> LookedAt | None:
+            try:
+                looked = look_at_table(folder, path, TableWishes())
+            except BadInputError:
+                if is_pressure_table(path, folder):
+                    return None
+                raise
+            return None if looked.table is None and is_pressure_table(path, folder) else looked
+
+        def take(looked: LookedAt | None) -> None:
+            if looked is None:
+                self.mat_found.emit(path)
+                return
             self.path, self.looked, self.name = path, looked, ""
             self._columns, self._flipped, self._clubs, self._errors = {}, set(), {}, {}
             self.changed.emit()
 
-        self._look_at(path, TableWishes(), take, self.refused.emit)
+        folder = self._state.library
+        self._do(tr("Looking at the table"), look, take)
 
     # what the coach says
 

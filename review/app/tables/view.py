@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from PyQt5.QtCore import QEvent, QObject, Qt
+from PyQt5.QtCore import QEvent, QObject, Qt, pyqtSignal
 from PyQt5.QtGui import QDragEnterEvent, QDropEvent, QKeyEvent
 from PyQt5.QtWidgets import QHBoxLayout, QLabel, QListWidget, QVBoxLayout, QWidget
 
@@ -21,7 +21,9 @@ from review.shots.columns import KEPT_AS_TEXT
 
 
 class TablesPage(Page):
-    """Drop a table on it, or write where it lies; Enter on a line changes it."""
+    """Drop a table on it, or write where it lies; Enter on a line changes it; ``mat_asked`` where it is a mat's."""
+
+    mat_asked = pyqtSignal(object)
 
     def __init__(self, state: ReviewState, parent: QWidget | None = None) -> None:
         super().__init__(tr("A device's table"), parent)
@@ -66,6 +68,7 @@ class TablesPage(Page):
         self.looking.changed.connect(self._fill)
         self.looking.refused.connect(self.refuse)
         self.looking.kept.connect(self._say_kept)
+        self.looking.mat_found.connect(self.mat_asked)
         self.looking.added.connect(self._say_added)
         self.refuse("")
         self._fill()
