@@ -17,7 +17,7 @@ def test_every_view_is_drawn_in_both_themes(sample_library, tmp_path, monkeypatc
     views = {name.rsplit("_", 2)[0] for name in drawn}
     assert {"pupils", "lesson_chart", "lesson_chart_swing", "lesson_chart_three_measures", "swing", "keys"} <= views
     assert {"lesson_chart_put_right", "live", "live_feel", "drawing_chosen", "drawing_line", "mark_named"} <= views
-    assert {"voice", "talk", "take_home", "camera_setup", "player_setup", "settings", "table"} <= views
+    assert {"pressure_live", "voice", "talk", "take_home", "camera_setup", "player_setup", "settings", "table"} <= views
     for view in views:
         for theme in ("dark", "light"):
             with Image.open(drawn[f"{view}_{theme}_1366"]) as image:
