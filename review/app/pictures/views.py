@@ -13,6 +13,7 @@ from review.app.language import tr
 from review.app.look import DARK, LIGHT
 from review.app.look.choice import Choice
 from review.app.pictures.drawings import draw_drawing
+from review.app.pictures.ground import draw_ground_live
 from review.app.pictures.live import draw_live
 from review.app.pictures.marks import draw_mark
 from review.app.pictures.others import draw_other_pages
@@ -115,6 +116,7 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     draw("balls")
     _wait_for(window, lambda: window.others.ask("ground"))
     draw("pressure")
+    drawn += draw_ground_live(to, library, last.id, SIZES_PX, save)
     from review.jobs.sample import find_sample_lesson
 
     _wait_for(window, lambda: window.others.ask_mat(find_sample_lesson().parent / "pressure.csv"))
