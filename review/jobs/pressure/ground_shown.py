@@ -83,7 +83,7 @@ def show_ground(folder: Path, lesson_id: str, progress: Progress = silent) -> Gr
     progress(1, 2)
     grouped = group_by_batch(lesson, read)
     shown = grouped if len(grouped) < 2 else [grouped[0], grouped[-1]]
-    picture = picture_pressure(lesson, pupil, replace(read, doubt=""))  # which stands beside it
+    picture = picture_pressure(lesson, pupil, read)
     picture = replace(picture, title="", under="", notes=[note for note in picture.notes if note != NOT_PLACED])
     return GroundShown(
         tuple(

@@ -17,7 +17,7 @@ from review.pressure import BOTH_WAYS, MatPlacement, say_patterns, tell_pattern
 
 NOT_PLACED = "How the mat lies is not known."
 _NOT_KNOWN = "what it does before impact is not known"
-_NOT_TOLD = f"what it does before impact is not told, {DOUBTFUL}"
+_NOT_TOLD = "what it does before impact is not told"
 
 Body = Mapping[str, Collection[Measure]]
 """A lesson's kept measures by swing."""
@@ -112,14 +112,16 @@ def picture_pressure(lesson: Lesson, pupil: Pupil, read: LessonPressure, body: B
     ways = [way for batch, swings in grouped if (way := average_ways(batch.number, swings))]
     shown = ways if len(ways) < 2 else [ways[0], ways[-1]]
     mat = read.mat
-    is_known = mat is not None and mat.placement.has_angle
-    notes = [] if is_known else [NOT_PLACED, "Drawn in the mat's own axes, without feet."]
-    if read.doubt:
-        notes.insert(0, read.doubt)
+    has_angle = mat is not None and mat.placement.has_angle
+    is_known = has_angle and not read.doubt
+    notes = [] if has_angle else [NOT_PLACED, "Drawn in the mat's own axes, without feet."]
+    if has_angle and read.doubt:
+        notes.append(f"Drawn without feet and target: {DOUBTFUL}.")
     if is_known and any(one.path.placement.is_approximate for one in read.swings):
         notes.append("The feet's place is approximate.")
     said: list[str] = []
     if body is not None:
+        said += [read.doubt] if read.doubt else []
         drawn = {way.number for way in shown}
         if any(is_told(swings) for batch, swings in grouped if batch.number in drawn):
             notes.append(BOTH_WAYS)
@@ -150,7 +152,8 @@ def _say_batch(
     batch: Batch, swings: list[SwingPressure], body: Body, handedness: Handedness, is_doubtful: bool
 ) -> list[str]:
     foot = say_foot(average_feet(swings, body), handedness)
-    said = [f"Batch {batch.number}: {tell_batch(swings) or (_NOT_TOLD if is_doubtful else _NOT_KNOWN)}."]
+    told = tell_batch(swings) or (_NOT_TOLD if is_doubtful else _NOT_KNOWN)
+    said = [f"Batch {batch.number}: {told}."]
     return said + ([f"Its trail foot: {foot}."] if foot else [])
 
 

@@ -19,7 +19,7 @@ from review.jobs.pressure.ground_shown import show_ground
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.pressure.mats import find_mat, load_mat, parse_mat
 from review.jobs.pressure.measuring import keep_pressure, read_lesson_pressure
-from review.jobs.pressure.report import group_by_batch, tell_batch
+from review.jobs.pressure.report import group_by_batch, picture_pressure, tell_batch
 from review.jobs.pressure.tables import PressureTables
 from review.lesson import Handedness, KeyFrame, Measure
 from review.library import Library
@@ -225,7 +225,11 @@ def test_a_mat_turned_round_is_doubted_and_nothing_told_toward_the_target(kept, 
         assert "away from the target on the way down in 15 of 15 swings" in doubted.doubt
         assert {tell_batch(swings) for _, swings in group_by_batch(lesson, doubted)} == {""}
         one = read_lesson_pressure(library, lesson, {read.swings[0].swing.id})  # which alone does not tell it
-        assert one.doubt == doubted.doubt == show_ground(lesson_folder, lesson.id).doubt
+        ground = show_ground(lesson_folder, lesson.id)
+        assert one.doubt == doubted.doubt == ground.doubt
+        assert not ground.picture.is_placed
+        assert ground.picture.stance_cm is None
+        assert picture_pressure(lesson, library.pupil(lesson.pupil_id), doubted, {}).said[0] == doubted.doubt
         assert draw_pressure_for_page(library, lesson, library.pupil(lesson.pupil_id), (1, 3)) == ()
         assert main(["compare", "last", "--library", str(lesson_folder), "--all"]) == 0
         said = capsys.readouterr().out
