@@ -94,7 +94,9 @@ def plan_mat(
 
 
 def look_at_mat(folder: Path, lesson_id: str, trace: Path | None, plan: MatPlan | None) -> LookedAtMat:
-    """Read a trace's table and find how the mat lies, each by itself; nothing is stored.
+    """Read a trace's table, see whether it is of the lesson, and find how the mat lies, each by itself.
+
+    Nothing is stored.
 
     Raises
     ------
@@ -106,17 +108,19 @@ def look_at_mat(folder: Path, lesson_id: str, trace: Path | None, plan: MatPlan 
         tables = _tables(library, lesson, plan, None)
         has_mat = library.pressure_mat(lesson_id) is not None
         n_traces = sum(swing.trace is not None for swing in library.swings(lesson_id))
-    record, mat, refusals = None, None, ["", ""]
-    if plan is not None:
-        try:
-            mat = find_mat(plan, lesson.held_on, tables.read)
-        except BadInputError as error:
-            refusals[1] = str(error)
-    if trace is not None:
-        try:
-            record = tables.read(trace)
-        except BadInputError as error:
-            refusals[0] = str(error)
+        record, mat, refusals = None, None, ["", ""]
+        if plan is not None:
+            try:
+                mat = find_mat(plan, lesson.held_on, tables.read)
+            except BadInputError as error:
+                refusals[1] = str(error)
+        if trace is not None:
+            try:
+                read = tables.read(trace)
+                _cut_traces(library, lesson, read)
+                record = read
+            except BadInputError as error:
+                refusals[0] = str(error)
     return LookedAtMat(record, mat, refusals[0], refusals[1], has_mat, n_traces)
 
 
@@ -162,7 +166,8 @@ def add_pressure(
             if plan is not None and mat is not None:
                 library.set_pressure_mat(lesson_id, mat.to_text())
             if record is not None:
-                n_new, notes = _hang_traces(library, lesson, record)
+                swings, n_new, notes = _cut_traces(library, lesson, record)
+                library.replace_swings(lesson_id, swings)
             progress(3, 4)
             read = keep_pressure(library, lesson)
             progress(4, 4)
@@ -177,8 +182,8 @@ def _tables(library: Library, lesson: Lesson, plan: MatPlan | None, mapping: Pat
     return PressureTables(library.folder, lesson.held_on, pupil.handedness, mapping, cell_cm)
 
 
-def _hang_traces(library: Library, lesson: Lesson, record: PressureRecord) -> tuple[int, tuple[str, ...]]:
-    """Cut a record for the swings as they are paired; return how many it reaches, and what is to be known of it."""
+def _cut_traces(library: Library, lesson: Lesson, record: PressureRecord) -> tuple[list[Swing], int, tuple[str, ...]]:
+    """Cut a record for the swings as they are paired; return them, how many it reaches, what is to be known of it."""
     swings, shots, clips = library.swings(lesson.id), library.shots(lesson.id), library.clips(lesson.id)
     if not swings:
         raise BadInputError(
@@ -195,14 +200,11 @@ def _hang_traces(library: Library, lesson: Lesson, record: PressureRecord) -> tu
     renewed = [_with_trace(swing, found) for swing in swings]
     n_new = sum(new is not old for new, old in zip(renewed, swings, strict=True))
     if not n_new:
-        has_clock = record.started_at is not None or bool(record.shots)
-        what = "none of them at that time" if has_clock else "no time of day in it"
         raise BadInputError(
-            f"{record.table}: expected samples at the time of the lesson's swings, found {what}; check that it is of "
-            "this lesson and this pupil. Nothing was changed."
+            f"{record.table}: expected samples at the time of the lesson's swings, found none of them at that time; "
+            "check that it is of this lesson and this pupil."
         )
-    library.replace_swings(lesson.id, renewed)
-    return n_new, tuple(note for note in matched.notes if note not in bare.notes)
+    return renewed, n_new, tuple(note for note in matched.notes if note not in bare.notes)
 
 
 def _with_trace(swing: Swing, found: dict[str, Trace]) -> Swing:

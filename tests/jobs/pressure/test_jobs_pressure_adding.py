@@ -106,6 +106,7 @@ def test_looking_says_each_refusal_by_itself(lesson):
     looked = look_at_mat(*lesson, TRACE, plan_mat(TRACE))
     assert looked.record is not None
     assert "three stretches" in looked.mat_refusal
+    assert "at the time of the lesson's swings" in look_at_mat(*lesson, STEPS, None).trace_refusal
     looked = look_at_mat(*lesson, SAMPLE / "shots.csv", plan_mat(STEPS))
     assert looked.mat is not None
     assert looked.trace_refusal
