@@ -54,8 +54,8 @@ class Canvas:
     is_clear: bool = False
 
     def __post_init__(self) -> None:
-        if self.width_px < 26 * self.letter_px or self.letter_px < 6:
-            raise ValueError(f"expected letters of 6 px or more and room for 26 of them, got {self}")
+        if self.width_px < 22 * self.letter_px or self.letter_px < 6:
+            raise ValueError(f"expected letters of 6 px or more and room for 22 of them, got {self}")
         if self.height_px is not None and self.height_px < 20 * self.letter_px:
             raise ValueError(f"a picture must be at least 20 letters high, got {self}")
 

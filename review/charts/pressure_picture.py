@@ -9,7 +9,7 @@ from scipy.spatial import ConvexHull
 from review.charts.drawing import Drawing
 from review.charts.feet import place_feet
 from review.charts.looks import PHONE, Canvas
-from review.charts.page import Page
+from review.charts.page import Page, say_name
 from review.charts.pressure_legend import LINES, SHAPES, draw_keys, draw_shape, sign_batch, sign_line, sign_shape
 from review.errors import BadInputError
 from review.lesson import FloatArray, Handedness
@@ -31,7 +31,7 @@ class PressureBatch:
     deviations along x and y; ``n_between`` is n; ``key_cm`` the places of key frames by name, those that are known;
     ``n_swings`` averaged. ``after_cm`` (m, 2) goes on from impact to the finish, None where the
     traces end before. ``has_impact``: impact is known well enough to be drawn; else the way is drawn from the top on
-    in one, without a band.
+    in one, without a band. ``name`` is what else the batch is called, said in the place of how many.
     """
 
     number: int
@@ -42,6 +42,7 @@ class PressureBatch:
     n_swings: int
     after_cm: FloatArray | None = None
     has_impact: bool = True
+    name: str = ""
 
     @property
     def label_cm(self) -> FloatArray:
@@ -120,7 +121,8 @@ def draw_pressure_picture(picture: PressurePicture, canvas: Canvas = PHONE) -> D
 
 def _name(batch: PressureBatch, canvas: Canvas) -> str:
     shots = "1 shot" if batch.n_swings == 1 else f"{batch.n_swings} shots"
-    return f"{canvas.say(f'Batch {batch.number}')} ({canvas.say(shots)})"
+    more = f", {say_name(batch.number, batch.name)}" if batch.name else f" ({canvas.say(shots)})"
+    return f"{canvas.say(f'Batch {batch.number}')}{more}"
 
 
 def _list_lines(batches: Sequence[PressureBatch]) -> list[str]:

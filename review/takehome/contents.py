@@ -106,6 +106,14 @@ class Picture:
 
 
 @dataclass(frozen=True, eq=False)
+class Ground:
+    """The picture of the pressure under the feet, and the sentences below it."""
+
+    picture: Picture
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, eq=False)
 class TalkVideo:
     """A talk of the coach's that was written beside the page.
 
@@ -125,7 +133,8 @@ class TakeHome:
     """Everything the pupil gets; every text is finished words, an empty one is left away.
 
     ``pupil_name`` is empty when the name is not to be shown. ``notes`` say what is missing.
-    ``strips`` are pictures of every shot of first and last batch, ``pictures`` of what the balls did.
+    ``strips`` are pictures of every shot of first and last batch, ``pictures`` of what the balls did, ``ground`` of
+    where the pressure went under the feet.
     ``swings_csv`` are the lines of measures.csv, their keys the headings with units.
     """
 
@@ -139,6 +148,7 @@ class TakeHome:
     charts: tuple[Chart, ...] = ()
     strips: tuple[Picture, ...] = ()
     pictures: tuple[Picture, ...] = ()
+    ground: Ground | None = None
     felt_measured: tuple[FeltMeasured, ...] = ()
     practice: tuple[str, ...] = ()
     check_alone: str = ""

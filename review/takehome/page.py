@@ -71,6 +71,7 @@ def format_page(contents: TakeHome, clips: tuple[PageClip, ...], talks: tuple[Ta
         "charts": [drawn for chart in contents.charts if (drawn := draw_chart(chart)) is not None],
         "strips": [_describe_picture(picture) for picture in contents.strips],
         "pictures": [_describe_picture(picture) for picture in contents.pictures],
+        "ground": None if contents.ground is None else _describe_picture(contents.ground.picture),
         "style": style,
         "script": script,
         "style_hash": _hash(style),

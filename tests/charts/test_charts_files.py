@@ -131,7 +131,7 @@ def test_lettering_and_marks_stand_out(canvas):
 
 
 def test_a_canvas_too_small_for_its_letters_is_refused():
-    with pytest.raises(ValueError, match="room for 26"):
+    with pytest.raises(ValueError, match="room for 22"):
         Canvas(200, 13.0)
 
 

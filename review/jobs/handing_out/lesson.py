@@ -17,7 +17,7 @@ from review.jobs.handing_out.swings_table import list_swings
 from review.jobs.handing_out.talks import render_talks
 from review.jobs.pressure.handing_out import draw_pressure_for_page
 from review.jobs.processes import run_one_apart
-from review.lesson import KINDS, Lesson, Source, SwingKind
+from review.lesson import KINDS, Lesson, Source, SwingKind, is_told_first
 from review.library import Library
 from review.progress import Progress, silent
 from review.takehome import BatchWords, ClipChoice, Pair, TakeHome, TalkVideo, recover_folder, write_takehome
@@ -82,7 +82,7 @@ def hand_out(
     n_shots = Counter(s.batch_id for s in shots)
     n_left_out = Counter(s.batch_id for s in shots if s.left_out)
     numbers = (compared.first.number, compared.last.number)
-    ways = draw_pressure_for_page(library, lesson, pupil, numbers) if privacy.with_body else ()
+    ground = draw_pressure_for_page(library, lesson, pupil, numbers) if privacy.with_body else None
     contents = TakeHome(
         pupil_name="" if pupil.is_minor else pupil.name,
         held_on=lesson.held_on,
@@ -90,10 +90,11 @@ def hand_out(
         worked_on="; ".join(batch.cue for batch in lesson.batches[1:] if batch.cue),
         batches=tuple(BatchWords(b.number, b.cue, b.feel, n_shots[b.id], n_left_out[b.id]) for b in lesson.batches),
         pairs=pairs,
-        rows=tuple(make_row(comparison, pupil) for comparison in compared.comparisons),
+        rows=tuple(make_row(c, pupil) for c in compared.comparisons if c.in_aim or is_told_first(c.name, c.key_frame)),
         charts=make_charts(library, lesson, compared),
         strips=draw_strips(compared, MOST_CHARTS),
-        pictures=(*draw_pictures(compared), *ways),
+        pictures=draw_pictures(compared),
+        ground=ground,
         felt_measured=say_felt_and_measured(compared, pupil),
         practice=lesson.practice_plan,
         check_alone=lesson.check_alone,

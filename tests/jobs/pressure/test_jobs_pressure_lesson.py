@@ -205,14 +205,16 @@ def test_compare_tells_both_batches_apart_and_draws_them(kept, lesson_folder, tm
 def test_the_take_home_gets_the_ways_of_both_batches_without_a_name(kept):
     library, lesson, _ = kept
     pupil = library.pupil(lesson.pupil_id)
-    (picture,) = draw_pressure_for_page(library, lesson, pupil, (1, 3))
-    for svg in (picture.svg, picture.svg_dark):
+    ground = draw_pressure_for_page(library, lesson, pupil, (1, 3))
+    for svg in (ground.picture.svg, ground.picture.svg_dark):
         assert {"down-1", "down-3"} <= set(re.findall(r'id="([a-z]+-\d)"', svg.decode()))
         assert pupil.name not in svg.decode()
-        assert "Its trail foot: heel off 90 ms" in " ".join(re.findall(r">([^<>]+)</text>", svg.decode()))
-    assert picture.words.startswith("Batch 1: ")
-    assert "Its trail foot: heel off 90 ms before impact." in picture.words
-    assert draw_pressure_for_page(library, lesson, pupil, (1,)) == ()
+        assert f"Batch 3, {lesson.batches[2].cue}" in svg.decode()
+        sizes, width = (re.findall(p, svg.decode()) for p in (r"font-size: ([\d.]+)px", r'viewBox="0 0 ([\d.]+) '))
+        assert min(map(float, sizes)) * 358 / float(width[0]) >= 14  # px on a page 390 px wide, without its margins
+    assert ground.lines[0] == "Batch 1: the moment of impact is known to 0.15 s only."
+    assert ground.lines[1] == "Its trail foot: heel off 90 ms before impact."
+    assert draw_pressure_for_page(library, lesson, pupil, (1,)) is None
 
 
 def test_a_mat_turned_round_is_doubted_and_nothing_told_toward_the_target(kept, lesson_folder, capsys):
@@ -230,7 +232,7 @@ def test_a_mat_turned_round_is_doubted_and_nothing_told_toward_the_target(kept, 
         assert not ground.picture.is_placed
         assert ground.picture.stance_cm is None
         assert picture_pressure(lesson, library.pupil(lesson.pupil_id), doubted, {}).said[0] == doubted.doubt
-        assert draw_pressure_for_page(library, lesson, library.pupil(lesson.pupil_id), (1, 3)) == ()
+        assert draw_pressure_for_page(library, lesson, library.pupil(lesson.pupil_id), (1, 3)) is None
         assert main(["compare", "last", "--library", str(lesson_folder), "--all"]) == 0
         said = capsys.readouterr().out
         assert said.startswith(doubted.doubt)
