@@ -23,6 +23,7 @@ from review.app.pictures.voice import draw_talk, draw_voice
 from review.app.start import make_application
 from review.app.window import Window
 from review.errors import BadInputError, MachineError
+from review.jobs.sample import find_sample_lesson
 
 SIZES_PX = ((1366, 768), (2560, 1440))
 _PATIENCE_MS = 120_000
@@ -54,7 +55,6 @@ def add_sample(library: Path) -> Path:
     """Make a library that holds the sample lesson, its clips not measured."""
     from review.jobs.adding import add_lesson
     from review.jobs.lesson_file import read_lesson_file
-    from review.jobs.sample import find_sample_lesson
     from review.library import Library
 
     with Library.open(library) as opened:
@@ -117,8 +117,6 @@ def _draw_all(to: Path, library: Path) -> tuple[Path, ...]:
     _wait_for(window, lambda: window.others.ask("ground"))
     draw("pressure")
     drawn += draw_ground_live(to, library, last.id, SIZES_PX, save)
-    from review.jobs.sample import find_sample_lesson
-
     _wait_for(window, lambda: window.others.ask_mat(find_sample_lesson().parent / "pressure.csv"))
     draw("mat")
     draw_setups(window, draw, _wait_until)
