@@ -69,6 +69,7 @@ class MatPage(Form):
         state.line.changed.connect(self._show_progress)
         self._task: Task | None = None
         self._keeps = self._is_asked = False
+        self._note = ""
         self._wish: _Wish | None = None
         self.looked: LookedAtMat | None = None
         self.renew()
@@ -89,15 +90,16 @@ class MatPage(Form):
             line.clear()
         self.mirrored.setChecked(False)
         self._forget()
-        self._tell("" if self._state.lesson is not None else tr("Open the lesson it is of first."))
+        self._note = "" if self._state.lesson is not None else tr("Open the lesson it is of first.")
+        self._tell("")
 
     def open_trace(self, path: Path) -> None:
         """Take a table that was looked for among those of shots."""
         if self._task is None:
             self.trace.line.setText(str(path))
-            self._look()
             if self._state.lesson is not None:
-                self._tell(tr("{file} is the table of a pressure mat: here it is added.", file=path.name))
+                self._note = tr("{file} is the table of a pressure mat: here it is added.", file=path.name)
+            self._look()
 
     # what is read
 
@@ -210,8 +212,9 @@ class MatPage(Form):
             self._tell(f"{self._task.name} … {100 * done // total} %")
 
     def _tell(self, text: str) -> None:
-        self.told.setText(text)
-        self.told.setVisible(bool(text))
+        """Say what goes on; with '' what the page was opened for."""
+        self.told.setText(text or self._note)
+        self.told.setVisible(bool(text or self._note))
 
     def _add_said(self, label: QLabel) -> None:
         label.setWordWrap(True)

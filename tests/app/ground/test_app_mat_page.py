@@ -143,4 +143,5 @@ def test_a_mats_table_among_those_of_shots_leads_to_the_page(qtbot, window):
     page = window.others.find("mat")
     assert page.trace.path == TRACE
     assert "6080 samples" in page.trace_said.text()
+    assert page.told.text() == "pressure.csv is the table of a pressure mat: here it is added."
     assert not page.refusal.text()
