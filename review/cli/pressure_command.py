@@ -22,14 +22,13 @@ from review.jobs.pressure.measuring import NO_TRACE, LessonPressure, SwingPressu
 from review.jobs.pressure.report import (
     average_feet,
     draw_pressure,
-    find_missing_feet,
     group_by_batch,
     make_pressure_report,
     tell_batch,
     tell_mat,
 )
 from review.jobs.pressure.trail_foot import say_foot
-from review.lesson import Handedness, Lesson, Measure, label
+from review.lesson import Handedness, Lesson, Measure
 from review.lesson.words import count
 from review.library import Library
 
@@ -134,14 +133,11 @@ def _show(lesson: Lesson, read: LessonPressure, body: dict[str, tuple[Measure, .
 
 
 def _say_batch(swings: list[SwingPressure], body: dict[str, tuple[Measure, ...]], handedness: Handedness) -> list[str]:
-    """What the pressure does, what the trail foot does in the mean, and what of it is not known."""
+    """What the pressure does, and what the trail foot does in the mean."""
     said = [tell_batch(swings) or "what it does before impact is not known"]
     if foot := say_foot(average_feet(swings, body), handedness):
         said.append(f"Trail foot in the pictures, means: {foot}.")
-    by_reason: dict[str, list[str]] = {}
-    for name, why in find_missing_feet(swings, body):
-        by_reason.setdefault(why, []).append(label(name))
-    return said + [f"No {', no '.join(labels)}: {why}." for why, labels in by_reason.items()]
+    return said
 
 
 def _say_mat(read: LessonPressure) -> None:

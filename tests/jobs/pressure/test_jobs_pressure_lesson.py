@@ -153,7 +153,9 @@ def test_the_command_prints_writes_and_draws(lesson_folder, tmp_path, capsys):
     assert "Mat turned by 3.7°; stance 43.5 cm. 15 traces read." in said
     assert "Swing 8: no clip." in said
     assert "Trail foot in the pictures, means: heel off 90 ms before impact." in said
-    assert "No trail-foot slip: it was hidden." in said
+    assert said.count("No trail-foot slip: it was hidden.") == 1
+    assert len(re.findall(r"^  mean +~?\d+ ±\d+ +- +- ", said, re.MULTILINE)) == 3  # impact by the fastest move
+    assert "slip" not in said.partition("The trail foot in the pictures.")[2].splitlines()[2]
     assert max(map(len, said.splitlines()[:-1])) <= 80  # no line is broken on a usual screen
     report = json.loads(to.read_text())
     assert len(report["swings"]) == 15
