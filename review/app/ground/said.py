@@ -13,10 +13,13 @@ from review.jobs.pressure.ground_shown import GroundShown
 from review.pressure import BOTH_WAYS
 
 _BATCH, _NUMBER, _PATTERN, _FOOT, _NOTE = range(5)
+_LARGE_NUMBERS = ("heading", "number", "quiet", "quiet", "quiet")
 _SIZES = (
     (("heading", "number", "number", "", "quiet"), 1),
     (("heading", "number", "", "quiet", "quiet"), 1),
     (("heading", "number", "", "quiet", "quiet"), 3),
+    (("heading", "number", "", "quiet", "quiet"), 6),
+    (_LARGE_NUMBERS, 4),
     (("heading", "", "", "quiet", "quiet"), 3),
     (("heading", "", "quiet", "quiet", "quiet"), 4),
 )
@@ -82,10 +85,11 @@ class GroundWords(QScrollArea):
         super().resizeEvent(a0)
         self._fit()
 
-    def height_of_words(self) -> int:
+    def height_of_words(self, with_notes: bool = True) -> int:
         """How high all lines are; the layout would leave out those not shown yet."""
         width = self.maximumViewportSize().width()
-        return sum(label.heightForWidth(width) + self._layout.spacing() for label, _ in self._lines)
+        lines = [label for label, kind in self._lines if with_notes or kind != _NOTE]
+        return sum(label.heightForWidth(width) + self._layout.spacing() for label in lines)
 
     def _show(self, lines: list[tuple[str, int]]) -> None:
         while (item := self._layout.takeAt(0)) is not None:
@@ -103,7 +107,7 @@ class GroundWords(QScrollArea):
         self._fit()
 
     def _fit(self) -> None:
-        """Choose the larger lettering where all of it is seen without scrolling."""
+        """Choose the larger lettering where all is seen without scrolling; for large numbers notes may be below."""
         room = self.maximumViewportSize()
         for names, closer in _SIZES:
             self._layout.setSpacing(self._gap_px // (3 * closer))
@@ -115,6 +119,9 @@ class GroundWords(QScrollArea):
                     style.polish(label)
             if self.height_of_words() <= room.height():
                 break
+            if names == _LARGE_NUMBERS and self.height_of_words(with_notes=False) <= room.height():
+                self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
+                return
         else:
             self.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAsNeeded)
             return
