@@ -101,8 +101,9 @@ def _moves(path: PressurePath, moments_s: Mapping[str, float], time_sd_s: float,
         for what in ("pressure_path_cm", "pressure_speed_cm_s", "pressure_peak_ms"):
             yield _missing(what, "", "the trace has a gap between top and impact")
         return
-    steps = np.hypot(*np.diff(xy, axis=0).T)
-    yield _measure("pressure_path_cm", float(steps.sum()), "", _NOISE_CM)
+    shifted = [_length(path, top + d, impact + d) for d in (-time_sd_s, time_sd_s)]
+    own = float(np.hypot(_NOISE_CM, np.ptp(shifted) / 2)) if np.isfinite(shifted).all() else _NOISE_CM
+    yield _measure("pressure_path_cm", _length(path, top, impact), "", own)
     inside = (path.moments_s >= top) & (path.moments_s <= impact)
     if inside.any():
         yield _measure("pressure_speed_cm_s", float(path.velocity_cm_s[inside, 0].max()), "", _SPEED_SD_CM_S)
@@ -115,6 +116,11 @@ def _moves(path: PressurePath, moments_s: Mapping[str, float], time_sd_s: float,
         returns = [_return(path, moments_s[_LEVEL] + d, impact + d) for d in (0.0, -time_sd_s, time_sd_s)]
         own = float(np.hypot(_NOISE_CM, np.nanmax(returns) - np.nanmin(returns))) / 2 if returns else _NOISE_CM
         yield _measure("pressure_return_cm", returns[0], "", max(own, _NOISE_CM))
+
+
+def _length(path: PressurePath, from_s: float, to_s: float) -> float:
+    _, xy = path.between(from_s, to_s)
+    return float(np.hypot(*np.diff(xy, axis=0).T).sum())
 
 
 def _return(path: PressurePath, level_s: float, impact_s: float) -> float:

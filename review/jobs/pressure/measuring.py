@@ -15,7 +15,7 @@ from review.lesson import Clip, FloatArray, KeyFrameName, Lesson, Measure, Purpo
 from review.library import Library
 from review.pressure import MatPlacement, PressurePath, lay_path, read_pressure
 
-METHOD = "pressure 5"
+METHOD = "pressure 6"
 NO_TRACE = "no pressure trace"
 _STANDS_S = 0.5
 _ADDRESS_S = -1.5
