@@ -187,9 +187,12 @@ def note_rate(plan: MatPlan | None, record: PressureRecord) -> tuple[str, ...]:
 
 
 def load_mat(library: Library, lesson_id: str) -> Mat | None:
-    """The mat kept with a lesson, None where none is."""
+    """The mat kept with a lesson; None where none is, or what came with an archive cannot be one."""
     text = library.pressure_mat(lesson_id)
-    return None if text is None else Mat.from_text(text)
+    try:
+        return None if text is None else Mat.from_text(text)
+    except (ValueError, TypeError, KeyError, IndexError, AttributeError):
+        return None
 
 
 def find_pressure_doubts(library: Library, lessons: Sequence[Lesson]) -> tuple[str, ...]:

@@ -107,6 +107,16 @@ def test_measures_are_kept_and_follow_the_coachs_marks(kept, lesson_folder):
     assert again.value == pytest.approx(before.value)
 
 
+@pytest.mark.parametrize("text", ["text of the mat", "[]", "{}", '{"flares": [1, 2], "origin_cm": 3}'])
+def test_a_kept_text_that_is_no_mat_is_none(kept, text):
+    """As it may come with the archive of a lesson."""
+    library, lesson, _ = kept
+    good = library.pressure_mat(lesson.id)
+    library.set_pressure_mat(lesson.id, text)
+    assert load_mat(library, lesson.id) is None
+    library.set_pressure_mat(lesson.id, good)
+
+
 def test_a_lesson_without_a_mat_says_so(kept):
     library, lesson, _ = kept
     plan = read_lesson_file(SAMPLE / "lesson.toml").mat
