@@ -19,9 +19,10 @@ _MOST_TO_TOES_CM = 12.0
 _MOST_SWAY_CM = 1.5
 """Spread of a held step; quiet standing sways by well under 1 cm (from memory)."""
 _FARTHEST_FROM_SQUARE_DEG = 25.0
-_LEAST_FORCE_N = 100.0
-_FORCE_ALIKE = 0.2
+_LEAST_FORCE_N, _FORCE_ALIKE = 100.0, 0.2
+"""Somebody stands there, and on the mat with both feet in every step; common practice, no source."""
 _QUIET_S, _QUIET_CM, _PLATEAU_S = 0.5, 0.6, 1.2
+"""A held step: over so long it sways by less, and it lasts; common practice, no source, found on the sample lesson."""
 _ORIGIN_SD_CM = 0.8
 """How far a player who stands still is from exactly between the feet; common practice, no source."""
 _LEAN = 0.9

@@ -6,7 +6,9 @@ from scipy.ndimage import uniform_filter1d
 from review.lesson import FloatArray
 
 _SMOOTHED_S = 0.05
+"""As long as a swing's pressure hardly changes its direction; common practice, no source."""
 _LEAST_THERE = 0.5
+"""Of the samples under a mean: with fewer it is of one side only."""
 
 
 def smooth_with_gaps(values: FloatArray, n: int) -> FloatArray:

@@ -26,12 +26,14 @@ _ACROSS = 1.5
 common practice, no source."""
 _AWAY_CM = 1.0
 """Less has no direction worth saying."""
-_MOST_SWINGS = 0.7
 _STILL_CM, _STANDING_CM, _STILL_CM_S = 2.0, 6.0, 50.0
 """From the top to impact a swing is above all of them (the least of the sample lesson: 14 cm, 114 cm/s). Somebody who
 stands on a platform (tests/pressure/data) moves by 5 cm in 0.3 s once, where the fastest move is, at up to 43 cm/s."""
 _OUTSIDE_CM = (20.0, 25.0)
-"""Beyond the ankles along the target line, and to toes or heels of where one stands, no part of a foot is."""
+"""Beyond the ankles along the target line, and to toes or heels of where one stands, no part of a foot is (a foot is
+some 26 cm long); common practice, no source."""
+_MOST_SWINGS = 0.7
+"""Of those that tell; common practice, no source."""
 _SET_RIGHT = (
     "The target line runs along the table's y: the mat lies across, or x and y are swapped in the table. "
     "The three steps set it right."

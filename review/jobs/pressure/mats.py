@@ -29,6 +29,7 @@ _STANCE_CM = (5.0, 150.0)
 _FLARE_DEG = (-30.0, 70.0)
 _LARGEST_CELL_CM = 10.0
 _RATE_ALIKE, _AVERAGED_ABOVE_HZ = 0.1, 500.0
+"""A rate so near is the one expected; of faster long tables means are kept, which have another (``trace_table``)."""
 _EDGE_SD_DEG = 2.0
 """Of a stick laid along the mat's edge by eye; common practice, no source."""
 

@@ -180,7 +180,9 @@ def test_recordings_named_after_rows_go_to_them(by_clock, cut, tmp_path):
     check(kept, by_clock)
     path.write_text(path.read_text(encoding="utf-8").replace("row ", "").replace("shot", "row", 1), encoding="utf-8")
     again = match(read_trace_table(path), by_clock[1])
-    assert all(np.array_equal(a.trace.xy_cm, b.trace.xy_cm) for a, b in zip(kept.swings, again.swings, strict=False))
+    assert all(
+        np.array_equal(a.trace.xy_cm, b.trace.xy_cm) for a, b in zip(kept.swings, again.swings[:-1], strict=True)
+    )
 
 
 def refused(by_clock, cut, path, numbers, shots=None):

@@ -152,7 +152,8 @@ def test_a_mat_that_cannot_be_read_is_refused(table, reason):
 def test_batches_are_grouped_and_told(kept):
     _, lesson, read = kept
     assert [(batch.number, len(swings)) for batch, swings in group_by_batch(lesson, read)] == [(1, 6), (2, 3), (3, 6)]
-    assert all(tell_batch(swings) for _, swings in group_by_batch(lesson, read))
+    told = {tell_batch(swings) for _, swings in group_by_batch(lesson, read)}
+    assert told == {"the moment of impact is known to 0.15 s only"}  # no landmarks here, so by the fastest move
 
 
 def test_the_command_prints_writes_and_draws(lesson_folder, tmp_path, capsys):
